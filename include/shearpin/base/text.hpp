@@ -1,0 +1,47 @@
+#pragma once
+/// Small text helpers that several modules need; nothing here knows about spares.
+
+#include <cstddef>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace shearpin {
+
+/// Without leading and trailing white space.
+std::string_view trimmed(std::string_view text);
+
+/// ASCII lower case; other bytes unchanged.
+std::string lower_case(std::string_view text);
+
+/// Split at every `separator`; empty pieces kept; "" gives one empty piece.
+std::vector<std::string> split(std::string_view text, char separator);
+
+/// `a, b and c`.
+std::string join_words(const std::vector<std::string>& words);
+
+/// Joined with `glue` between.
+std::string join(const std::vector<std::string>& words, std::string_view glue);
+
+/// `"text"` for messages: control characters shown as `?`, cut after 60 columns with `...`.
+std::string quoted(std::string_view text);
+
+/// `1 piece`, `3 pieces`: n with the noun, an s added unless n is 1.
+std::string counted(long long n, std::string_view noun);
+
+/// Edits (insert, delete, replace, swap of neighbours) that turn `a` into `b`; case-sensitive.
+/// Optimal string alignment distance.
+std::size_t edit_distance(std::string_view a, std::string_view b);
+
+/// Columns a terminal needs for UTF-8 `text` (wide letters 2, combining marks 0). Invalid bytes
+/// count 1 each.
+std::size_t display_width(std::string_view text);
+
+/// True for a key: 1 to 40 of a-z, 0-9, hyphen and underscore, starting with a letter or digit.
+bool is_key(std::string_view text);
+
+/// Lower-cases and checks a key; throws InputError naming the value, the rule and an example.
+/// `what` names the thing ("part", "bin").
+std::string parse_key(std::string_view text, std::string_view what);
+
+}  // namespace shearpin

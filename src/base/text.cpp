@@ -1,0 +1,182 @@
+#include "shearpin/base/text.hpp"
+
+#include <utf8proc.h>
+
+#include <algorithm>
+
+#include "shearpin/base/error.hpp"
+
+namespace shearpin {
+namespace {
+
+bool is_space(char c) {
+  return c == ' ' || c == '\t' || c == '\n' || c == '\r' || c == '\v' || c == '\f';
+}
+
+bool is_letter_or_digit(char c) { return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9'); }
+
+/// The bytes and columns of the character that `text` starts with; a bad byte is one of each.
+struct Character {
+  std::size_t bytes;
+  std::size_t columns;
+};
+
+Character first_character(std::string_view text) {
+  utf8proc_int32_t code = -1;
+  const auto used = utf8proc_iterate(reinterpret_cast<const utf8proc_uint8_t*>(text.data()),
+                                     static_cast<utf8proc_ssize_t>(text.size()), &code);
+  if (used <= 0 || code < 0) {
+    return {1, 1};
+  }
+  const int width = utf8proc_charwidth(code);
+  return {static_cast<std::size_t>(used), width > 0 ? static_cast<std::size_t>(width) : 0};
+}
+
+/// A key near to `text`, to show as the accepted example.
+std::string key_like(std::string_view text) {
+  std::string key;
+  for (const char c : lower_case(trimmed(text))) {
+    if (is_letter_or_digit(c)) {
+      key += c;
+    } else if (!key.empty() && key.back() != '-') {
+      key += '-';
+    }
+  }
+  key.resize(std::min<std::size_t>(key.size(), 40));
+  while (!key.empty() && key.back() == '-') {
+    key.pop_back();
+  }
+  return key.empty() ? "water-pump" : key;
+}
+
+}  // namespace
+
+std::string_view trimmed(std::string_view text) {
+  while (!text.empty() && is_space(text.front())) {
+    text.remove_prefix(1);
+  }
+  while (!text.empty() && is_space(text.back())) {
+    text.remove_suffix(1);
+  }
+  return text;
+}
+
+std::string lower_case(std::string_view text) {
+  std::string lower(text);
+  for (char& c : lower) {
+    if (c >= 'A' && c <= 'Z') {
+      c = static_cast<char>(c - 'A' + 'a');
+    }
+  }
+  return lower;
+}
+
+std::vector<std::string> split(std::string_view text, char separator) {
+  std::vector<std::string> pieces;
+  std::size_t begin = 0;
+  for (std::size_t end = text.find(separator); end != std::string_view::npos;
+       end = text.find(separator, begin)) {
+    pieces.emplace_back(text.substr(begin, end - begin));
+    begin = end + 1;
+  }
+  pieces.emplace_back(text.substr(begin));
+  return pieces;
+}
+
+std::string join_words(const std::vector<std::string>& words) {
+  std::string text;
+  for (std::size_t i = 0; i < words.size(); ++i) {
+    if (i > 0) {
+      text += i + 1 == words.size() ? " and " : ", ";
+    }
+    text += words[i];
+  }
+  return text;
+}
+
+std::string join(const std::vector<std::string>& words, std::string_view glue) {
+  std::string text;
+  for (std::size_t i = 0; i < words.size(); ++i) {
+    if (i > 0) {
+      text += glue;
+    }
+    text += words[i];
+  }
+  return text;
+}
+
+std::string quoted(std::string_view text) {
+  constexpr std::size_t kMostColumns = 60;
+  std::string shown = "\"";
+  std::size_t columns = 0;
+  while (!text.empty()) {
+    const Character next = first_character(text);
+    if (columns + next.columns > kMostColumns) {
+      shown += "...";
+      break;
+    }
+    // A control byte could move the cursor or colour the terminal of whoever reads the message.
+    const bool control = static_cast<unsigned char>(text[0]) < 0x20 || text[0] == 0x7f;
+    shown += control ? "?" : std::string(text.substr(0, next.bytes));
+    columns += control ? 1 : next.columns;
+    text.remove_prefix(next.bytes);
+  }
+  return shown + '"';
+}
+
+std::string counted(long long n, std::string_view noun) {
+  std::string text = std::to_string(n) + ' ' + std::string(noun);
+  return n == 1 ? text : text + 's';
+}
+
+std::size_t edit_distance(std::string_view a, std::string_view b) {
+  // Three rows of the usual table: the swap of neighbours looks two rows back.
+  std::vector<std::size_t> before(b.size() + 1);
+  std::vector<std::size_t> above(b.size() + 1);
+  std::vector<std::size_t> row(b.size() + 1);
+  for (std::size_t j = 0; j <= b.size(); ++j) {
+    above[j] = j;
+  }
+  for (std::size_t i = 1; i <= a.size(); ++i) {
+    row[0] = i;
+    for (std::size_t j = 1; j <= b.size(); ++j) {
+      const std::size_t cost = a[i - 1] == b[j - 1] ? 0 : 1;
+      row[j] = std::min({above[j] + 1, row[j - 1] + 1, above[j - 1] + cost});
+      if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1]) {
+        row[j] = std::min(row[j], before[j - 2] + 1);
+      }
+    }
+    before.swap(above);
+    above.swap(row);
+  }
+  return above[b.size()];
+}
+
+std::size_t display_width(std::string_view text) {
+  std::size_t columns = 0;
+  while (!text.empty()) {
+    const Character next = first_character(text);
+    columns += next.columns;
+    text.remove_prefix(next.bytes);
+  }
+  return columns;
+}
+
+bool is_key(std::string_view text) {
+  return !text.empty() && text.size() <= 40 && is_letter_or_digit(text.front()) &&
+         std::all_of(text.begin(), text.end(),
+                     [](char c) { return is_letter_or_digit(c) || c == '-' || c == '_'; });
+}
+
+std::string parse_key(std::string_view text, std::string_view what) {
+  std::string key = lower_case(trimmed(text));
+  if (!is_key(key)) {
+    throw InputError(std::string(what) + " key " + quoted(text) +
+                     " is not a key: 1 to 40 letters a-z, digits, hyphens and underscores, "
+                     "a letter or digit first, for example " +
+                     key_like(text));
+  }
+  return key;
+}
+
+}  // namespace shearpin
