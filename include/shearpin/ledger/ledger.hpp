@@ -1,0 +1,149 @@
+#pragma once
+/// The ledger file: SQLite, append-only, durable. The only module that knows SQL.
+
+#include <filesystem>
+#include <memory>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "shearpin/domain/draft.hpp"
+#include "shearpin/domain/snapshot.hpp"
+
+namespace shearpin::ledger {
+
+/// Newest schema this program knows (PRAGMA user_version).
+int newest_schema();
+
+/// Which part of the history a snapshot reads; the catalogue and policy are always whole.
+/// Empty lists mean everything. Writing commands name what they touch, so that logging one failure
+/// costs the same on a small and a large ledger.
+struct Scope {
+  std::vector<PositionId> positions;
+  std::vector<PartId> parts;
+  bool stores_only = false;  ///< stock and orders of `parts`, no lives
+  bool everything() const { return positions.empty() && parts.empty(); }
+};
+
+/// Who writes and when, the same for every entry of a command.
+struct Stamp {
+  std::string written;            ///< UTC instant, 2026-05-25T18:03:07.123Z
+  Date today;                     ///< declared day of writing where the draft gives none
+  std::optional<std::string> who;
+};
+
+/// One line of the journal.
+struct JournalRow {
+  EntryId id;
+  std::string uuid, written;
+  Date recorded, happened;
+  domain::EntryKind kind;
+  std::string who, note, batch, summary;  ///< summary: what it did, in words, from its lines
+  std::optional<EntryId> reverses, reversed_by;
+};
+
+struct JournalQuery {
+  std::optional<PositionId> position;
+  std::optional<PartId> part;
+  std::optional<Date> from, to;
+  std::optional<EntryId> id;
+  std::optional<std::string> batch;
+  std::size_t limit = 0;  ///< newest rows; 0: all
+};
+
+/// One problem that verify found.
+struct Finding {
+  std::string check;   ///< integrity, foreign keys, stock, units, changes, chain ...
+  std::string detail;
+};
+
+struct VerifyReport {
+  std::vector<Finding> findings;
+  std::vector<std::string> checks_done;  ///< in words, with counts
+};
+
+/// An open ledger. Movable, not copyable; one writing transaction at a time.
+/// Every failure of the file is a LedgerError that names the path and what to do.
+class Ledger {
+ public:
+  enum class Mode { read, write };
+
+  /// Makes a new ledger with the newest schema. Refuses (LedgerError) where the file exists.
+  /// Missing folders are made.
+  static Ledger create(const std::filesystem::path& path);
+
+  /// Opens and, for writing, upgrades an older schema. LedgerError: missing file, not a ledger, newer
+  /// schema (both numbers named), no permission, locked by another writer for over five seconds.
+  /// Reading works on a read-only disk.
+  static Ledger open(const std::filesystem::path& path, Mode mode);
+
+  Ledger(Ledger&&) noexcept;
+  Ledger& operator=(Ledger&&) noexcept;
+  ~Ledger();
+
+  const std::filesystem::path& path() const;
+
+  /// All master data (retired included; those whose adding was undone left out).
+  domain::Catalogue catalogue() const;
+
+  /// What had happened by the end of `as_of` and, with `known`, been recorded by the end of `known`.
+  /// Inside an open Transaction it sees what that transaction has recorded.
+  domain::Snapshot snapshot(Date as_of, std::optional<Date> known = {}, const Scope& scope = {}) const;
+  /// As above with a catalogue already at hand (not read again).
+  domain::Snapshot snapshot(Date as_of, std::optional<Date> known, const Scope& scope,
+                            domain::Catalogue catalogue) const;
+
+  std::vector<JournalRow> journal(const JournalQuery& query) const;
+
+  /// Trip plans as imported.
+  std::vector<domain::TripLine> trips() const;
+
+  /// Recomputes everything derived and compares; never throws for a finding.
+  VerifyReport verify() const;
+
+  /// A consistent copy by SQLite's online backup, written aside and renamed; refuses an existing file.
+  void backup(const std::filesystem::path& to) const;
+
+  class Transaction;
+  /// Begins one IMMEDIATE transaction; nothing stays unless commit() is called on it.
+  Transaction begin(Stamp stamp);
+
+ private:
+  friend class Transaction;
+  struct Impl;
+  explicit Ledger(std::unique_ptr<Impl> impl);
+  std::unique_ptr<Impl> impl_;
+};
+
+/// A unit of work on the ledger: all of it or nothing.
+class Ledger::Transaction {
+ public:
+  Transaction(Transaction&&) noexcept;
+  ~Transaction();  ///< rolls back unless committed
+
+  /// Writes one entry with its lines after checking them against the file: places do not go below
+  /// zero on any day from `happened` on, lives of one place do not overlap, nothing ends twice, nothing
+  /// happens before the unit was fitted or after `today`, meters do not run backwards unless declared
+  /// replaced, keys are free. InputError names what is in the way (entries by number); the
+  /// transaction then stands as before the call (a savepoint is rolled back), so that an import can go
+  /// on collecting refusals. `batch` ties the entries of one import.
+  EntryId record(const domain::EntryDraft& draft, const std::string& batch = {});
+
+  /// Takes an entry back by a new reversing entry (an undo itself can be taken back). Refused
+  /// (InputError) where later live entries depend on it, naming them, and for one already reversed.
+  EntryId undo(EntryId entry, const std::string& note = {});
+  /// Takes back all live entries of an import, newest first.
+  std::vector<EntryId> undo_batch(const std::string& batch, const std::string& note = {});
+
+  /// Durable when it returns. At most once.
+  void commit();
+
+ private:
+  friend class Ledger;
+  explicit Transaction(Ledger::Impl& impl, Stamp stamp);
+  struct State;
+  std::unique_ptr<State> state_;
+};
+
+}  // namespace shearpin::ledger
