@@ -1,0 +1,33 @@
+#pragma once
+/// Demand over a random time: the distribution of D(review + L) for a lead time L.
+
+#include <functional>
+#include <span>
+#include <vector>
+
+#include "shearpin/stats/lead_time.hpp"
+#include "shearpin/stocking/distribution.hpp"
+
+namespace shearpin::stocking {
+
+/// Gives the demand distribution of each stretch of days asked for, in order. Must be monotone in
+/// days (more days never less demand). Called a few times, with many stretches at once.
+using DemandByDays = std::function<std::vector<Pmf>(std::span<const double> days)>;
+
+/// The longest stretch of days that demand_over_lead asks for: review + exp of 6 spreads above the
+/// largest log mean (for FittedDemand's longest_days).
+double longest_days(const stats::LeadTimePosterior& lead, double review_days);
+
+/// Mixture of demand(review_days + L) over the lead time: trapezoid rule over ln L from 6 spreads
+/// below the lowest to 6 above the highest mean, step halved until no P(D <= n) moves by more than
+/// 1e-7. Nodes that carry less than 1e-10 of the weight are left out. review_days >= 0.
+/// InputError for bad input; NumericError when 2^12 points do not suffice.
+Pmf demand_over_lead(const DemandByDays& demand, const stats::LeadTimePosterior& lead,
+                     double review_days);
+
+/// The same integrator over any density of ln L on [low, high], which must hold all but 1e-9 of
+/// the mass.
+Pmf demand_over_log_time(const DemandByDays& demand, const std::function<double(double)>& density,
+                         double low, double high, double review_days);
+
+}  // namespace shearpin::stocking
