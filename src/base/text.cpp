@@ -3,6 +3,8 @@
 #include <utf8proc.h>
 
 #include <algorithm>
+#include <cstdlib>
+#include <memory>
 
 #include "shearpin/base/error.hpp"
 
@@ -69,6 +71,23 @@ std::string lower_case(std::string_view text) {
     }
   }
   return lower;
+}
+
+std::string search_form(std::string_view text) {
+  const bool ascii = std::all_of(text.begin(), text.end(), [](char c) { return c >= 0; });
+  utf8proc_uint8_t* mapped = nullptr;
+  const auto options =
+      static_cast<utf8proc_option_t>(UTF8PROC_STABLE | UTF8PROC_DECOMPOSE | UTF8PROC_COMPAT |
+                                     UTF8PROC_CASEFOLD | UTF8PROC_STRIPMARK);
+  const utf8proc_ssize_t size =
+      ascii ? -1
+            : utf8proc_map(reinterpret_cast<const utf8proc_uint8_t*>(text.data()),
+                           static_cast<utf8proc_ssize_t>(text.size()), &mapped, options);
+  const std::unique_ptr<utf8proc_uint8_t, decltype(&std::free)> owner(mapped, &std::free);
+  if (size < 0) {
+    return lower_case(text);
+  }
+  return std::string(reinterpret_cast<const char*>(mapped), static_cast<std::size_t>(size));
 }
 
 std::vector<std::string> split(std::string_view text, char separator) {

@@ -14,6 +14,10 @@ std::string_view trimmed(std::string_view text);
 /// ASCII lower case; other bytes unchanged.
 std::string lower_case(std::string_view text);
 
+/// For comparing names only: upper and lower case made one, accents taken off ("Kühler" becomes
+/// "kuhler"), wide and narrow forms made one. Text that is not UTF-8 is lower-cased as ASCII.
+std::string search_form(std::string_view text);
+
 /// Split at every `separator`; empty pieces kept; "" gives one empty piece.
 std::vector<std::string> split(std::string_view text, char separator);
 

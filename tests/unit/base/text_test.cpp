@@ -17,6 +17,16 @@ TEST_CASE("lower case touches ASCII letters only") {
   CHECK(lower_case("K\u00dcHL") == "k\u00dchl");
 }
 
+TEST_CASE("the search form drops case and accents") {
+  CHECK(search_form("Water-PUMP 12V") == "water-pump 12v");
+  CHECK(search_form("K\u00dcHLER") == "kuhler");
+  CHECK(search_form("ku\u0308hler") == "kuhler");
+  CHECK(search_form("Stra\u00dfe") == "strasse");
+  CHECK(search_form("\u0416\u0423\u041a") == search_form("\u0436\u0443\u043a"));
+  CHECK(search_form("A\xff") == "a\xff");
+  CHECK(search_form("").empty());
+}
+
 TEST_CASE("splitting keeps empty pieces") {
   CHECK(split("a,b", ',') == std::vector<std::string>{"a", "b"});
   CHECK(split(",a,", ',') == std::vector<std::string>{"", "a", ""});
