@@ -1,0 +1,26 @@
+#pragma once
+/// How often a part fails, and why that many are advised: as text and JSON. Formats: docs/json.md;
+/// general rules as in carry.hpp.
+
+#include <string>
+
+#include "shearpin/advice/inquiry.hpp"
+#include "shearpin/report/cautions.hpp"
+
+namespace shearpin::report {
+
+/// How long tables are shown.
+struct Detail {
+  bool all_rows = false;  ///< every record and every row; else long tables are cut, with a count
+};
+
+/// Belief, record, what is believed now, and r/T with its interval, in a dozen lines.
+std::string rate_text(const advice::RateAnswer& answer, const Detail& detail = {});
+std::string rate_json(const advice::RateAnswer& answer);
+
+/// The whole chain in numbered steps, each with its figures, up to the verdict.
+std::string explain_text(const advice::ExplainAnswer& answer, const Detail& detail = {},
+                         const Cautions& cautions = {});
+std::string explain_json(const advice::ExplainAnswer& answer);
+
+}  // namespace shearpin::report
