@@ -1,0 +1,36 @@
+#pragma once
+/// The questions a person asks, each one call. All are pure: the same snapshot and window give the
+/// same answer to the last bit, on any number of threads.
+
+#include <optional>
+#include <span>
+
+#include "shearpin/advice/answers.hpp"
+#include "shearpin/advice/inquiry.hpp"
+#include "shearpin/domain/snapshot.hpp"
+
+namespace shearpin::advice {
+
+/// Spares to carry for a stretch without resupply. `only`: these parts, else every part that some
+/// position calls for, that is used up, or that is in stock. InputError: a window below 0 or above
+/// 3,650 days.
+CarryAnswer advise_carry(const domain::Snapshot& snapshot, const Window& window,
+                         std::span<const PartId> only = {});
+
+/// What to order with the post in reach; with a window also what the stretch will want.
+ReorderAnswer advise_reorder(const domain::Snapshot& snapshot, const std::optional<Window>& window,
+                             std::span<const PartId> only = {});
+
+/// What is dead, due, low and on its way. Looks `ahead_days` ahead for tests and dates.
+NowAnswer advise_now(const domain::Snapshot& snapshot, int ahead_days = 14);
+
+/// Rate of one part; of a class: over all its parts' positions together.
+RateAnswer advise_rate(const domain::Snapshot& snapshot, PartId part);
+
+ExplainAnswer advise_explain(const domain::Snapshot& snapshot, PartId part,
+                             const std::optional<Window>& window);
+
+/// The pre-trip stock report for a stretch.
+StockReport advise_report(const domain::Snapshot& snapshot, const Window& window);
+
+}  // namespace shearpin::advice

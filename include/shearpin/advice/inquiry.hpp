@@ -1,0 +1,61 @@
+#pragma once
+/// Answers to "how often does it fail" and "why that many": the whole chain with its numbers.
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "shearpin/advice/answers.hpp"
+#include "shearpin/advice/belief.hpp"
+
+namespace shearpin::advice {
+
+/// One life record as shown.
+struct RecordLine {
+  std::string position;
+  int unit = 1;
+  std::string kind;   ///< failed, alive, interval, repaired
+  double entry = 0, lower = 0, exit = 0;
+  std::string remark;
+};
+
+/// `rate PART`: what the record says, what was believed, what is believed now.
+struct RateAnswer {
+  Date as_of;
+  std::string part, name, class_key, unit;  ///< unit of exposure: days, km, h ...
+  stats::WeibullPrior prior{};
+  stats::PosteriorSummary life{};
+  stats::RateInterval constant_rate{};  ///< r/T with its 90 % chi-square interval; needs T > 0
+  double level = 0.9;
+  double prior_p = 1;                   ///< chance, under the belief, of a record as contradicting
+  std::vector<RecordLine> records;
+  std::vector<std::string> notes;
+};
+
+/// One row of the worth table of `explain`.
+struct WorthRow {
+  int n = 0;
+  double chance = 0;        ///< of no shortage
+  double days_without = 0;
+  double cost_of_days = 0, cost_of_holding = 0;
+  double total() const { return cost_of_days + cost_of_holding; }
+};
+
+/// `explain PART`: the reasoning behind carry (with a window) or reorder (without).
+struct ExplainAnswer {
+  RateAnswer rate;
+  std::optional<CarryLine> carry;  ///< with a window
+  std::optional<Window> window;
+  ReorderLine reorder;
+  LeadBelief lead;
+  std::vector<double> lead_demand;        ///< P(D(L) = k)
+  std::vector<double> protection_demand;  ///< P(D(review + L) = k)
+  std::vector<WorthRow> worth;            ///< for the window, else for the base
+  double cost_of_day = 0;                 ///< of the severest position
+  double holding_of_one = 0;              ///< cost of one piece for the time aboard
+  double exposure_ahead = 0;              ///< effective, all units, over the window (or review + E L)
+  double review_days = 0;
+  std::vector<std::string> conditions;    ///< factors that count in the window, in words
+};
+
+}  // namespace shearpin::advice

@@ -1,0 +1,25 @@
+#pragma once
+/// What a question is asked about: a stretch with no resupply, or the base with the post in reach.
+
+#include <map>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "shearpin/base/date.hpp"
+#include "shearpin/base/id.hpp"
+
+namespace shearpin::advice {
+
+/// A stretch of `days` from `start` with nothing to be had on the way.
+/// `use`: planned exposure by meter over the whole stretch, where the usual rate is not meant.
+/// `conditions`: name and days held, counted from the start; none given means the whole stretch.
+struct Window {
+  Date start;
+  int days = 0;
+  std::map<MeterId, double> use;
+  std::vector<std::pair<std::string, std::optional<int>>> conditions;
+};
+
+}  // namespace shearpin::advice

@@ -1,0 +1,189 @@
+#include "cli/session.hpp"
+
+#include <fmt/format.h>
+
+#include <istream>
+#include <ostream>
+#include <span>
+
+#include "shearpin/base/error.hpp"
+#include "shearpin/base/quantity.hpp"
+#include "shearpin/base/text.hpp"
+#include "shearpin/domain/name_lookup.hpp"
+
+namespace shearpin::cli {
+namespace {
+
+using domain::NameEntry;
+
+ledger::Ledger open_ledger(const Context& context, ledger::Ledger::Mode mode) {
+  std::error_code ignored;
+  if (!std::filesystem::exists(context.ledger, ignored)) {
+    throw LedgerError(fmt::format(
+        "no ledger at {}. Make one with: shearpin init --rig camper --name \"Our camper\"",
+        context.ledger.string()));
+  }
+  return ledger::Ledger::open(context.ledger, mode);
+}
+
+NameEntry entry_of(const domain::Named& thing, std::vector<std::string> nicknames = {},
+                   std::string extra = {}) {
+  return {thing.key, thing.name, std::move(nicknames), std::move(extra)};
+}
+
+std::string listed(const std::vector<NameEntry>& entries, std::span<const std::size_t> which) {
+  std::string text;
+  for (const std::size_t i : which) {
+    text += fmt::format("\n  {:<12} {}", entries[i].key, entries[i].name);
+  }
+  return text;
+}
+
+/// Asks on a terminal which of several is meant; empty answer means none of them.
+std::optional<std::size_t> ask_which(Context& context, const std::vector<NameEntry>& entries,
+                                     std::span<const std::size_t> hits, const std::string& typed) {
+  context.err << fmt::format("Which \"{}\"?\n", typed);
+  for (std::size_t i = 0; i < hits.size(); ++i) {
+    context.err << fmt::format("  {} {:<12} {}\n", i + 1, entries[hits[i]].key,
+                               entries[hits[i]].name);
+  }
+  context.err << fmt::format("Number 1-{} (Enter for none): ", hits.size()) << std::flush;
+  std::string answer;
+  if (!std::getline(context.in, answer) || trimmed(answer).empty()) {
+    return std::nullopt;
+  }
+  const auto number = parse_count(trimmed(answer), "choice");
+  if (number > static_cast<std::int64_t>(hits.size())) {
+    return std::nullopt;
+  }
+  return hits[static_cast<std::size_t>(number - 1)];
+}
+
+/// The index of the one entry meant; see Session on what happens with several or none.
+std::size_t resolve(Context& context, std::vector<std::string>& echoes, const std::string& typed,
+                    const std::string& what, const std::vector<NameEntry>& entries) {
+  const auto found = domain::find_name(typed, entries);
+  if (found.hits.size() == 1) {
+    const auto& hit = entries[found.hits.front()];
+    if (found.step != domain::MatchStep::exact_key) {
+      echoes.push_back(fmt::format("\"{}\" is {} {}", typed, hit.key, hit.name));
+    }
+    return found.hits.front();
+  }
+  if (found.hits.size() > 1) {
+    if (context.in_is_terminal) {
+      if (const auto chosen = ask_which(context, entries, found.hits, typed)) {
+        return *chosen;
+      }
+    }
+    throw InputError(fmt::format("\"{}\" could be {} {}s; give the key of one:{}", typed,
+                                 found.hits.size(), what, listed(entries, found.hits)));
+  }
+  if (entries.empty()) {
+    throw InputError(fmt::format("no {} called \"{}\": the ledger has none yet. Add one with: "
+                                 "shearpin {} add KEY",
+                                 what, typed, what));
+  }
+  throw InputError(fmt::format("no {} called \"{}\". Nearest:{}", what, typed,
+                               listed(entries, found.suggestions)));
+}
+
+template <class T>
+std::vector<NameEntry> entries_of(const std::vector<T>& things) {
+  std::vector<NameEntry> entries;
+  entries.reserve(things.size());
+  for (const auto& thing : things) {
+    entries.push_back(entry_of(thing));
+  }
+  return entries;
+}
+
+}  // namespace
+
+Session::Session(Context& context, ledger::Ledger::Mode mode)
+    : context_(context), ledger_(open_ledger(context, mode)), catalogue_(ledger_.catalogue()) {}
+
+PositionWord Session::position(const std::string& typed) {
+  std::string name = typed;
+  std::optional<int> unit;
+  if (const auto slash = typed.rfind('/'); slash != std::string::npos && slash + 1 < typed.size()) {
+    unit = static_cast<int>(parse_count(typed.substr(slash + 1), "unit number"));
+    name = typed.substr(0, slash);
+  }
+  std::vector<NameEntry> entries;
+  for (const auto& position : catalogue_.positions) {
+    entries.push_back(entry_of(position, position.nicknames,
+                               position.place + ' ' + catalogue_.at(position.rig).name));
+  }
+  const auto& found =
+      catalogue_.positions[resolve(context_, echoes_, name, "position", entries)];
+  if (unit && *unit > found.units) {
+    throw InputError(fmt::format("unit {} of {}: it holds {}, numbered 1 to {}; example: {}/1",
+                                 *unit, found.key, counted(found.units, "unit"), found.units,
+                                 found.key));
+  }
+  return {found.id, unit};
+}
+
+PartId Session::part(const std::string& typed) {
+  return catalogue_
+      .parts[resolve(context_, echoes_, typed, "part", entries_of(catalogue_.parts))]
+      .id;
+}
+
+BinId Session::bin(const std::string& typed) {
+  return catalogue_.bins[resolve(context_, echoes_, typed, "bin", entries_of(catalogue_.bins))].id;
+}
+
+SupplierId Session::supplier(const std::string& typed) {
+  return catalogue_
+      .suppliers[resolve(context_, echoes_, typed, "supplier", entries_of(catalogue_.suppliers))]
+      .id;
+}
+
+MeterId Session::meter(const std::string& typed) {
+  return catalogue_
+      .meters[resolve(context_, echoes_, typed, "meter", entries_of(catalogue_.meters))]
+      .id;
+}
+
+RigId Session::rig(const std::string& typed) {
+  return catalogue_.rigs[resolve(context_, echoes_, typed, "rig", entries_of(catalogue_.rigs))].id;
+}
+
+ClassId Session::component_class(const std::string& typed) {
+  return catalogue_
+      .classes[resolve(context_, echoes_, typed, "class", entries_of(catalogue_.classes))]
+      .id;
+}
+
+domain::Snapshot Session::snapshot(Date day, const ledger::Scope& scope) const {
+  return ledger_.snapshot(day, context_.known, scope, catalogue_);
+}
+
+std::vector<EntryId> Session::record(const std::vector<domain::EntryDraft>& drafts) {
+  auto transaction = ledger_.begin({context_.written, context_.today, context_.who});
+  std::vector<EntryId> entries;
+  for (const auto& draft : drafts) {
+    entries.push_back(transaction.record(draft));
+  }
+  if (!context_.dry_run) {
+    transaction.commit();
+  }
+  return entries;
+}
+
+Date Session::on(const std::optional<std::string>& typed) const {
+  if (!typed) {
+    return context_.day();
+  }
+  const Date day = parse_date(*typed, context_.today);
+  if (day > context_.today) {
+    throw InputError(fmt::format("{} is after today ({}): what has not happened cannot be recorded; "
+                                 "example: --on yesterday",
+                                 to_text(day), to_text(context_.today)));
+  }
+  return day;
+}
+
+}  // namespace shearpin::cli
