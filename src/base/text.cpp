@@ -181,6 +181,20 @@ std::size_t display_width(std::string_view text) {
   return columns;
 }
 
+std::size_t prefix_within(std::string_view text, std::size_t columns) {
+  std::size_t bytes = 0;
+  std::size_t used = 0;
+  while (bytes < text.size()) {
+    const Character next = first_character(text.substr(bytes));
+    if (bytes > 0 && used + next.columns > columns) {
+      break;
+    }
+    bytes += next.bytes;
+    used += next.columns;
+  }
+  return bytes;
+}
+
 bool is_key(std::string_view text) {
   return !text.empty() && text.size() <= 40 && is_letter_or_digit(text.front()) &&
          std::all_of(text.begin(), text.end(),

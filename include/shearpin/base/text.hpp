@@ -41,6 +41,10 @@ std::size_t edit_distance(std::string_view a, std::string_view b);
 /// count 1 each.
 std::size_t display_width(std::string_view text);
 
+/// Bytes of the longest start of `text` that needs at most `columns`, in whole characters with the
+/// combining marks that follow; at least one character of a text that is not empty.
+std::size_t prefix_within(std::string_view text, std::size_t columns);
+
 /// True for a key: 1 to 40 of a-z, 0-9, hyphen and underscore, starting with a letter or digit.
 bool is_key(std::string_view text);
 

@@ -93,6 +93,16 @@ TEST_CASE("invalid bytes take a column each") {
   CHECK(display_width("\xe5\x86") == 2);
 }
 
+TEST_CASE("a prefix within columns ends between characters") {
+  CHECK(prefix_within("abc", 2) == 2);
+  CHECK(prefix_within("abc", 9) == 3);
+  CHECK(prefix_within("", 2) == 0);
+  CHECK(prefix_within("abc", 0) == 1);
+  CHECK(prefix_within("\u51b7\u8535", 3) == 3);
+  CHECK(prefix_within("\u51b7\u8535", 1) == 3);
+  CHECK(prefix_within("e\u0301f", 1) == 3);
+}
+
 TEST_CASE("keys are short lower-case words") {
   CHECK(is_key("fuse-15"));
   CHECK(is_key("2nd_pump"));

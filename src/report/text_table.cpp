@@ -1,0 +1,182 @@
+#include "shearpin/report/text_table.hpp"
+
+#include <algorithm>
+#include <stdexcept>
+
+#include "shearpin/base/text.hpp"
+
+namespace shearpin::report {
+namespace {
+
+constexpr std::size_t kGap = 2;
+/// A flexible column narrower than this breaks most words, so the others give way before that.
+constexpr std::size_t kReadable = 16;
+/// Room for any one character, the widest taking two columns.
+constexpr std::size_t kNarrowest = 2;
+
+/// Other control characters could move the cursor or recolour the terminal.
+std::string printable(std::string_view text) {
+  std::string shown(text);
+  for (char& c : shown) {
+    if (c == '\t' || c == '\r') {
+      c = ' ';
+    } else if ((static_cast<unsigned char>(c) < 0x20 && c != '\n') || c == 0x7f) {
+      c = '?';
+    }
+  }
+  return shown;
+}
+
+void wrap_paragraph(std::string_view paragraph, std::size_t width,
+                    std::vector<std::string>& lines) {
+  std::string line;
+  std::size_t used = 0;
+  for (const std::string& piece : split(paragraph, ' ')) {
+    std::string_view word = piece;
+    if (word.empty()) {
+      continue;
+    }
+    if (used > 0 && used + 1 + display_width(word) <= width) {
+      line += ' ';
+      line += word;
+      used += 1 + display_width(word);
+      continue;
+    }
+    if (used > 0) {
+      lines.push_back(std::move(line));
+      line.clear();
+    }
+    while (display_width(word) > width) {
+      const std::size_t bytes = prefix_within(word, width);
+      lines.emplace_back(word.substr(0, bytes));
+      word.remove_prefix(bytes);
+    }
+    line = word;
+    used = display_width(word);
+  }
+  lines.push_back(std::move(line));
+}
+
+std::string spaces(std::size_t count) { return std::string(count, ' '); }
+
+void end_line(std::string& text, std::string line) {
+  line.erase(line.find_last_not_of(' ') + 1);
+  text += line + '\n';
+}
+
+/// The widest column that may still give way, or `widths.size()`.
+template <class MayShrink>
+std::size_t widest(const std::vector<std::size_t>& widths, MayShrink may_shrink) {
+  std::size_t found = widths.size();
+  for (std::size_t i = 0; i < widths.size(); ++i) {
+    if (may_shrink(i) && (found == widths.size() || widths[i] > widths[found])) {
+      found = i;
+    }
+  }
+  return found;
+}
+
+/// The lines of one row, whose cells may need several each.
+void add_lines(std::string& text, const std::vector<std::string>& cells,
+               const std::vector<Column>& columns, const std::vector<std::size_t>& widths,
+               std::size_t indent) {
+  std::vector<std::vector<std::string>> wrapped;
+  std::size_t height = 0;
+  for (std::size_t i = 0; i < cells.size(); ++i) {
+    wrapped.push_back(wrap_lines(cells[i], widths[i]));
+    height = std::max(height, wrapped.back().size());
+  }
+  for (std::size_t row = 0; row < height; ++row) {
+    std::string line = spaces(indent);
+    for (std::size_t i = 0; i < cells.size(); ++i) {
+      const std::string piece = row < wrapped[i].size() ? wrapped[i][row] : "";
+      const std::string fill = spaces(widths[i] - std::min(widths[i], display_width(piece)));
+      line += i > 0 ? spaces(kGap) : "";
+      line += columns[i].align == Align::right ? fill + piece : piece + fill;
+    }
+    end_line(text, std::move(line));
+  }
+}
+
+}  // namespace
+
+std::vector<std::string> wrap_lines(std::string_view text, std::size_t width) {
+  std::vector<std::string> lines;
+  for (const std::string& paragraph : split(printable(text), '\n')) {
+    wrap_paragraph(paragraph, std::max(width, kNarrowest), lines);
+  }
+  return lines;
+}
+
+std::string wrap_text(std::string_view text, std::size_t width, std::size_t indent) {
+  std::string wrapped;
+  for (const std::string& line : wrap_lines(text, width - std::min(indent, width))) {
+    end_line(wrapped, spaces(indent) + line);
+  }
+  return wrapped;
+}
+
+TextTable::TextTable(std::vector<Column> columns) : columns_(std::move(columns)) {}
+
+void TextTable::add_row(std::vector<std::string> cells) {
+  if (cells.size() != columns_.size()) {
+    throw std::logic_error("a row needs one cell for each column of its table");
+  }
+  rows_.push_back(std::move(cells));
+}
+
+std::vector<std::size_t> TextTable::column_widths(std::size_t width) const {
+  std::vector<std::size_t> widths;
+  for (std::size_t i = 0; i < columns_.size(); ++i) {
+    std::size_t natural = kNarrowest;
+    const auto widen = [&natural](const std::string& cell) {
+      for (const std::string& line : split(printable(cell), '\n')) {
+        natural = std::max(natural, display_width(line));
+      }
+    };
+    widen(columns_[i].header);
+    for (const auto& row : rows_) {
+      widen(row[i]);
+    }
+    widths.push_back(std::min(natural, width));
+  }
+  std::size_t total = kGap * (columns_.size() - std::min<std::size_t>(1, columns_.size()));
+  for (const std::size_t one : widths) {
+    total += one;
+  }
+  for (; total > width; --total) {
+    std::size_t giving = widest(
+        widths, [&](std::size_t i) { return columns_[i].flexible && widths[i] > kReadable; });
+    if (giving == widths.size()) {
+      giving = widest(widths, [&](std::size_t i) { return widths[i] > kNarrowest; });
+    }
+    if (giving == widths.size()) {
+      break;
+    }
+    --widths[giving];
+  }
+  return widths;
+}
+
+std::string TextTable::to_text(std::size_t width, std::size_t indent) const {
+  const auto widths = column_widths(width - std::min(indent, width));
+  std::string text;
+  const bool headed = std::any_of(columns_.begin(), columns_.end(),
+                                  [](const Column& column) { return !column.header.empty(); });
+  if (headed) {
+    std::vector<std::string> headers;
+    std::vector<std::string> rule;
+    for (std::size_t i = 0; i < columns_.size(); ++i) {
+      headers.push_back(columns_[i].header);
+      rule.emplace_back(widths[i], '-');
+    }
+    add_lines(text, headers, columns_, widths, indent);
+    add_lines(text, rule, columns_, widths, indent);
+  }
+  for (const auto& row : rows_) {
+    add_lines(text, row, columns_, widths, indent);
+  }
+  return text;
+}
+
+}  // namespace shearpin::report
