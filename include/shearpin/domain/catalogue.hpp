@@ -36,18 +36,18 @@ struct ComponentClass : Named {
   std::vector<std::string> failure_modes;
   Basis basis = Basis::days;
   double usual_per_day = 1;      ///< exposure on an ordinary day lived in, own basis (belief)
-  double life_median = 1095;     ///< characteristic life, own basis
-  double life_low = 182;         ///< 10 % point of the belief
-  double life_high = 6574;       ///< 90 % point of the belief
+  double life_median = 1095.75;  ///< characteristic life, own basis
+  double life_low = 182.625;     ///< 10 % point of the belief
+  double life_high = 6574.5;     ///< 90 % point of the belief
   double shape = 1.2;            ///< belief about the Weibull shape
   Severity severity = Severity::degraded;
-  bool hidden = false;           ///< failure unseen until needed or tested
+  bool hidden = false;  ///< failure unseen until needed or tested
   std::optional<double> test_interval_days;
   Resupply resupply = Resupply::order_online;
   std::optional<double> shelf_life_days;
   bool dated = false;  ///< the marked end runs from manufacture and goes on after fitting
   std::optional<double> mass_g, volume_ml;
-  std::optional<Money> price;  ///< per piece
+  std::optional<Money> price;                 ///< per piece
   std::map<std::string, double> sensitivity;  ///< condition name -> factor on exposure
   std::string workaround;
   std::string safety_note;  ///< key of a safety note, may be empty
@@ -87,18 +87,18 @@ struct Substitute {
 struct Position : Named {
   PositionId id;
   RigId rig;
-  std::optional<PartId> part;               ///< the part called for; none: no part number
-  std::optional<ClassId> component_class;   ///< of the position itself, where it has no part
+  std::optional<PartId> part;              ///< the part called for; none: no part number
+  std::optional<ClassId> component_class;  ///< of the position itself, where it has no part
   int units = 1;
   int pieces = 1;  ///< pieces of the part that one unit takes (cells that drain together)
-  std::optional<Severity> severity;         ///< the owner's own; else the class's
+  std::optional<Severity> severity;  ///< the owner's own; else the class's
   std::optional<MeterId> meter;
   std::optional<double> usual_per_day;
-  std::optional<MeterId> usual_meter;       ///< usual_per_day counts per unit of this meter (nights)
-  std::string workaround;                   ///< "none" means nothing gets the person by; empty: unknown
+  std::optional<MeterId> usual_meter;  ///< usual_per_day counts per unit of this meter (nights)
+  std::string workaround;              ///< "none" means nothing gets the person by; empty: unknown
   std::string place;
   std::vector<std::string> nicknames;
-  std::optional<Money> cost_of_day;         ///< a day without, the owner's own figure
+  std::optional<Money> cost_of_day;  ///< a day without, the owner's own figure
   friend bool operator==(const Position&, const Position&) = default;
 };
 
