@@ -16,6 +16,13 @@ namespace shearpin::advice {
 enum class DecidedBy { target, worth };
 std::string_view to_text(DecidedBy);  // target, worth
 
+/// Sound pieces of a part in one bin.
+struct BinPieces {
+  std::string bin;           ///< its key
+  std::int64_t pieces = 0;
+  bool aboard = true;        ///< false: the bin stays behind
+};
+
 /// Pieces of one part, sorted by whether they can be relied on in the window.
 struct StockView {
   std::int64_t aboard = 0;       ///< sound, on board, in date for all of the window
@@ -27,6 +34,7 @@ struct StockView {
   std::int64_t worn = 0;         ///< taken off as still usable, aboard
   double worn_chance = 0;        ///< chance that one worn piece lasts the window; 0 if none counted
   std::optional<Date> first_end; ///< earliest end among pieces in date today
+  std::vector<BinPieces> bins;   ///< where `aboard` and `ashore` lie, aboard first, then by key
 };
 
 /// What a part's demand in the window is made of.

@@ -23,6 +23,7 @@ struct RecordLine {
 struct RateAnswer {
   Date as_of;
   std::string part, name, class_key, unit;  ///< unit of exposure: days, km, h ...
+  std::string belief_source;            ///< where the class belief comes from; empty: not stated
   stats::WeibullPrior prior{};
   stats::PosteriorSummary life{};
   stats::RateInterval constant_rate{};  ///< r/T with its 90 % chi-square interval; needs T > 0
