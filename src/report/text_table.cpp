@@ -158,9 +158,9 @@ std::vector<std::size_t> TextTable::column_widths(std::size_t width) const {
   return widths;
 }
 
-std::string TextTable::to_text(std::size_t width, std::size_t indent) const {
+TableBlocks TextTable::to_blocks(std::size_t width, std::size_t indent) const {
   const auto widths = column_widths(width - std::min(indent, width));
-  std::string text;
+  TableBlocks blocks;
   const bool headed = std::any_of(columns_.begin(), columns_.end(),
                                   [](const Column& column) { return !column.header.empty(); });
   if (headed) {
@@ -170,11 +170,20 @@ std::string TextTable::to_text(std::size_t width, std::size_t indent) const {
       headers.push_back(columns_[i].header);
       rule.emplace_back(widths[i], '-');
     }
-    add_lines(text, headers, columns_, widths, indent);
-    add_lines(text, rule, columns_, widths, indent);
+    add_lines(blocks.head, headers, columns_, widths, indent);
+    add_lines(blocks.head, rule, columns_, widths, indent);
   }
   for (const auto& row : rows_) {
-    add_lines(text, row, columns_, widths, indent);
+    add_lines(blocks.rows.emplace_back(), row, columns_, widths, indent);
+  }
+  return blocks;
+}
+
+std::string TextTable::to_text(std::size_t width, std::size_t indent) const {
+  const TableBlocks blocks = to_blocks(width, indent);
+  std::string text = blocks.head;
+  for (const std::string& row : blocks.rows) {
+    text += row;
   }
   return text;
 }

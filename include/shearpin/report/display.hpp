@@ -35,11 +35,15 @@ std::string life_text(double amount, std::string_view unit);
 std::string grouped(long long number);
 
 /// What a failure without cover means, in a few words for a heading: `safety`, `would strand you`,
-/// `could not live in it`, `second best`, `a nuisance`.
+/// `could not live in it`, `works less well`, `a nuisance`.
 std::string_view severity_words(domain::Severity severity);
 
-/// Chance now and afterwards: `61 % -> 98 %`; one chance when both read alike.
-std::string chance_change_text(double now, double then);
+/// A chance for a narrow column: as chance_text, with `>99 %` for `over 99 %`, `<0.1 %` for
+/// `under 0.1 %`.
+std::string short_chance(double probability);
+
+/// A cost that was computed: two decimals, `under 0.01` rather than 0.00 for more than nothing.
+std::string cost_text(double cost);
 
 /// The caution under every list and report: estimates plan a parts box, they do not make a rig
 /// safe.

@@ -25,6 +25,12 @@ struct Column {
   bool flexible = false;  ///< gives way first, by wrapping at words, when the table is too wide
 };
 
+/// A table in pieces that may be parted between pages: nothing inside a piece should be.
+struct TableBlocks {
+  std::string head;               ///< headers and rule; empty without headers
+  std::vector<std::string> rows;  ///< one or more lines each
+};
+
 /// Rows of text under headers, two spaces between columns, widths measured by display_width.
 class TextTable {
  public:
@@ -40,6 +46,9 @@ class TextTable {
   /// which is taken as at least four for each column and its gap. Every line begins with
   /// `indent` spaces, has no trailing space and ends with a line break.
   std::string to_text(std::size_t width = 80, std::size_t indent = 0) const;
+
+  /// The same lines, kept apart row by row.
+  TableBlocks to_blocks(std::size_t width = 80, std::size_t indent = 0) const;
 
  private:
   std::vector<std::size_t> column_widths(std::size_t width) const;
