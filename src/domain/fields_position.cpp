@@ -1,0 +1,205 @@
+#include "domain/field_kit.hpp"
+
+namespace shearpin::domain {
+namespace {
+
+using namespace kit;
+
+void set_rig(Position& position, std::string_view text, const Catalogue& catalogue) {
+  position.rig = find_key(catalogue.rigs, text, "rig").id;
+}
+
+void set_part(Position& position, std::string_view text, const Catalogue& catalogue) {
+  position.part = trimmed(text).empty() ? std::nullopt
+                                        : std::optional(find_key(catalogue.parts, text, "part").id);
+}
+
+void set_class(Position& position, std::string_view text, const Catalogue& catalogue) {
+  position.component_class = trimmed(text).empty()
+                                 ? std::nullopt
+                                 : std::optional(find_key(catalogue.classes, text, "class").id);
+}
+
+void set_meter(Position& position, std::string_view text, const Catalogue& catalogue) {
+  position.meter = trimmed(text).empty()
+                       ? std::nullopt
+                       : std::optional(find_key(catalogue.meters, text, "meter").id);
+}
+
+template <auto Member>
+std::string get_optional_key(const Position& position, const Catalogue& catalogue) {
+  return key_of(position.*Member, catalogue);
+}
+
+/// The meter that "a night" means at a position: that of its rig, else the only one there is.
+const Meter* nights_meter(const Position& position, const Catalogue& catalogue) {
+  const Meter* own = nullptr;
+  const Meter* any = nullptr;
+  int count_own = 0;
+  int count_any = 0;
+  for (const Meter& meter : catalogue.meters) {
+    if (meter.unit == "nights" && !meter.retired) {
+      any = &meter;
+      ++count_any;
+      if (meter.rig == position.rig) {
+        own = &meter;
+        ++count_own;
+      }
+    }
+  }
+  if (count_own == 1) {
+    return own;
+  }
+  return count_own == 0 && count_any == 1 ? any : nullptr;
+}
+
+std::string get_usual(const Position& position, const Catalogue& catalogue) {
+  if (!position.usual_per_day) {
+    return "";
+  }
+  const std::string rate = plain_number(*position.usual_per_day);
+  if (!position.usual_meter) {
+    return rate + "/day";
+  }
+  const Meter* nights = nights_meter(position, catalogue);
+  if (nights != nullptr && nights->id == *position.usual_meter) {
+    return rate + "/night";
+  }
+  return rate + "/" + catalogue.at(*position.usual_meter).key;
+}
+
+[[noreturn]] void refuse_usual(std::string_view text, std::string_view why) {
+  throw InputError(
+      fmt::format("usual rate {} is refused: {}, for example 0.5/day", quoted(text), why));
+}
+
+/// The meter a rate counts by: a key first, then the word night.
+const Meter* meter_of_rate(const Position& position, const std::string& per, std::string_view text,
+                           const Catalogue& catalogue) {
+  for (const Meter& meter : catalogue.meters) {
+    if (meter.key == per) {
+      return &meter;
+    }
+  }
+  if (per != "night" && per != "nights") {
+    return nullptr;
+  }
+  const Meter* nights = nights_meter(position, catalogue);
+  if (nights == nullptr) {
+    refuse_usual(text,
+                 "a rate by the night needs one meter that counts nights (of its own rig, where "
+                 "there are several), or the key of one");
+  }
+  return nights;
+}
+
+void set_usual(Position& position, std::string_view text, const Catalogue& catalogue) {
+  if (trimmed(text).empty()) {
+    position.usual_per_day.reset();
+    position.usual_meter.reset();
+    return;
+  }
+  const auto slash = text.rfind('/');
+  const std::string per =
+      slash == std::string_view::npos ? "" : lower_case(trimmed(text.substr(slash + 1)));
+  const Meter* meter = per.empty() ? nullptr : meter_of_rate(position, per, text, catalogue);
+  double rate = 0;
+  if (meter != nullptr) {
+    rate = parse_number(text.substr(0, slash), "usual rate");
+  } else {
+    try {
+      rate = parse_per_day(text, "usual rate");
+    } catch (const InputError&) {
+      refuse_usual(text, "it must be a number a day, week, month, year, night or unit of a meter");
+    }
+  }
+  position.usual_per_day = above_zero(rate, text, "usual rate", "0.5/day");
+  position.usual_meter = meter != nullptr ? std::optional(meter->id) : std::nullopt;
+}
+
+std::string get_nicknames(const Position& position, const Catalogue&) {
+  return list_text(position.nicknames);
+}
+
+void set_nicknames(Position& position, std::string_view text, const Catalogue&) {
+  position.nicknames = read_list(text, "nickname");
+}
+
+using P = Position;
+
+constexpr Field<P> kFields[] = {
+    {"rig", "KEY", "the vehicle or trailer it is on", true, get_key<P, &P::rig>, set_rig},
+    {"name", "TEXT", "what it is called", false, get_line<P, &P::name>, set_line<P, &P::name>},
+    {"also", "LIST", "nicknames, with semicolons between them", false, get_nicknames,
+     set_nicknames},
+    {"place", "TEXT", "where on the rig it is", false, get_line<P, &P::place>,
+     set_line<P, &P::place>},
+    {"part", "KEY", "the part it calls for", false, get_optional_key<&P::part>, set_part},
+    {"class", "KEY", "the component class, where it has no part number", false,
+     get_optional_key<&P::component_class>, set_class},
+    {"units", "N", "like units that it holds", false, get_count<P, &P::units>,
+     set_count<P, &P::units>},
+    {"pieces", "N", "pieces that one unit takes (cells that drain together)", false,
+     get_count<P, &P::pieces>, set_count<P, &P::pieces>},
+    {"severity", "SEVERITY", "safety, stranded, uninhabitable, degraded or nuisance", false,
+     get_optional_word<P, &P::severity>, set_optional_word<P, &P::severity, parse_severity>},
+    {"meter", "KEY", "the meter its use is read from", false, get_optional_key<&P::meter>,
+     set_meter},
+    {"usual", "RATE", "its use where no meter counts it: 0.5/day, 0.4/night, 2/METER", false,
+     get_usual, set_usual},
+    {"workaround", "TEXT", "what gets a person by without it; none: nothing does", false,
+     get_line<P, &P::workaround>, set_line<P, &P::workaround>},
+    {"cost-of-day", "MONEY", "what a day without it costs, instead of the severity's figure", false,
+     get_money<P, &P::cost_of_day>, set_money<P, &P::cost_of_day>},
+    {"retired", "", "kept for its history, offered no more", false, get_flag<P, &P::retired>,
+     set_flag<P, &P::retired>}};
+
+void check_meter(const Position& position, const Catalogue& catalogue) {
+  const ComponentClass* kind = catalogue.class_of(position);
+  if (!position.meter || kind == nullptr || kind->basis == Basis::days) {
+    return;
+  }
+  const Meter& meter = catalogue.at(*position.meter);
+  if (!counts(meter, kind->basis)) {
+    throw InputError(fmt::format(
+        "meter {} is refused: it counts {}, and class {} ages in {}; name a meter that counts {}, "
+        "or a usual rate",
+        meter.key, meter.unit, kind->key, to_text(kind->basis), unit_of(kind->basis)));
+  }
+}
+
+}  // namespace
+
+template <>
+std::span<const Field<Position>> fields<Position>() {
+  return kFields;
+}
+
+void check(const Position& position, const Catalogue& catalogue) {
+  if (position.rig.value == 0) {
+    throw InputError(fmt::format("position {} is refused: it needs a rig, for example --rig truck",
+                                 quoted(position.key)));
+  }
+  catalogue.at(position.rig);
+  if (position.units < 1 || position.units > 1000 || position.pieces < 1 ||
+      position.pieces > 1000) {
+    throw InputError(
+        fmt::format("{} units of {} pieces is refused: both must be from 1 to 1,000, for example 4",
+                    position.units, position.pieces));
+  }
+  if (position.part && position.component_class) {
+    const Part& part = catalogue.at(*position.part);
+    if (part.component_class && part.component_class != position.component_class) {
+      throw InputError(fmt::format(
+          "class {} is refused: part {} is of class {}; leave the class of the position out",
+          catalogue.at(*position.component_class).key, part.key,
+          catalogue.at(*part.component_class).key));
+    }
+  }
+  if (position.usual_per_day && !(*position.usual_per_day > 0)) {
+    refuse_usual(plain_number(*position.usual_per_day), "it must be above zero");
+  }
+  check_meter(position, catalogue);
+}
+
+}  // namespace shearpin::domain

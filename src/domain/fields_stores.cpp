@@ -1,0 +1,201 @@
+#include <array>
+
+#include "domain/field_kit.hpp"
+
+namespace shearpin::domain {
+namespace {
+
+using namespace kit;
+
+constexpr Field<Rig> kRigFields[] = {{"name", "TEXT", "what it is called", false,
+                                      get_line<Rig, &Rig::name>, set_line<Rig, &Rig::name>},
+                                     {"retired", "", "kept for its history, offered no more", false,
+                                      get_flag<Rig, &Rig::retired>, set_flag<Rig, &Rig::retired>}};
+
+// The international mile, exact by definition (NIST Special Publication 811, 2008, appendix B.8).
+constexpr double kKilometresPerMile = 1.609344;
+
+struct UnitWord {
+  std::string_view typed, unit;
+};
+
+constexpr UnitWord kUnitWords[] = {{"km", "km"},         {"mi", "mi"},        {"miles", "mi"},
+                                   {"h", "h"},           {"hours", "h"},      {"cycles", "cycles"},
+                                   {"nights", "nights"}, {"kilometres", "km"}};
+
+void set_unit(Meter& meter, std::string_view text, const Catalogue&) {
+  const std::string typed = lower_case(trimmed(text));
+  for (const UnitWord& word : kUnitWords) {
+    if (word.typed == typed) {
+      meter.unit = word.unit;
+      return;
+    }
+  }
+  throw InputError(
+      fmt::format("unit {} is refused: a meter counts km, mi, h, cycles or nights, for example km",
+                  quoted(text)));
+}
+
+void set_meter_rig(Meter& meter, std::string_view text, const Catalogue& catalogue) {
+  meter.rig = find_key(catalogue.rigs, text, "rig").id;
+}
+
+/// Miles are shown where they read back as the same kilometres, else kilometres with their name.
+std::string get_meter_usual(const Meter& meter, const Catalogue&) {
+  if (!meter.usual_per_day) {
+    return "";
+  }
+  const double rate = *meter.usual_per_day;
+  if (meter.unit != "mi") {
+    return plain_number(rate) + "/day";
+  }
+  const double miles = std::stod(fmt::format("{:.12g}", rate / kKilometresPerMile));
+  const bool same = !(miles * kKilometresPerMile < rate) && !(miles * kKilometresPerMile > rate);
+  return same ? plain_number(miles) + "/day" : plain_number(rate) + " km/day";
+}
+
+/// A bare number is in the meter's own unit; `60 km/day` names one.
+void set_meter_usual(Meter& meter, std::string_view text, const Catalogue&) {
+  if (trimmed(text).empty()) {
+    meter.usual_per_day.reset();
+    return;
+  }
+  constexpr std::string_view what = "usual rate";
+  const auto slash = text.find('/');
+  const std::string_view amount = text.substr(0, slash);
+  const double per_day = slash == std::string_view::npos
+                             ? 1
+                             : parse_per_day("1" + std::string(text.substr(slash)), what);
+  double rate = 0;
+  if (meter.unit == "mi") {
+    const std::string lower = lower_case(amount);
+    rate = lower.find("km") != std::string::npos
+               ? parse_exposure(amount, "km", what)
+               : parse_exposure(amount, "mi", what) * kKilometresPerMile;
+  } else {
+    rate = parse_exposure(amount, meter.unit.empty() ? "km" : meter.unit, what);
+  }
+  meter.usual_per_day = above_zero(rate * per_day, text, what, "60/day");
+}
+
+constexpr Field<Meter> kMeterFields[] = {
+    {"name", "TEXT", "what it is called", false, get_line<Meter, &Meter::name>,
+     set_line<Meter, &Meter::name>},
+    {"rig", "KEY", "the vehicle or trailer it is on", true, get_key<Meter, &Meter::rig>,
+     set_meter_rig},
+    {"unit", "UNIT", "km, mi, h, cycles or nights", true, get_line<Meter, &Meter::unit>, set_unit},
+    {"usual", "RATE", "where it has no readings yet: 60/day", false, get_meter_usual,
+     set_meter_usual},
+    {"retired", "", "kept for its history, offered no more", false,
+     get_flag<Meter, &Meter::retired>, set_flag<Meter, &Meter::retired>}};
+
+std::string get_bin_rig(const Bin& bin, const Catalogue& catalogue) {
+  return key_of(bin.rig, catalogue);
+}
+
+void set_bin_rig(Bin& bin, std::string_view text, const Catalogue& catalogue) {
+  bin.rig = trimmed(text).empty() ? std::nullopt
+                                  : std::optional(find_key(catalogue.rigs, text, "rig").id);
+}
+
+constexpr Field<Bin> kBinFields[] = {
+    {"name", "TEXT", "what it is called", false, get_line<Bin, &Bin::name>,
+     set_line<Bin, &Bin::name>},
+    {"rig", "KEY", "the rig it is on", false, get_bin_rig, set_bin_rig},
+    {"ashore", "", "not on board: does not help on the road", false, get_flag<Bin, &Bin::ashore>,
+     set_flag<Bin, &Bin::ashore>},
+    {"outside-volume", "", "a carrier outside: counts for mass, not for room", false,
+     get_flag<Bin, &Bin::outside_volume>, set_flag<Bin, &Bin::outside_volume>},
+    {"retired", "", "kept for its history, offered no more", false, get_flag<Bin, &Bin::retired>,
+     set_flag<Bin, &Bin::retired>}};
+
+constexpr Field<Supplier> kSupplierFields[] = {
+    {"name", "TEXT", "what it is called", false, get_line<Supplier, &Supplier::name>,
+     set_line<Supplier, &Supplier::name>},
+    {"how", "HOW", "walk-in or parcel", false, get_word<Supplier, &Supplier::kind>,
+     set_word<Supplier, &Supplier::kind, parse_supplier_kind>},
+    {"retired", "", "kept for its history, offered no more", false,
+     get_flag<Supplier, &Supplier::retired>, set_flag<Supplier, &Supplier::retired>}};
+
+constexpr std::size_t kLongestNote = 2000;
+
+/// A caution may be longer than a line of a list, and keeps its own words.
+void set_note_text(SafetyNote& note, std::string_view text, const Catalogue&) {
+  const std::string_view body = trimmed(text);
+  if (body.empty() || body.size() > kLongestNote) {
+    throw InputError(
+        fmt::format("safety note {} is refused: it must have 1 to {} bytes, for example \"Isolate "
+                    "before you open it.\"",
+                    quoted(body), kLongestNote));
+  }
+  note.text = body;
+}
+
+constexpr Field<SafetyNote> kNoteFields[] = {
+    {"shown-when", "TEXT", "when it is shown", false, get_line<SafetyNote, &SafetyNote::shown_when>,
+     set_line<SafetyNote, &SafetyNote::shown_when>},
+    {"text", "TEXT", "the caution", true, get_line<SafetyNote, &SafetyNote::text>, set_note_text}};
+
+void check_rig(RigId rig, std::string_view what, std::string_view key, const Catalogue& catalogue) {
+  if (rig.value == 0) {
+    throw InputError(fmt::format("{} {} is refused: it needs a rig, for example --rig truck", what,
+                                 quoted(key)));
+  }
+  catalogue.at(rig);
+}
+
+}  // namespace
+
+template <>
+std::span<const Field<Rig>> fields<Rig>() {
+  return kRigFields;
+}
+template <>
+std::span<const Field<Meter>> fields<Meter>() {
+  return kMeterFields;
+}
+template <>
+std::span<const Field<Bin>> fields<Bin>() {
+  return kBinFields;
+}
+template <>
+std::span<const Field<Supplier>> fields<Supplier>() {
+  return kSupplierFields;
+}
+template <>
+std::span<const Field<SafetyNote>> fields<SafetyNote>() {
+  return kNoteFields;
+}
+
+void check(const Rig&, const Catalogue&) {}
+void check(const Supplier&, const Catalogue&) {}
+void check(const SafetyNote&, const Catalogue&) {}
+
+void check(const Meter& meter, const Catalogue& catalogue) {
+  check_rig(meter.rig, "meter", meter.key, catalogue);
+  if (meter.unit.empty()) {
+    throw InputError(fmt::format("meter {} is refused: it needs a unit, for example --unit km",
+                                 quoted(meter.key)));
+  }
+}
+
+void check(const Bin& bin, const Catalogue& catalogue) { key_of(bin.rig, catalogue); }
+
+bool counts(const Meter& meter, Basis basis) {
+  switch (basis) {
+    case Basis::days:
+      return false;
+    case Basis::distance_km:
+      return meter.unit == "km" || meter.unit == "mi";
+    case Basis::engine_hours:
+    case Basis::run_hours:
+      return meter.unit == "h";
+    case Basis::cycles:
+      return meter.unit == "cycles";
+    case Basis::nights:
+      return meter.unit == "nights";
+  }
+  return false;
+}
+
+}  // namespace shearpin::domain
