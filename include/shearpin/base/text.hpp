@@ -28,6 +28,7 @@ std::string join_words(const std::vector<std::string>& words);
 std::string join(const std::vector<std::string>& words, std::string_view glue);
 
 /// `"text"` for messages: control characters shown as `?`, cut after 60 columns with `...`.
+/// Where <iomanip> is included call it shearpin::quoted: std::quoted takes strings too.
 std::string quoted(std::string_view text);
 
 /// `1 piece`, `3 pieces`: n with the noun, an s added unless n is 1.

@@ -1,0 +1,32 @@
+#include "cli/nearest.hpp"
+
+#include <algorithm>
+#include <utility>
+
+#include "shearpin/base/text.hpp"
+
+namespace shearpin::cli {
+
+std::vector<std::string> nearest_names(std::string_view typed,
+                                       const std::vector<std::string>& names) {
+  const std::string wanted = lower_case(typed);
+  const std::size_t allowed = std::max<std::size_t>(1, (wanted.size() + 1) / 3);
+  std::vector<std::pair<std::size_t, std::string>> near;
+  for (const std::string& name : names) {
+    const std::size_t edits = edit_distance(wanted, name);
+    const bool begins = wanted.size() >= 2 && name.starts_with(wanted);
+    if (edits <= allowed || begins) {
+      near.emplace_back(begins ? 0 : edits, name);
+    }
+  }
+  std::stable_sort(near.begin(), near.end(),
+                   [](const auto& a, const auto& b) { return a.first < b.first; });
+  near.resize(std::min<std::size_t>(near.size(), 3));
+  std::vector<std::string> nearest;
+  for (auto& one : near) {
+    nearest.push_back(std::move(one.second));
+  }
+  return nearest;
+}
+
+}  // namespace shearpin::cli
