@@ -13,6 +13,9 @@
 
 namespace shearpin::advice {
 
+/// The stretch as the exposure reader takes it; at least one day long, since rates are per day.
+domain::PlannedStretch planned(const Window& window);
+
 /// How the stretch is meant: a window ahead with what stands dead as demand at its start, or the
 /// base, where open places are owed by the stock position and not counted again.
 enum class Setting { stretch, base };
@@ -54,9 +57,11 @@ class PartDemand {
   double highest_cost_of_day() const;
 
  private:
+  std::vector<stocking::Pmf> fitted(std::size_t group, std::span<const double> days) const;
   std::vector<stocking::Pmf> of_group(std::size_t group, std::span<const double> days) const;
   void add_units(const Analyst& analyst, PartId part, const LifeBelief& belief,
                  const Window& window, Setting setting, double longest_days);
+  void count_mends(const Analyst& analyst, const LifeBelief& belief);
   void add_consumption(const Analyst& analyst, PartId part, const Window& window);
   void add_losses(const Analyst& analyst, PartId part);
 
@@ -68,6 +73,8 @@ class PartDemand {
   stocking::LossRecord losses_;
   stocking::LossBelief loss_belief_;
   std::vector<double> breaks_;
+  bool mended_ = false;
+  double took_part_ = 1, took_none_ = 1;
   int units_ = 0, down_ = 0;
   bool assumed_ = false;
   double exposure_per_day_ = 0;

@@ -2,8 +2,8 @@
 /// Turns a snapshot into beliefs and demands, part by part. Built once a run; const and safe to use
 /// from several threads.
 
-#include <memory>
-#include <span>
+#include <map>
+#include <optional>
 #include <vector>
 
 #include "shearpin/advice/answers.hpp"
@@ -26,11 +26,14 @@ class Analyst {
  public:
   /// Keeps a reference: the snapshot must outlive it.
   explicit Analyst(const domain::Snapshot& snapshot);
+  Analyst(const Analyst&) = delete;
+  Analyst& operator=(const Analyst&) = delete;
 
   const domain::Snapshot& snapshot() const { return snapshot_; }
   const domain::Catalogue& catalogue() const { return snapshot_.catalogue; }
   const domain::Policy& policy() const { return snapshot_.policy; }
   const domain::ExposureReader& exposure() const { return exposure_; }
+  const domain::LifeReader& lives() const { return lives_; }
 
   /// Severity that sets targets and costs: the position's own or its class's, one step down where a
   /// workaround is declared (never for safety).
@@ -39,26 +42,31 @@ class Analyst {
   /// Positions (not retired) that call for the part, severest first.
   std::vector<Caller> callers_of(PartId part) const;
 
-  /// Present units of one position.
-  std::vector<domain::FittedNow> units_of(PositionId position) const;
+  /// Day of the first thing recorded of the part (fitted, stocked, ordered, used), else as-of.
+  Date first_record_of(PartId part) const;
 
   /// The class belief updated by the part's own records.
-  LifeBelief life_belief(PartId part) const;
+  /// `lives`: how many lives of one position the question looks ahead (finer nodes for more).
+  LifeBelief life_belief(PartId part, double lives = 1) const;
   /// The class belief alone, for a position without a part number.
   LifeBelief life_belief_of_position(const domain::Position& position) const;
 
+  /// `severity` chooses the planning quantile: safety and stranded plan more carefully.
   LeadBelief lead_belief(PartId part, domain::Severity severity) const;
 
-  /// Pieces by where they lie and whether they are good until `until`.
+  /// Pieces by where they lie and whether they are good until the end of `until`.
   StockView stock_of(PartId part, Date until) const;
 
  private:
   LifeBelief belief_from(const domain::ComponentClass* component_class,
-                         std::vector<domain::AgeRecord> records) const;
+                         std::vector<domain::AgeRecord> records, double lives) const;
 
   const domain::Snapshot& snapshot_;
   domain::ExposureReader exposure_;
-  std::vector<domain::FittedNow> fitted_;
+  domain::LifeReader lives_;
+  std::map<PartId, std::vector<const domain::Position*>> positions_;
+  std::map<PartId, std::vector<const domain::StockLine*>> stock_;
+  std::map<PartId, Date> first_record_;
 };
 
 }  // namespace shearpin::advice

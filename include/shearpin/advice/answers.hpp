@@ -18,33 +18,33 @@ std::string_view to_text(DecidedBy);  // target, worth
 
 /// Sound pieces of a part in one bin.
 struct BinPieces {
-  std::string bin;           ///< its key
+  std::string bin;  ///< its key
   std::int64_t pieces = 0;
-  bool aboard = true;        ///< false: the bin stays behind
+  bool aboard = true;  ///< false: the bin stays behind
 };
 
 /// Pieces of one part, sorted by whether they can be relied on in the window.
 struct StockView {
-  std::int64_t aboard = 0;       ///< sound, on board, in date for all of the window
-  std::int64_t ashore = 0;       ///< sound, in a bin that stays behind
-  std::int64_t on_order = 0;     ///< open orders, not yet received
-  std::int64_t expired = 0;      ///< past their end on the as-of day
-  std::int64_t expiring = 0;     ///< end inside the window: not counted
+  std::int64_t aboard = 0;    ///< sound, on board, in date for all of the window
+  std::int64_t ashore = 0;    ///< sound, in a bin that stays behind
+  std::int64_t on_order = 0;  ///< open orders, not yet received
+  std::int64_t expired = 0;   ///< past their end on the as-of day
+  std::int64_t expiring = 0;  ///< end inside the window: not counted
   std::int64_t quarantined = 0;
-  std::int64_t worn = 0;         ///< taken off as still usable, aboard
-  double worn_chance = 0;        ///< chance that one worn piece lasts the window; 0 if none counted
-  std::optional<Date> first_end; ///< earliest end among pieces in date today
-  std::vector<BinPieces> bins;   ///< where `aboard` and `ashore` lie, aboard first, then by key
+  std::int64_t worn = 0;   ///< taken off as still usable, aboard
+  double worn_chance = 0;  ///< chance that one worn piece lasts the window; 0 if none counted
+  std::optional<Date> first_end;  ///< earliest end among pieces in date today
+  std::vector<BinPieces> bins;    ///< where `aboard` and `ashore` lie, aboard first, then by key
 };
 
 /// What a part's demand in the window is made of.
 struct DemandView {
-  std::vector<double> total;     ///< P(demand = k), to a 1e-9 tail
+  std::vector<double> total;  ///< P(demand = k), to a 1e-9 tail
   double mean = 0;
   double mean_fitted = 0, mean_consumed = 0, mean_losses = 0;
-  int units = 0;                 ///< unit places that call for this part
-  int down = 0;                  ///< of them dead, on a workaround or on a stand-in
-  bool assumed_exposure = false; ///< some exposure rests on a class's usual rate
+  int units = 0;                  ///< unit places that call for this part
+  int down = 0;                   ///< of them dead, on a workaround or on a stand-in
+  bool assumed_exposure = false;  ///< some exposure rests on a class's usual rate
 };
 
 /// One part in an answer about a stretch.
@@ -52,36 +52,36 @@ struct CarryLine {
   PartId id;
   std::string part, name, class_key;
   domain::Severity severity = domain::Severity::degraded;  ///< strictest, after workarounds
-  std::vector<std::string> positions;   ///< keys of the positions that call for it
+  std::vector<std::string> positions;  ///< keys of the positions that call for it
   StockView stock;
   DemandView demand;
-  double target = 0;                    ///< chance of no shortage wanted
+  double target = 0;  ///< chance of no shortage wanted
   int level_target = 0, level_worth = 0, carry = 0;
   DecidedBy decided_by = DecidedBy::target;
-  double chance_aboard = 0;             ///< chance of no shortage with what is aboard
-  double chance_carry = 0;              ///< with `carry` pieces
-  double days_without_aboard = 0;       ///< expected unit-days standing dead
+  double chance_aboard = 0;        ///< chance of no shortage with what is aboard
+  double chance_carry = 0;         ///< with `carry` pieces
+  double days_without_aboard = 0;  ///< expected unit-days standing dead
   double days_without_carry = 0;
-  int carry_at_median = 0;              ///< level if the median life were certain
-  double share_learnt = 0;              ///< of the life, from the own record
+  int carry_at_median = 0;  ///< level if the median life were certain
+  double share_learnt = 0;  ///< of the life, from the own record
   int failures = 0;
   std::optional<Money> price;
   std::optional<double> mass_g, volume_ml;
-  std::string reason;                   ///< in about six words
-  std::string safety_note;              ///< key of the caution that applies, may be empty
-  std::int64_t short_by() const;        ///< carry - aboard when positive
+  std::string reason;             ///< in about six words
+  std::string safety_note;        ///< key of the caution that applies, may be empty
+  std::int64_t short_by() const;  ///< carry - aboard when positive
 };
 
 /// Which spares to carry for a stretch with no resupply.
 struct CarryAnswer {
   Date as_of;
   Window window;
-  std::vector<CarryLine> lines;   ///< short ones first, severest first, then by key
-  double readiness_aboard = 1;    ///< product of the chances of no shortage, as it stands
-  double readiness_carry = 1;     ///< after the advised kit is aboard
+  std::vector<CarryLine> lines;  ///< short ones first, severest first, then by key
+  double readiness_aboard = 1;   ///< product of the chances of no shortage, as it stands
+  double readiness_carry = 1;    ///< after the advised kit is aboard
   double mass_aboard_g = 0, volume_aboard_ml = 0;
   double mass_carry_g = 0, volume_carry_ml = 0;
-  Money cost_to_buy;              ///< of what is short, where prices are known
+  Money cost_to_buy;                             ///< of what is short, where prices are known
   std::vector<std::string> unpriced, unweighed;  ///< parts whose price or mass nobody knows
   std::vector<std::string> notes;
 };
@@ -91,27 +91,29 @@ struct ReorderLine {
   PartId id;
   std::string part, name;
   domain::Severity severity = domain::Severity::degraded;
-  std::int64_t on_hand = 0;        ///< usable, everywhere
+  std::int64_t on_hand = 0;  ///< usable, everywhere
   std::int64_t on_order = 0;
-  std::int64_t owed = 0;           ///< pieces that open places wait for
-  std::int64_t expiring = 0;       ///< end before review and lead time are over
-  std::int64_t position = 0;       ///< stock position
-  int level = 0;                   ///< S, order up to
-  int reorder_point = 0;           ///< R, order at or below
+  std::int64_t owed = 0;      ///< pieces that open places wait for
+  std::int64_t expiring = 0;  ///< end before review and lead time are over
+  std::int64_t position = 0;  ///< stock position
+  int level = 0;              ///< S, order up to
+  int reorder_point = 0;      ///< R, order at or below
   DecidedBy decided_by = DecidedBy::target;
   double target = 0;
-  double chance_now = 0;           ///< chance of no shortage over review and lead time as it stands
-  int stretch_level = 0;           ///< carry level of the stretch asked about; 0 without one
-  std::int64_t order_pieces = 0;   ///< 0: nothing to order
+  double chance_now = 0;          ///< chance of no shortage over review and lead time as it stands
+  int stretch_level = 0;          ///< carry level of the stretch asked about; 0 without one
+  std::int64_t order_pieces = 0;  ///< 0: nothing to order
   std::int64_t order_packs = 0;
   int pack = 1;
   std::string supplier, supplier_name;
   double lead_median = 0, lead_planning = 0;
+  double review_days = 0;
   std::optional<Date> arrives_by;  ///< today plus the planning lead time
   std::optional<Money> cost;
   std::string reason;
   std::string safety_note;
   bool wanted() const { return order_pieces > 0; }
+  double review_and_lead(double lead_days) const;
 };
 
 struct ReorderAnswer {
@@ -131,9 +133,9 @@ struct DownLine {
   domain::PlaceState state = domain::PlaceState::dead;
   Date since;
   domain::Severity severity = domain::Severity::degraded;
-  std::string getting_by;  ///< workaround or stand-in in words
-  std::string part;        ///< called for; may be empty
-  std::int64_t aboard = 0; ///< spares of it aboard
+  std::string getting_by;   ///< workaround or stand-in in words
+  std::string part;         ///< called for; may be empty
+  std::int64_t aboard = 0;  ///< spares of it aboard
   std::string safety_note;
 };
 
@@ -141,10 +143,10 @@ struct DownLine {
 struct DueLine {
   enum class Kind { test, marked_end, spare_end, charge };
   Kind kind = Kind::test;
-  std::string what, name;    ///< position or part key and its name
+  std::string what, name;  ///< position or part key and its name
   Date due;
-  int days_over = 0;         ///< as of the as-of day; negative: days left
-  std::string detail;        ///< last test, batch, bin
+  int days_over = 0;   ///< as of the as-of day; negative: days left
+  std::string detail;  ///< last test, batch, bin
   std::string safety_note;
 };
 
@@ -172,9 +174,9 @@ struct NowAnswer {
 struct ExposureLine {
   std::string position, name, rig;
   domain::Severity severity = domain::Severity::degraded;
-  double chance_fails = 0;   ///< at least one failure in the window
-  std::int64_t spares = 0;   ///< usable and fitting, aboard
-  std::string workaround;    ///< declared way round; empty when none
+  double chance_fails = 0;  ///< at least one failure in the window
+  std::int64_t spares = 0;  ///< usable and fitting, aboard
+  std::string workaround;   ///< declared way round; empty when none
   std::string part, class_key, safety_note;
 };
 
@@ -213,8 +215,8 @@ struct StockReport {
   CarryAnswer carry;
   ReorderAnswer reorder;
   NowAnswer now;
-  std::vector<ExposureLine> uncovered;   ///< neither spare nor way round, worst first
-  std::vector<ExposureLine> worked_round; ///< no spare, a way round
+  std::vector<ExposureLine> uncovered;     ///< neither spare nor way round, worst first
+  std::vector<ExposureLine> worked_round;  ///< no spare, a way round
   std::vector<PackLine> packing;
   std::vector<AssumptionLine> assumptions;
   std::vector<std::pair<std::string, std::string>> cautions;  ///< key, text

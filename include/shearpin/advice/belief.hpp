@@ -15,7 +15,7 @@ namespace shearpin::advice {
 
 /// Life of one part: the class belief updated by the part's own records.
 struct LifeBelief {
-  std::string class_key;         ///< empty: no class, the vague prior was used
+  std::string class_key;  ///< empty: no class, the vague prior was used
   domain::Basis basis = domain::Basis::days;
   stats::WeibullPrior prior{};
   std::vector<domain::AgeRecord> records;  ///< as read from the history, with their remarks

@@ -14,7 +14,7 @@ namespace shearpin::advice {
 struct RecordLine {
   std::string position;
   int unit = 1;
-  std::string kind;   ///< failed, alive, interval, repaired
+  std::string kind;  ///< failed, alive, interval, repaired
   double entry = 0, lower = 0, exit = 0;
   std::string remark;
 };
@@ -23,12 +23,12 @@ struct RecordLine {
 struct RateAnswer {
   Date as_of;
   std::string part, name, class_key, unit;  ///< unit of exposure: days, km, h ...
-  std::string belief_source;            ///< where the class belief comes from; empty: not stated
+  std::string belief_source;  ///< where the class belief comes from; empty: not stated
   stats::WeibullPrior prior{};
   stats::PosteriorSummary life{};
   stats::RateInterval constant_rate{};  ///< r/T with its 90 % chi-square interval; needs T > 0
   double level = 0.9;
-  double prior_p = 1;                   ///< chance, under the belief, of a record as contradicting
+  double prior_p = 1;  ///< chance, under the belief, of a record as contradicting
   std::vector<RecordLine> records;
   std::vector<std::string> notes;
 };
@@ -36,7 +36,7 @@ struct RateAnswer {
 /// One row of the worth table of `explain`.
 struct WorthRow {
   int n = 0;
-  double chance = 0;        ///< of no shortage
+  double chance = 0;  ///< of no shortage
   double days_without = 0;
   double cost_of_days = 0, cost_of_holding = 0;
   double total() const { return cost_of_days + cost_of_holding; }
@@ -54,9 +54,9 @@ struct ExplainAnswer {
   std::vector<WorthRow> worth;            ///< for the window, else for the base
   double cost_of_day = 0;                 ///< of the severest position
   double holding_of_one = 0;              ///< cost of one piece for the time aboard
-  double exposure_ahead = 0;              ///< effective, all units, over the window (or review + E L)
+  double exposure_ahead = 0;  ///< effective, all units, over the window (or review + E L)
   double review_days = 0;
-  std::vector<std::string> conditions;    ///< factors that count in the window, in words
+  std::vector<std::string> conditions;  ///< factors that count in the window, in words
 };
 
 }  // namespace shearpin::advice

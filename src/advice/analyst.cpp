@@ -1,0 +1,213 @@
+#include "shearpin/advice/analyst.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <tuple>
+
+namespace shearpin::advice {
+namespace {
+
+stats::LifeRecord for_likelihood(const domain::AgeRecord& record) {
+  using Kind = domain::AgeRecord::Kind;
+  switch (record.kind) {
+    case Kind::failed:
+      return {stats::LifeKind::failed, record.entry, 0, record.exit};
+    case Kind::alive:
+      return {stats::LifeKind::alive, record.entry, 0, record.exit};
+    case Kind::interval:
+      return {stats::LifeKind::interval, record.entry, record.lower, record.exit};
+    case Kind::repaired:
+      return {stats::LifeKind::repaired, record.entry, 0, record.exit};
+  }
+  throw std::logic_error("a life record of no kind");
+}
+
+stats::WeibullPrior prior_of(const domain::ComponentClass* its_class,
+                             const domain::Policy& policy) {
+  if (its_class == nullptr) {
+    return {policy.value("vague-life-median"), policy.value("vague-life-low"),
+            policy.value("vague-life-high"), policy.value("vague-shape"),
+            policy.value("shape-log-sd")};
+  }
+  return {its_class->life_median, its_class->life_low, its_class->life_high, its_class->shape,
+          policy.value("shape-log-sd")};
+}
+
+template <class Map, class Key>
+void earliest(Map& map, const Key& key, Date day) {
+  const auto [at, added] = map.emplace(key, day);
+  if (!added && day < at->second) {
+    at->second = day;
+  }
+}
+
+void add_to_bin(StockView& view, const domain::Bin& bin, std::int64_t pieces) {
+  for (auto& held : view.bins) {
+    if (held.bin == bin.key) {
+      held.pieces += pieces;
+      return;
+    }
+  }
+  view.bins.push_back({bin.key, pieces, !bin.ashore});
+}
+
+std::string lead_key(domain::Resupply resupply, std::string_view point) {
+  return fmt::format("lead-{}-{}", domain::to_text(resupply), point);
+}
+
+}  // namespace
+
+Analyst::Analyst(const domain::Snapshot& snapshot)
+    : snapshot_(snapshot), exposure_(snapshot), lives_(snapshot, exposure_) {
+  for (const auto& position : catalogue().positions) {
+    if (position.part && !position.retired && !catalogue().at(position.rig).retired) {
+      positions_[*position.part].push_back(&position);
+    }
+  }
+  for (const auto& line : snapshot.stock) {
+    stock_[line.part].push_back(&line);
+    earliest(first_record_, line.part, line.received);
+  }
+  for (const auto& life : snapshot.lives) {
+    if (life.part) {
+      earliest(first_record_, *life.part, life.fitted);
+    }
+  }
+  for (const auto& order : snapshot.orders) {
+    earliest(first_record_, order.part, order.ordered);
+  }
+  for (const auto& usage : snapshot.usages) {
+    earliest(first_record_, usage.part, usage.date);
+  }
+}
+
+domain::Severity Analyst::severity_of(const domain::Position& position) const {
+  const domain::Severity own = catalogue().severity_of(position);
+  const bool eased = own != domain::Severity::safety && domain::Catalogue::has_workaround(position);
+  return eased ? domain::one_down(own) : own;
+}
+
+std::vector<Caller> Analyst::callers_of(PartId part) const {
+  std::vector<Caller> callers;
+  const auto found = positions_.find(part);
+  if (found == positions_.end()) {
+    return callers;
+  }
+  for (const auto* position : found->second) {
+    const auto severity = severity_of(*position);
+    const double cost =
+        position->cost_of_day ? position->cost_of_day->major() : policy().cost_of_day(severity);
+    callers.push_back({position, severity, cost, lives_.now(position->id)});
+  }
+  // The severest first by what a day without costs: they are served first.
+  std::stable_sort(callers.begin(), callers.end(),
+                   [](const Caller& a, const Caller& b) { return a.cost_of_day > b.cost_of_day; });
+  return callers;
+}
+
+Date Analyst::first_record_of(PartId part) const {
+  const auto found = first_record_.find(part);
+  return found == first_record_.end() ? snapshot_.as_of : std::min(found->second, snapshot_.as_of);
+}
+
+LifeBelief Analyst::belief_from(const domain::ComponentClass* component_class,
+                                std::vector<domain::AgeRecord> records, double lives) const {
+  LifeBelief belief;
+  if (component_class != nullptr) {
+    belief.class_key = component_class->key;
+    belief.basis = component_class->basis;
+  }
+  belief.prior = prior_of(component_class, policy());
+  belief.records = std::move(records);
+  belief.lives.reserve(belief.records.size());
+  for (const auto& record : belief.records) {
+    belief.lives.push_back(for_likelihood(record));
+  }
+  stats::PosteriorOptions options;
+  options.lives = std::max(1.0, lives);
+  belief.posterior = stats::weibull_posterior(belief.prior, belief.lives, options);
+  return belief;
+}
+
+LifeBelief Analyst::life_belief(PartId part, double lives) const {
+  return belief_from(catalogue().class_of(catalogue().at(part)), lives_.of_part(part), lives);
+}
+
+LifeBelief Analyst::life_belief_of_position(const domain::Position& position) const {
+  const auto* its_class = catalogue().class_of(position);
+  return belief_from(its_class,
+                     its_class == nullptr ? std::vector<domain::AgeRecord>{}
+                                          : lives_.of_class_without_part(its_class->id),
+                     1);
+}
+
+LeadBelief Analyst::lead_belief(PartId part_id, domain::Severity severity) const {
+  const auto& part = catalogue().at(part_id);
+  LeadBelief lead;
+  lead.resupply = catalogue().resupply_of(part);
+  lead.prior = {policy().value(lead_key(lead.resupply, "median")),
+                policy().value(lead_key(lead.resupply, "low")),
+                policy().value(lead_key(lead.resupply, "high"))};
+  if (part.supplier) {
+    lead.supplier_key = catalogue().at(*part.supplier).key;
+    for (const auto& order : snapshot_.orders) {
+      const bool alike = order.supplier == *part.supplier && !order.cancelled &&
+                         catalogue().resupply_of(catalogue().at(order.part)) == lead.resupply;
+      if (!alike) {
+        continue;
+      }
+      if (order.completed) {
+        lead.completed.push_back(std::max(0, days_between(order.ordered, *order.completed)));
+      } else {
+        lead.open.push_back(std::max(0, days_between(order.ordered, snapshot_.as_of)));
+      }
+    }
+  }
+  lead.posterior = stats::lead_time_posterior(lead.prior, lead.completed, lead.open);
+  const bool critical =
+      severity == domain::Severity::safety || severity == domain::Severity::stranded;
+  lead.planning_quantile = policy().value(critical ? "lead-quantile-critical" : "lead-quantile");
+  lead.planning_days = stats::lead_time_quantile(lead.posterior, lead.planning_quantile);
+  lead.mean_days = stats::lead_time_mean(lead.posterior);
+  return lead;
+}
+
+StockView Analyst::stock_of(PartId part, Date until) const {
+  StockView view;
+  if (const auto found = stock_.find(part); found != stock_.end()) {
+    for (const auto* line : found->second) {
+      if (line->ends && *line->ends >= snapshot_.as_of &&
+          (!view.first_end || *line->ends < *view.first_end)) {
+        view.first_end = line->ends;
+      }
+      if (line->quarantined) {
+        view.quarantined += line->quantity;
+      } else if (line->ends && *line->ends <= snapshot_.as_of) {
+        view.expired += line->quantity;
+      } else if (line->ends && *line->ends <= until) {
+        view.expiring += line->quantity;
+      } else if (catalogue().at(line->bin).ashore) {
+        view.ashore += line->quantity;
+        add_to_bin(view, catalogue().at(line->bin), line->quantity);
+      } else if (line->state == domain::LotState::worn) {
+        view.worn += line->quantity;
+      } else {
+        view.aboard += line->quantity;
+        add_to_bin(view, catalogue().at(line->bin), line->quantity);
+      }
+    }
+    std::sort(view.bins.begin(), view.bins.end(), [](const BinPieces& a, const BinPieces& b) {
+      return std::tie(b.aboard, a.bin) < std::tie(a.aboard, b.bin);
+    });
+  }
+  for (const auto& order : snapshot_.orders) {
+    if (order.part == part && !order.cancelled && !order.completed) {
+      view.on_order += order.quantity - order.received;
+    }
+  }
+  return view;
+}
+
+}  // namespace shearpin::advice

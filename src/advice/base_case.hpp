@@ -1,0 +1,25 @@
+#pragma once
+/// One part at base, with the post in reach: level, reorder point, stock position.
+
+#include "advice/stretch.hpp"
+
+namespace shearpin::advice {
+
+/// A reorder line with the numbers it rests on.
+struct BaseCase {
+  ReorderLine line;
+  LeadBelief lead;
+  stocking::Pmf lead_demand;        ///< D(L)
+  stocking::Pmf protection_demand;  ///< D(review + L)
+  stocking::DaysWithout cost;       ///< expected cost of days without for stock 0, 1, ...
+  stocking::DaysWithout days_without;
+  double piece_cost = 0;
+  double exposure = 0;  ///< effective, all units, over review and mean lead time
+};
+
+/// The window whose usual rates stand for life at base.
+Window base_window(Date as_of);
+
+BaseCase base_case(const Analyst& analyst, PartId part, int stretch_level = 0);
+
+}  // namespace shearpin::advice

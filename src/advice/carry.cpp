@@ -1,0 +1,126 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "advice/parallel.hpp"
+#include "advice/stretch.hpp"
+#include "shearpin/advice/advise.hpp"
+#include "shearpin/base/error.hpp"
+
+namespace shearpin::advice {
+namespace {
+
+constexpr int kLongestWindow = 3650;
+
+void check(const Window& window) {
+  if (window.days < 0 || window.days > kLongestWindow) {
+    throw InputError(fmt::format("a stretch of {} days: from 0 to {}; example: --days 38",
+                                 window.days, kLongestWindow));
+  }
+}
+
+bool before(const CarryLine& a, const CarryLine& b) {
+  const bool a_short = a.short_by() > 0, b_short = b.short_by() > 0;
+  if (a_short != b_short) {
+    return a_short;
+  }
+  if (a.severity != b.severity) {
+    return a.severity < b.severity;
+  }
+  return a.part < b.part;
+}
+
+void add_totals(const Analyst& analyst, CarryAnswer& answer) {
+  for (const auto& line : answer.lines) {
+    answer.readiness_aboard *= line.chance_aboard;
+    answer.readiness_carry *=
+        std::max(line.chance_aboard, std::max(line.chance_carry, line.chance_aboard));
+    const auto missing = line.short_by();
+    const auto kit = std::max<std::int64_t>(line.stock.aboard, line.carry);
+    if (line.mass_g) {
+      answer.mass_carry_g += *line.mass_g * static_cast<double>(kit);
+    } else if (kit > 0) {
+      answer.unweighed.push_back(line.part);
+    }
+    if (line.volume_ml) {
+      answer.volume_carry_ml += *line.volume_ml * static_cast<double>(kit);
+    }
+    if (missing > 0 && line.price) {
+      answer.cost_to_buy = answer.cost_to_buy + *line.price * missing;
+    } else if (missing > 0) {
+      answer.unpriced.push_back(line.part);
+    }
+  }
+  for (const auto& stock : analyst.snapshot().stock) {
+    const auto& part = analyst.catalogue().at(stock.part);
+    const auto& bin = analyst.catalogue().at(stock.bin);
+    if (bin.ashore) {
+      continue;
+    }
+    const double pieces = static_cast<double>(stock.quantity);
+    answer.mass_aboard_g += analyst.catalogue().mass_of(part).value_or(0) * pieces;
+    if (!bin.outside_volume) {
+      answer.volume_aboard_ml += analyst.catalogue().volume_of(part).value_or(0) * pieces;
+    }
+  }
+}
+
+/// Volume of the kit leaves out what rides on a carrier: parts whose pieces aboard lie only there.
+void leave_out_carriers(const Analyst& analyst, CarryAnswer& answer) {
+  for (const auto& line : answer.lines) {
+    bool on_carrier = false, inside = false;
+    for (const auto& stock : analyst.snapshot().stock) {
+      if (stock.part == line.id && !analyst.catalogue().at(stock.bin).ashore) {
+        (analyst.catalogue().at(stock.bin).outside_volume ? on_carrier : inside) = true;
+      }
+    }
+    const auto& home = analyst.catalogue().at(line.id).home_bin;
+    const bool belongs_there = home && analyst.catalogue().at(*home).outside_volume;
+    if ((on_carrier || belongs_there) && !inside && line.volume_ml) {
+      answer.volume_carry_ml -= *line.volume_ml * static_cast<double>(std::max<std::int64_t>(
+                                                      line.stock.aboard, line.carry));
+    }
+  }
+}
+
+void add_notes(const Analyst& analyst, const Window& window, CarryAnswer& answer) {
+  for (const auto& [name, days] : window.conditions) {
+    const bool known = std::any_of(
+        analyst.catalogue().classes.begin(), analyst.catalogue().classes.end(),
+        [&name](const auto& its_class) { return its_class.sensitivity.count(name) > 0; });
+    if (!known) {
+      answer.notes.push_back(
+          fmt::format("no class is sensitive to the condition \"{}\": it changes nothing", name));
+    }
+  }
+}
+
+}  // namespace
+
+std::string_view to_text(DecidedBy decided) {
+  return decided == DecidedBy::target ? "target" : "worth";
+}
+
+std::int64_t CarryLine::short_by() const { return std::max<std::int64_t>(0, carry - stock.aboard); }
+
+CarryAnswer advise_carry(const domain::Snapshot& snapshot, const Window& window,
+                         std::span<const PartId> only) {
+  check(window);
+  const Analyst analyst(snapshot);
+  CarryAnswer answer;
+  answer.as_of = snapshot.as_of;
+  answer.window = window;
+  const std::vector<PartId> parts =
+      only.empty() ? parts_of_interest(analyst) : std::vector<PartId>(only.begin(), only.end());
+  answer.lines.resize(parts.size());
+  for_each_index(parts.size(), [&](std::size_t i) {
+    answer.lines[i] = stretch_case(analyst, parts[i], window).line;
+  });
+  std::stable_sort(answer.lines.begin(), answer.lines.end(), before);
+  add_totals(analyst, answer);
+  leave_out_carriers(analyst, answer);
+  add_notes(analyst, window, answer);
+  return answer;
+}
+
+}  // namespace shearpin::advice

@@ -1,0 +1,295 @@
+#include "advice/part_demand.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace shearpin::advice {
+namespace {
+
+constexpr double kDaysPerYear = 365.25;
+
+/// P(M = m) when each of N failures takes a part with an unknown chance of law Beta(took, none):
+/// beta-binomial thinning of the count.
+stocking::Pmf thinned(const stocking::Pmf& count, double took, double none) {
+  stocking::Pmf result(count.size(), 0.0);
+  const double norm = std::lgamma(took + none) - std::lgamma(took) - std::lgamma(none);
+  for (std::size_t k = 0; k < count.size(); ++k) {
+    const double n = static_cast<double>(k);
+    for (std::size_t m = 0; m <= k; ++m) {
+      const double x = static_cast<double>(m);
+      const double log_chance = std::lgamma(n + 1) - std::lgamma(x + 1) - std::lgamma(n - x + 1) +
+                                std::lgamma(x + took) + std::lgamma(n - x + none) -
+                                std::lgamma(n + took + none) + norm;
+      result[m] += count[k] * std::exp(log_chance);
+    }
+  }
+  stocking::trim(result);
+  return result;
+}
+
+/// The place is open: nothing sound stands there.
+bool is_down(const domain::FittedNow& unit) { return unit.state != domain::PlaceState::fitted; }
+
+}  // namespace
+
+domain::PlannedStretch planned(const Window& window) {
+  domain::PlannedStretch stretch;
+  stretch.start = window.start;
+  stretch.days = std::max(1, window.days);
+  stretch.use = window.use;
+  for (const auto& [name, held] : window.conditions) {
+    stretch.conditions.emplace_back(name,
+                                    held ? static_cast<double>(*held) : domain::kWholeStretch);
+  }
+  return stretch;
+}
+
+PartDemand::PartDemand(const Analyst& analyst, PartId part, const LifeBelief& belief,
+                       const Window& window, Setting setting, double longest_days)
+    : loss_belief_{analyst.policy().value("loss-prior-shape"),
+                   analyst.policy().value("loss-prior-years")} {
+  add_units(analyst, part, belief, window, setting, longest_days);
+  count_mends(analyst, belief);
+  add_consumption(analyst, part, window);
+  add_losses(analyst, part);
+}
+
+void PartDemand::add_units(const Analyst& analyst, PartId part, const LifeBelief& belief,
+                           const Window& window, Setting setting, double longest_days) {
+  const auto callers = analyst.callers_of(part);
+  const auto stretch = planned(window);
+  // Posteriors of other parts now fitted in this part's positions, kept alive for FittedDemand.
+  std::vector<std::pair<PartId, LifeBelief>> others;
+  std::vector<stocking::UnitState> states;
+  std::int64_t pieces = 0;
+  for (std::size_t c = 0; c < callers.size(); ++c) {
+    const auto& caller = callers[c];
+    const auto ahead = analyst.exposure().stretch(*caller.position, stretch);
+    assumed_ = assumed_ || ahead.assumed;
+    const double per_day = ahead.effective / stretch.days;
+    const auto* its_class = analyst.catalogue().class_of(*caller.position);
+    for (const auto& unit : caller.units) {
+      stocking::UnitState state;
+      state.exposure_per_day = per_day;
+      exposure_per_day_ += per_day;
+      ++units_;
+      pieces += caller.position->pieces;
+      if (is_down(unit)) {
+        ++down_;
+        // At base the stock position already owes this piece; the new unit starts from age 0.
+        state.down = setting == Setting::stretch;
+      } else {
+        state.age = unit.age;
+        state.untested = unit.untested;
+        if (unit.marked_end) {
+          const int left = days_between(window.start, *unit.marked_end);
+          state.due_days = std::max(0, left);
+          if (left > 0) {
+            breaks_.push_back(left);
+          }
+        }
+        if (unit.part && *unit.part != part) {
+          others.emplace_back(*unit.part, analyst.life_belief(*unit.part));
+        }
+      }
+      if (its_class != nullptr && its_class->dated && its_class->shelf_life_days) {
+        state.renewed_every_days = *its_class->shelf_life_days;
+      }
+      if (unit.part && *unit.part != part && !is_down(unit)) {
+        const auto& other = std::find_if(others.begin(), others.end(), [&](const auto& held) {
+                              return held.first == *unit.part;
+                            })->second;
+        state.first_life = other.posterior.nodes;
+      }
+      states.push_back(state);
+    }
+    const bool group_ends =
+        c + 1 == callers.size() || callers[c + 1].cost_of_day != caller.cost_of_day;
+    if (group_ends && !states.empty()) {
+      groups_.push_back({caller.cost_of_day,
+                         stocking::FittedDemand(belief.posterior.nodes, states, longest_days),
+                         pieces});
+    }
+  }
+  std::sort(breaks_.begin(), breaks_.end());
+  breaks_.erase(std::unique(breaks_.begin(), breaks_.end()), breaks_.end());
+}
+
+/// Mended in place: a failure then takes a part only in the owner's share of those that did.
+void PartDemand::count_mends(const Analyst& analyst, const LifeBelief& belief) {
+  using Kind = domain::AgeRecord::Kind;
+  took_part_ = analyst.policy().value("repair-took-part");
+  took_none_ = analyst.policy().value("repair-took-none");
+  for (const auto& record : belief.records) {
+    if (record.kind == Kind::repaired) {
+      mended_ = true;
+      (record.took_part ? took_part_ : took_none_) += 1;
+    } else if (record.kind != Kind::alive) {
+      took_part_ += 1;
+    }
+  }
+}
+
+void PartDemand::add_consumption(const Analyst& analyst, PartId part, const Window& window) {
+  const auto& snapshot = analyst.snapshot();
+  const auto* its_class = analyst.catalogue().class_of(analyst.catalogue().at(part));
+  if (its_class == nullptr || !its_class->consumed) {
+    return;
+  }
+  consumed_ = true;
+  std::vector<std::int64_t> sizes;
+  for (const auto& usage : snapshot.usages) {
+    if (usage.part == part) {
+      sizes.push_back(usage.quantity);
+    }
+  }
+  const Date since = analyst.first_record_of(part);
+  const auto past = analyst.exposure().between(*its_class, since, snapshot.as_of);
+  const auto stretch = planned(window);
+  const auto ahead = analyst.exposure().stretch(*its_class, stretch);
+  assumed_ = assumed_ || ahead.assumed || past.class_rate;
+  consumption_ = stocking::consumption_rate(
+      {its_class->life_median, its_class->life_low, its_class->life_high}, sizes, past.effective);
+  consumed_exposure_per_day_ = ahead.effective / stretch.days;
+  exposure_per_day_ += consumed_exposure_per_day_;
+  consumed_cost_of_day_ = analyst.policy().cost_of_day(its_class->severity);
+}
+
+void PartDemand::add_losses(const Analyst& analyst, PartId part) {
+  const auto& snapshot = analyst.snapshot();
+  for (const auto& loss : snapshot.losses) {
+    if (loss.part == part) {
+      losses_.losses += loss.quantity;
+    }
+  }
+  std::int64_t items = units_ - down_;
+  for (const auto& line : snapshot.stock) {
+    if (line.part == part && !analyst.catalogue().at(line.bin).ashore) {
+      items += line.quantity;
+    }
+  }
+  losses_.items = static_cast<double>(std::max<std::int64_t>(items, 1));
+  losses_.item_years = losses_.items *
+                       std::max(0, days_between(analyst.first_record_of(part), snapshot.as_of)) /
+                       kDaysPerYear;
+}
+
+std::vector<stocking::Pmf> PartDemand::fitted(std::size_t group,
+                                              std::span<const double> days) const {
+  auto counts = groups_[group].fitted.distributions(days);
+  if (mended_) {
+    for (auto& count : counts) {
+      count = thinned(count, took_part_, took_none_);
+    }
+  }
+  return counts;
+}
+
+std::vector<stocking::Pmf> PartDemand::of_group(std::size_t group,
+                                                std::span<const double> days) const {
+  return group + 1 < groups_.size() ? fitted(group, days) : totals(days);
+}
+
+std::vector<stocking::Pmf> PartDemand::totals(std::span<const double> days) const {
+  std::vector<stocking::Pmf> result;
+  if (groups_.empty()) {
+    result.assign(days.size(), stocking::no_demand());
+  } else {
+    result = fitted(groups_.size() - 1, days);
+  }
+  for (std::size_t i = 0; i < days.size(); ++i) {
+    if (consumed_) {
+      const auto used =
+          stocking::consumption_demand(consumption_, consumed_exposure_per_day_ * days[i]);
+      result[i] = stocking::convolve(result[i], used);
+    }
+    if (losses_.losses > 0) {
+      const auto lost = stocking::loss_demand(losses_, days[i] / kDaysPerYear, loss_belief_);
+      result[i] = stocking::convolve(result[i], lost);
+    }
+  }
+  return result;
+}
+
+stocking::Pmf PartDemand::total(double days) const { return totals({&days, 1}).front(); }
+
+double PartDemand::highest_cost_of_day() const {
+  const double fitted = groups_.empty() ? 0 : groups_.front().cost_of_day;
+  return std::max(fitted, consumed_cost_of_day_);
+}
+
+namespace {
+
+/// sum over groups of cost_i * (W_i - W_(i-1)), entry by entry.
+stocking::DaysWithout costed(const std::vector<stocking::DaysWithout>& days_without,
+                             const std::vector<double>& costs) {
+  std::size_t longest = 1;
+  for (const auto& group : days_without) {
+    longest = std::max(longest, group.size());
+  }
+  stocking::DaysWithout cost(longest, 0.0);
+  for (std::size_t n = 0; n < longest; ++n) {
+    double severer = 0;
+    for (std::size_t g = 0; g < days_without.size(); ++g) {
+      const double here = n < days_without[g].size() ? days_without[g][n] : 0.0;
+      cost[n] += costs[g] * std::max(0.0, here - severer);
+      severer = here;
+    }
+  }
+  return cost;
+}
+
+}  // namespace
+
+stocking::DaysWithout PartDemand::stretch_days_without(double days) const {
+  const std::size_t last = groups_.empty() ? 0 : groups_.size() - 1;
+  const long standing = consumed_ ? stocking::kUnlimited
+                                  : std::max<long>(1, groups_.empty() ? 1 : groups_[last].units);
+  return stocking::days_without_stretch(
+      [this, last](std::span<const double> at) { return of_group(last, at); }, days, standing,
+      breaks_);
+}
+
+stocking::DaysWithout PartDemand::stretch_cost(double days) const {
+  std::vector<stocking::DaysWithout> parts;
+  std::vector<double> costs;
+  for (std::size_t g = 0; g + 1 < groups_.size(); ++g) {
+    parts.push_back(stocking::days_without_stretch(
+        [this, g](std::span<const double> at) { return of_group(g, at); }, days,
+        std::max<long>(1, groups_[g].units), breaks_));
+    costs.push_back(groups_[g].cost_of_day);
+  }
+  parts.push_back(stretch_days_without(days));
+  costs.push_back(groups_.empty() ? consumed_cost_of_day_ : groups_.back().cost_of_day);
+  return costed(parts, costs);
+}
+
+stocking::DaysWithout PartDemand::base_cost(const stats::LeadTimePosterior& lead,
+                                            double review_days, double mean_lead_days) const {
+  std::vector<stocking::DaysWithout> parts;
+  std::vector<double> costs;
+  const std::size_t count = std::max<std::size_t>(1, groups_.size());
+  for (std::size_t g = 0; g < count; ++g) {
+    const auto demand = stocking::demand_over_lead(
+        [this, g](std::span<const double> at) { return of_group(g, at); }, lead, 0.0);
+    parts.push_back(stocking::days_without_base(demand, review_days, mean_lead_days));
+    costs.push_back(groups_.empty() ? consumed_cost_of_day_ : groups_[g].cost_of_day);
+  }
+  return costed(parts, costs);
+}
+
+double PartDemand::mean_fitted(double days) const {
+  return groups_.empty() ? 0 : stocking::mean(fitted(groups_.size() - 1, {&days, 1}).front());
+}
+
+double PartDemand::mean_consumed(double days) const {
+  return consumed_ ? consumption_.piece_rate() * consumed_exposure_per_day_ * days : 0;
+}
+
+double PartDemand::mean_losses(double days) const {
+  return losses_.losses == 0
+             ? 0
+             : stocking::mean(stocking::loss_demand(losses_, days / kDaysPerYear, loss_belief_));
+}
+
+}  // namespace shearpin::advice

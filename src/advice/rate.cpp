@@ -1,0 +1,73 @@
+#include "advice/rate_of.hpp"
+
+#include <fmt/format.h>
+
+#include "shearpin/advice/advise.hpp"
+
+namespace shearpin::advice {
+namespace {
+
+RecordLine shown(const Analyst& analyst, const domain::AgeRecord& record) {
+  RecordLine line;
+  line.position = analyst.catalogue().at(record.position).key;
+  line.unit = record.place;
+  line.kind = std::string(domain::to_text(record.kind));
+  line.entry = record.entry;
+  line.lower = record.lower;
+  line.exit = record.exit;
+  line.remark = record.note;
+  if (record.assumed_exposure && line.remark.empty()) {
+    line.remark = record.class_rate ? "exposure at the class's usual rate"
+                                    : "exposure partly outside the meter's readings";
+  }
+  return line;
+}
+
+void add_notes(const LifeBelief& belief, RateAnswer& answer) {
+  if (belief.class_key.empty()) {
+    answer.notes.emplace_back(
+        "the part has no class: a vague belief stands in; give it one with: "
+        "shearpin part set " +
+        answer.part + " --class CLASS");
+  }
+  if (answer.life.variance_grew || answer.prior_p < 0.01) {
+    answer.notes.push_back(
+        fmt::format("the record contradicts the class belief (chance {:.2g} under it): the record "
+                    "rules where they differ; is the class the right one?",
+                    answer.prior_p));
+  }
+}
+
+}  // namespace
+
+RateAnswer rate_of(const Analyst& analyst, PartId part_id, const LifeBelief& belief) {
+  const auto& part = analyst.catalogue().at(part_id);
+  RateAnswer answer;
+  answer.as_of = analyst.snapshot().as_of;
+  answer.part = part.key;
+  answer.name = part.name;
+  answer.class_key = belief.class_key;
+  if (const auto* its_class = analyst.catalogue().class_of(part)) {
+    answer.belief_source = its_class->basis_note;
+  }
+  answer.unit = std::string(domain::unit_of(belief.basis));
+  answer.prior = belief.prior;
+  answer.life = stats::posterior_summary(belief.prior, belief.lives);
+  if (answer.life.exposure > 0) {
+    answer.constant_rate =
+        stats::rate_interval({answer.life.failures, answer.life.exposure}, answer.level);
+  }
+  answer.prior_p = stats::prior_predictive_p(belief.prior, belief.lives);
+  for (const auto& record : belief.records) {
+    answer.records.push_back(shown(analyst, record));
+  }
+  add_notes(belief, answer);
+  return answer;
+}
+
+RateAnswer advise_rate(const domain::Snapshot& snapshot, PartId part) {
+  const Analyst analyst(snapshot);
+  return rate_of(analyst, part, analyst.life_belief(part));
+}
+
+}  // namespace shearpin::advice
