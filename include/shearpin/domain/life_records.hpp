@@ -94,6 +94,17 @@ class LifeReader {
   std::optional<double> age(const UnitLife& life, Date on) const;
 
  private:
+  struct Watched;
+  Watched watch(const UnitLife& life) const;
+  void add_records(const UnitLife& life, std::vector<AgeRecord>& records) const;
+  void add_mends(const Watched& unit, std::vector<AgeRecord>& records) const;
+  AgeRecord ended(const Watched& unit) const;
+  AgeRecord found_failed(const Watched& unit) const;
+  AgeRecord attributed(const Watched& unit, AgeRecord failure) const;
+  Date good_before(const Watched& unit, Date found) const;
+  AgeRecord still_fitted(const Watched& unit) const;
+  FittedNow now_of(const UnitLife& life) const;
+
   const Snapshot* snapshot_;
   const ExposureReader* exposure_;
   std::map<PositionId, std::vector<const TestResult*>> tests_;
@@ -114,7 +125,8 @@ std::vector<AgeRecord> life_records_of_class_without_part(const Snapshot& snapsh
 std::vector<FittedNow> fitted_now(const Snapshot& snapshot, const ExposureReader& exposure);
 
 /// Tests of fitted units whose class names an interval, by due day, position, place; past ones too.
-/// Units of one position with the same last_good are one line. Open and retired places have none.
+/// One line for a position whose units were all last known good on the same day, else one a unit.
+/// Open places, stand-ins and retired positions have none.
 std::vector<TestDue> tests_due(const Snapshot& snapshot);
 
 std::string_view to_text(AgeRecord::Kind);  ///< failed, alive, interval, repaired
