@@ -1,0 +1,121 @@
+#include "shearpin/interchange/import.hpp"
+
+#include <set>
+#include <utility>
+
+#include "interchange/csv_table.hpp"
+#include "interchange/read_rows.hpp"
+#include "shearpin/base/text.hpp"
+
+namespace shearpin::interchange {
+namespace {
+
+bool has(const Layout& layout, std::string_view column) {
+  const auto& columns = columns_of(layout.kind);
+  for (std::size_t i = 0; i < columns.size(); ++i) {
+    if (columns[i].name == column) {
+      return layout.cell_of[i].has_value();
+    }
+  }
+  return false;
+}
+
+void place_heading(const CsvRow& header, std::size_t cell, Layout& layout, ImportFile& out) {
+  const auto& text = header.cells[cell];
+  const auto match = match_heading(text, columns_of(layout.kind));
+  if (!match) {
+    if (!text.empty() && !is_remark_column(layout.kind, normalised(text))) {
+      layout.extras.push_back({cell, text});
+    }
+    return;
+  }
+  if (layout.cell_of[match->column]) {
+    out.refusals.push_back({out.name, header.line, columns_of(layout.kind)[match->column].name,
+                            text, "two headings mean the same column"});
+    return;
+  }
+  layout.cell_of[match->column] = cell;
+  layout.unit_of[match->column] = match->unit;
+}
+
+void check_headings(const CsvRow& header, Layout& layout, ImportFile& out) {
+  const bool wide = layout.kind == Kind::readings && !has(layout, "value");
+  if (layout.kind == Kind::readings && wide == has(layout, "meter")) {
+    out.refusals.push_back({out.name, header.line, wide ? "value" : "meter", "",
+                            "a long table of readings has the columns date, meter and value; a "
+                            "wide one date and a column for each meter"});
+  }
+  const auto& columns = columns_of(layout.kind);
+  for (std::size_t i = 0; i < columns.size(); ++i) {
+    if (columns[i].required && !layout.cell_of[i]) {
+      out.refusals.push_back(
+          {out.name, header.line, columns[i].name, "",
+           "a table of " + std::string(to_text(layout.kind)) + " needs this column"});
+    }
+  }
+  if (!wide) {
+    for (const auto& extra : layout.extras) {
+      out.warnings.push_back(out.name + ": the column " + quoted(extra.text) + " is not read");
+    }
+    layout.extras.clear();
+  }
+}
+
+Layout read_headings(const CsvTable& table, Date today, ImportFile& out) {
+  const auto& header = table.rows.front();
+  Layout layout;
+  layout.kind = out.kind;
+  layout.cell_of.resize(columns_of(out.kind).size());
+  layout.unit_of.resize(columns_of(out.kind).size());
+  layout.width = header.cells.size();
+  layout.decimal_comma = table.separator == ';';
+  layout.today = today;
+  for (std::size_t cell = 0; cell < header.cells.size(); ++cell) {
+    place_heading(header, cell, layout, out);
+  }
+  check_headings(header, layout, out);
+  return layout;
+}
+
+void check_ids(ImportFile& out) {
+  std::set<std::string> seen;
+  for (const auto& row : out.rows) {
+    const std::string* id = nullptr;
+    if (const auto* line = std::get_if<HistoryRow>(&row.body)) {
+      id = &line->id;
+    } else if (const auto* reading = std::get_if<ReadingRow>(&row.body)) {
+      id = &reading->id;
+    }
+    if (id != nullptr && !id->empty() && !seen.insert(*id).second) {
+      out.refusals.push_back({out.name, row.line, "id", *id, "another line has this id"});
+    }
+  }
+}
+
+}  // namespace
+
+ImportFile read_import(std::string_view bytes, const std::string& name, Kind kind, Date today) {
+  ImportFile out;
+  out.name = name;
+  out.kind = kind;
+  auto table = read_csv(bytes, name);
+  out.refusals = std::move(table.refusals);
+  if (table.rows.empty()) {
+    if (out.refusals.empty()) {
+      out.refusals.push_back({name, 1, "", "", "empty: the first row names the columns"});
+    }
+    return out;
+  }
+  const auto refused = out.refusals.size();
+  const auto layout = read_headings(table, today, out);
+  if (out.refusals.size() > refused) {
+    return out;  // with a wrong header every row would be refused for the same reason
+  }
+  for (std::size_t i = 1; i < table.rows.size(); ++i) {
+    read_row(layout, table.rows[i], out);
+  }
+  check_ids(out);
+  return out;
+}
+
+}  // namespace shearpin::interchange
