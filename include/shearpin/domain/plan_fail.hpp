@@ -39,7 +39,7 @@ struct FailRequest {
 /// - A bin named in the pick is taken at its word: ashore or doubtful pieces are used, sound first,
 /// with
 ///   a note. A part named without a bin must be sound and aboard.
-/// - found_on_test: failed_on_test with `last_good`, else the last passed test since the fit, else
+/// - found_on_test: failed_on_test with `last_good`, else the last passed test or mend, else
 /// the
 ///   day of the fit; test_date is the day.
 /// - A place that holds nothing sound: refused, with what is open there, unless the remedy changes

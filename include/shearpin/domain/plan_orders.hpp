@@ -46,9 +46,9 @@ struct ReceiveRequest {
 };
 
 /// `receive`. Without an order named, the one open order of that part is taken and said; several
-/// are listed and refused; none is no objection. More than was ordered is taken with a note.
-/// Without an end, made + shelf life gives it. Without a cost, the order's. A total that does not
-/// divide is rounded to the nearest minor unit a piece, with a note.
+/// are listed and refused; none is no objection. Pieces beyond an order are taken with a note, not
+/// counted to it. Without an end, made + shelf life gives it. Without a cost, the order's. A total
+/// that does not divide is rounded to the nearest minor unit a piece, with a note.
 Plan plan_receive(const Snapshot& now, const ReceiveRequest& request);
 
 struct QuarantineRequest {
