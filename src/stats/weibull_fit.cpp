@@ -1,0 +1,76 @@
+#include "shearpin/stats/weibull_fit.hpp"
+
+#include <cmath>
+
+#include "shearpin/base/error.hpp"
+#include "shearpin/stats/weibull_likelihood.hpp"
+#include "stats/check.hpp"
+#include "stats/log_density.hpp"
+
+namespace shearpin::stats {
+namespace {
+
+[[noreturn]] void refuse_boundless() {
+  throw InputError(
+      "no best life exists for this record: it needs failures at two different ages, or one with a "
+      "unit that lived longer beside it, and some exposure before the first look");
+}
+
+RecordTable fit_table(std::span<const LifeRecord> records) {
+  check_records(records);
+  if (failure_count(records) == 0) {
+    throw InputError(
+        "the record holds no failures: a fit needs one or more; without, only a lower limit of the "
+        "life can be given");
+  }
+  const RecordTable table = make_record_table(records);
+  if (table.events <= 0 && table.survived.empty()) {
+    refuse_boundless();
+  }
+  return table;
+}
+
+LogPrior flat(double shape, bool fixed) {
+  LogPrior prior;
+  prior.shape_mean = std::log(shape);
+  prior.shape_fixed = fixed;
+  return prior;
+}
+
+DensityMode fit_fixed(const RecordTable& table, double shape) {
+  const DensityMode mode = find_mode(flat(shape, true), table, std::log(shape));
+  if (!mode.found) {
+    refuse_boundless();
+  }
+  return mode;
+}
+
+}  // namespace
+
+WeibullFit weibull_fit(std::span<const LifeRecord> records) {
+  const RecordTable table = fit_table(records);
+  const DensityMode mode = find_mode(flat(1, false), table, 0);
+  const DensitySlopes& at = mode.slopes;
+  const double determinant = at.tt * at.zz - at.tz * at.tz;
+  if (!mode.found || !(determinant > 0 && at.tt < 0)) {
+    refuse_boundless();
+  }
+  return {{std::exp(mode.t + table.ln_reference), std::exp(mode.z)},
+          at.value,
+          std::sqrt(-at.zz / determinant),
+          std::sqrt(-at.tt / determinant)};
+}
+
+Weibull weibull_fit_shape(std::span<const LifeRecord> records, double shape) {
+  require_positive("the shape", shape);
+  const RecordTable table = fit_table(records);
+  return {std::exp(fit_fixed(table, shape).t + table.ln_reference), shape};
+}
+
+ExponentialFit exponential_fit(std::span<const LifeRecord> records) {
+  const RecordTable table = fit_table(records);
+  const DensityMode mode = fit_fixed(table, 1);
+  return {std::exp(mode.t + table.ln_reference), mode.slopes.value};
+}
+
+}  // namespace shearpin::stats
