@@ -3,15 +3,15 @@
 namespace shearpin::cli {
 
 std::vector<CommandSpec> all_commands() {
-  return {init_command(),     rig_command(),     class_command(),   part_command(),
-          position_command(), meter_command(),   bin_command(),     supplier_command(),
-          import_command(),   export_command(),  fit_command(),     fail_command(),
-          renew_command(),    use_command(),     lose_command(),    scrap_command(),
+  return {init_command(),     rig_command(),     class_command(),     part_command(),
+          position_command(), meter_command(),   bin_command(),       supplier_command(),
+          import_command(),   export_command(),  fit_command(),       fail_command(),
+          renew_command(),    use_command(),     lose_command(),      scrap_command(),
           test_command(),     stay_command(),    condition_command(), undo_command(),
-          order_command(),    receive_command(), move_command(),    count_command(),
-          now_command(),      reorder_command(), carry_command(),   report_command(),
-          rate_command(),     explain_command(), history_command(), find_command(),
-          fits_command(),     verify_command(),  backup_command(),  journal_command(),
+          order_command(),    receive_command(), move_command(),      count_command(),
+          now_command(),      reorder_command(), carry_command(),     report_command(),
+          rate_command(),     explain_command(), history_command(),   find_command(),
+          fits_command(),     verify_command(),  backup_command(),    journal_command(),
           policy_command()};
 }
 

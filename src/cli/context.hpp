@@ -17,10 +17,10 @@ enum class Format { text, json, csv, html };
 
 struct Context {
   std::istream& in;
-  std::ostream& out;  ///< results
-  std::ostream& err;  ///< errors, hints, progress
-  Date today;         ///< the civil day of the clock
-  std::string written;  ///< the clock, UTC: 2026-05-25T18:03:07.123Z
+  std::ostream& out;          ///< results
+  std::ostream& err;          ///< errors, hints, progress
+  Date today;                 ///< the civil day of the clock
+  std::string written;        ///< the clock, UTC: 2026-05-25T18:03:07.123Z
   std::optional<Date> as_of;  ///< --as-of
   std::optional<Date> known;  ///< --known
   std::filesystem::path ledger;

@@ -80,9 +80,10 @@ std::size_t resolve(Context& context, std::vector<std::string>& echoes, const st
                                  found.hits.size(), what, listed(entries, found.hits)));
   }
   if (entries.empty()) {
-    throw InputError(fmt::format("no {} called \"{}\": the ledger has none yet. Add one with: "
-                                 "shearpin {} add KEY",
-                                 what, typed, what));
+    throw InputError(
+        fmt::format("no {} called \"{}\": the ledger has none yet. Add one with: "
+                    "shearpin {} add KEY",
+                    what, typed, what));
   }
   throw InputError(fmt::format("no {} called \"{}\". Nearest:{}", what, typed,
                                listed(entries, found.suggestions)));
@@ -94,6 +95,16 @@ std::vector<NameEntry> entries_of(const std::vector<T>& things) {
   entries.reserve(things.size());
   for (const auto& thing : things) {
     entries.push_back(entry_of(thing));
+  }
+  return entries;
+}
+
+std::vector<NameEntry> position_entries(const domain::Catalogue& catalogue) {
+  std::vector<NameEntry> entries;
+  entries.reserve(catalogue.positions.size());
+  for (const auto& position : catalogue.positions) {
+    entries.push_back(entry_of(position, position.nicknames,
+                               position.place + ' ' + catalogue.at(position.rig).name));
   }
   return entries;
 }
@@ -115,8 +126,7 @@ PositionWord Session::position(const std::string& typed) {
     entries.push_back(entry_of(position, position.nicknames,
                                position.place + ' ' + catalogue_.at(position.rig).name));
   }
-  const auto& found =
-      catalogue_.positions[resolve(context_, echoes_, name, "position", entries)];
+  const auto& found = catalogue_.positions[resolve(context_, echoes_, name, "position", entries)];
   if (unit && *unit > found.units) {
     throw InputError(fmt::format("unit {} of {}: it holds {}, numbered 1 to {}; example: {}/1",
                                  *unit, found.key, counted(found.units, "unit"), found.units,
@@ -126,9 +136,16 @@ PositionWord Session::position(const std::string& typed) {
 }
 
 PartId Session::part(const std::string& typed) {
-  return catalogue_
-      .parts[resolve(context_, echoes_, typed, "part", entries_of(catalogue_.parts))]
+  return catalogue_.parts[resolve(context_, echoes_, typed, "part", entries_of(catalogue_.parts))]
       .id;
+}
+
+domain::MatchStep Session::part_match(const std::string& typed) const {
+  return domain::find_name(typed, entries_of(catalogue_.parts)).step;
+}
+
+domain::MatchStep Session::position_match(const std::string& typed) const {
+  return domain::find_name(typed, position_entries(catalogue_)).step;
 }
 
 BinId Session::bin(const std::string& typed) {
@@ -179,9 +196,10 @@ Date Session::on(const std::optional<std::string>& typed) const {
   }
   const Date day = parse_date(*typed, context_.today);
   if (day > context_.today) {
-    throw InputError(fmt::format("{} is after today ({}): what has not happened cannot be recorded; "
-                                 "example: --on yesterday",
-                                 to_text(day), to_text(context_.today)));
+    throw InputError(
+        fmt::format("{} is after today ({}): what has not happened cannot be recorded; "
+                    "example: --on yesterday",
+                    to_text(day), to_text(context_.today)));
   }
   return day;
 }

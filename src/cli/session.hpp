@@ -9,6 +9,7 @@
 
 #include "cli/context.hpp"
 #include "shearpin/domain/draft.hpp"
+#include "shearpin/domain/name_lookup.hpp"
 #include "shearpin/domain/snapshot.hpp"
 #include "shearpin/ledger/ledger.hpp"
 
@@ -40,6 +41,11 @@ class Session {
   RigId rig(const std::string& typed);
   ClassId component_class(const std::string& typed);
 
+  /// How exactly a word names a part or a position, for commands that take either; nothing is
+  /// asked or echoed. Steps are ordered from the most exact to none.
+  domain::MatchStep part_match(const std::string& typed) const;
+  domain::MatchStep position_match(const std::string& typed) const;
+
   /// "frige fuse" -> l21 Sample fridge fuse 15 A: lines for the top of the answer.
   const std::vector<std::string>& echoes() const { return echoes_; }
 
@@ -49,6 +55,9 @@ class Session {
   /// Writes the drafts in one transaction and commits; under --dry-run everything is checked and
   /// nothing stays. Returns the entries' numbers (those they would have had, under --dry-run).
   std::vector<EntryId> record(const std::vector<domain::EntryDraft>& drafts);
+
+  Date today() const { return context_.today; }
+  Date day() const { return context_.day(); }
 
   /// --on, default today; refuses a day after today.
   Date on(const std::optional<std::string>& typed) const;

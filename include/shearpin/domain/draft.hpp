@@ -17,11 +17,31 @@ namespace shearpin::domain {
 
 /// Every kind of entry; the spelling in the ledger and the journal is `to_text`.
 enum class EntryKind {
-  add, set, retire, policy,                                  // master data
-  fit, fail, renew, use, lose, scrap, test,                  // in the field
-  reading, stay, condition, fault_open, fault_close, attribute,
-  order, cancel_order, receive, move, count, quarantine,     // stores
-  trip, undo
+  add,
+  set,
+  retire,
+  policy,  // master data
+  fit,
+  fail,
+  renew,
+  use,
+  lose,
+  scrap,
+  test,  // in the field
+  reading,
+  stay,
+  condition,
+  fault_open,
+  fault_close,
+  attribute,
+  order,
+  cancel_order,
+  receive,
+  move,
+  count,
+  quarantine,  // stores
+  trip,
+  undo
 };
 std::string_view to_text(EntryKind);
 EntryKind parse_entry_kind(std::string_view);
@@ -35,13 +55,15 @@ struct LotDraft {
   std::string batch;
   std::optional<Date> made, ends;
   LotState state = LotState::fresh;
-  std::optional<double> age;   ///< worn pieces: effective age when taken off
-  std::optional<Money> cost;   ///< per piece
+  std::optional<double> age;  ///< worn pieces: effective age when taken off
+  std::optional<Money> cost;  ///< per piece
   bool quarantined = false;
 };
 
 /// A lot already in the ledger, or one this entry creates.
-struct NewLot { std::size_t index = 0; };
+struct NewLot {
+  std::size_t index = 0;
+};
 using LotRef = std::variant<LotId, NewLot>;
 
 /// `quantity` pieces of one lot go from one place to another; quantity > 0, places differ.
@@ -56,10 +78,10 @@ struct FitLine {
   PositionId position;
   int unit = 1;
   std::optional<PartId> part;
-  std::string no_part;          ///< description where there is no part number
+  std::string no_part;  ///< description where there is no part number
   bool stand_in = false;
-  std::optional<LotRef> lot;    ///< none: fitted before the ledger, or no part number
-  std::optional<double> age;    ///< effective age at fit; none with age_unknown false means new
+  std::optional<LotRef> lot;  ///< none: fitted before the ledger, or no part number
+  std::optional<double> age;  ///< effective age at fit; none with age_unknown false means new
   bool age_unknown = false;
   std::optional<Date> made, marked_end;
 };

@@ -28,19 +28,19 @@ struct LifeEnd {
 struct UnitLife {
   UnitId id;
   PositionId position;
-  int unit = 1;                    ///< 1..n at the position
-  std::optional<PartId> part;      ///< none: no part number
-  std::string no_part;             ///< its description where it has no part number
-  bool stand_in = false;           ///< a stop-gap of no part number
+  int unit = 1;                ///< 1..n at the position
+  std::optional<PartId> part;  ///< none: no part number
+  std::string no_part;         ///< its description where it has no part number
+  bool stand_in = false;       ///< a stop-gap of no part number
   std::optional<LotId> lot;
   Date fitted;
   std::optional<double> age_at_fit;  ///< known effective age when fitted; 0 = new
   bool age_unknown = false;          ///< used, age not known
   std::optional<Date> marked_end;    ///< dated goods
   std::optional<LifeEnd> end;
-  std::vector<Date> repairs;         ///< mended in place, same unit
+  std::vector<Date> repairs;           ///< mended in place, same unit
   std::vector<bool> repair_took_part;  ///< beside `repairs`: whether a part was used up
-  EntryId entry;                     ///< the entry that fitted it
+  EntryId entry;                       ///< the entry that fitted it
 };
 
 /// A position's unit place that holds nothing sound.
@@ -65,7 +65,7 @@ struct TestResult {
 struct MeterReading {
   MeterId meter;
   Date date;
-  double value = 0;  ///< km, h, cycles or nights
+  double value = 0;       ///< km, h, cycles or nights
   bool replaced = false;  ///< first reading of a meter fitted new
   EntryId entry;
 };
@@ -119,12 +119,12 @@ struct Order {
   PartId part;
   SupplierId supplier;
   std::int64_t quantity = 0;
-  std::int64_t received = 0;     ///< pieces received by the as-of day
+  std::int64_t received = 0;  ///< pieces received by the as-of day
   Date ordered;
-  std::optional<Date> completed; ///< day the last piece came
+  std::optional<Date> completed;  ///< day the last piece came
   std::optional<Date> promised;
-  std::optional<Money> cost;     ///< for the line
-  std::string to;                ///< bin or stop it goes to
+  std::optional<Money> cost;  ///< for the line
+  std::string to;             ///< bin or stop it goes to
   bool cancelled = false;
   EntryId entry;
 };

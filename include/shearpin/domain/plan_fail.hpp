@@ -36,15 +36,12 @@ struct FailRequest {
 ///   oldest lot, worn ones after new. Never ashore, expired on that day, quarantined, forbidden, or
 ///   a fuse of larger rating. Units for which no complete set of pieces is aboard are left dead,
 ///   and `elsewhere` says where other pieces lie. A pick that cannot be met is refused.
-/// - A bin named in the pick is taken at its word: ashore or doubtful pieces are used, sound first,
-/// with
-///   a note. A part named without a bin must be sound and aboard.
-/// - found_on_test: failed_on_test with `last_good`, else the last passed test or mend, else
-/// the
+/// - A bin named in the pick is taken at its word: ashore or doubtful pieces are used, sound ones
+///   first, with a note. A part named without a bin must be sound and aboard.
+/// - found_on_test: failed_on_test with `last_good`, else the last passed test or mend, else the
 ///   day of the fit; test_date is the day.
 /// - A place that holds nothing sound: refused, with what is open there, unless the remedy changes
-/// the
-///   state (workaround, stand-in, left dead) - no new failure is then recorded - or the unit was
+///   the state (workaround, stand-in, left dead) - no new failure is then recorded - or the unit was
 ///   ended by a failed test and not replaced: then the failure is already in the ledger and this
 ///   only fits the new unit (an entry of kind fit).
 /// - A stand-in that fails ends as failed, a life under no part.
@@ -56,16 +53,16 @@ Plan plan_fail(const Snapshot& now, const FailRequest& request);
 struct TestRequest {
   When when;
   PositionId position;
-  std::optional<int>
-      unit;  ///< none: all units; a failed test must name one where several are fitted
+  /// None: all units. A failed test must name one where several are fitted.
+  std::optional<int> unit;
   bool passed = true;
   std::string reading;
   std::string cause;
 };
 
 /// `test`. A pass is a TestLine. A failed test records the TestLine and ends the unit at once, left
-/// dead: for a hidden class as failed_on_test, last known good at the last passed test since the
-/// fit, else at the fit; for any other class as failed that day, since its failure would have
+/// dead: for a hidden class as failed_on_test, last known good at the last passed test or
+/// mend, else at the fit; for any other class as failed that day, since its failure would have
 /// shown. The later `fit` or `fail` then only fits the new unit, so that the life ends at the test.
 Plan plan_test(const Snapshot& now, const TestRequest& request);
 

@@ -14,18 +14,18 @@ struct Snapshot {
   std::optional<Date> known;
   Catalogue catalogue;
   Policy policy;
-  std::vector<UnitLife> lives;      ///< ordered by position, unit, date fitted
+  std::vector<UnitLife> lives;  ///< ordered by position, unit, date fitted
   std::vector<OpenPlace> open_places;
-  std::vector<TestResult> tests;    ///< by date
+  std::vector<TestResult> tests;       ///< by date
   std::vector<MeterReading> readings;  ///< by meter, date
   std::vector<ConditionPeriod> conditions;
-  std::vector<StockLine> stock;     ///< by part, bin, lot; quantities above zero
+  std::vector<StockLine> stock;  ///< by part, bin, lot; quantities above zero
   std::vector<Usage> usages;
   std::vector<Loss> losses;
   std::vector<Order> orders;
   std::vector<Fault> faults;
-  Date first_day;                   ///< earliest date in the ledger
-  std::string currency_note;        ///< how money is named, e.g. "dollars"; may be empty
+  Date first_day;             ///< earliest date in the ledger
+  std::string currency_note;  ///< how money is named, e.g. "dollars"; may be empty
 };
 
 }  // namespace shearpin::domain

@@ -35,8 +35,8 @@ enum class EndKind {
 /// What fills a place when the fitted unit is gone.
 enum class PlaceState { empty, fitted, dead, workaround, stand_in };
 
-/// The places outside the rig that stock comes from or goes to. `before` is whatever was aboard when
-/// the ledger began; `taken_off` is the passage of a worn unit into a lot of its own.
+/// The places outside the rig that stock comes from or goes to. `before` is whatever was aboard
+/// when the ledger began; `taken_off` is the passage of a worn unit into a lot of its own.
 enum class Outside { supplier, before, consumed, scrapped, lost, count_difference, taken_off };
 
 std::string_view to_text(Severity);

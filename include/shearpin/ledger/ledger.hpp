@@ -19,18 +19,34 @@ int newest_schema();
 /// Which part of the history a snapshot reads; the catalogue and policy are always whole.
 /// Empty lists mean everything. Writing commands name what they touch, so that logging one failure
 /// costs the same on a small and a large ledger.
+///
+/// Of `positions`: lives, open places, tests, faults, pieces used or lost there. Of `parts`: stock,
+/// orders, pieces used or lost, and all of the above for the positions that call for the part or
+/// have held one.
 struct Scope {
   std::vector<PositionId> positions;
   std::vector<PartId> parts;
-  bool stores_only = false;  ///< stock and orders of `parts`, no lives
+  bool stores_only = false;  ///< of `parts` stock and orders alone, no positions drawn in
+  bool exposure = true;      ///< readings of the positions' meters, and conditions
   bool everything() const { return positions.empty() && parts.empty(); }
 };
 
 /// Who writes and when, the same for every entry of a command.
 struct Stamp {
-  std::string written;            ///< UTC instant, 2026-05-25T18:03:07.123Z
-  Date today;                     ///< declared day of writing where the draft gives none
+  std::string written;  ///< UTC instant, 2026-05-25T18:03:07.123Z
+  Date today;           ///< declared day of writing where the draft gives none
   std::optional<std::string> who;
+};
+
+/// Numbers that one entry gave, each list in the order of the draft's lines.
+struct Created {
+  std::vector<std::int64_t> masters;  ///< of every MasterLine: its id, new or old; substitutes and
+                                      ///< safety notes give the row's
+  std::vector<LotId> lots;
+  std::vector<UnitId> units;  ///< of FitLines
+  std::vector<OrderId> orders;
+  std::vector<std::string> order_numbers;
+  std::vector<FaultId> faults;  ///< of FaultLines, opened or closed
 };
 
 /// One line of the journal.
@@ -54,7 +70,7 @@ struct JournalQuery {
 
 /// One problem that verify found.
 struct Finding {
-  std::string check;   ///< integrity, foreign keys, stock, units, changes, chain ...
+  std::string check;  ///< integrity, foreign keys, stock, units, changes, chain ...
   std::string detail;
 };
 
@@ -73,9 +89,9 @@ class Ledger {
   /// Missing folders are made.
   static Ledger create(const std::filesystem::path& path);
 
-  /// Opens and, for writing, upgrades an older schema. LedgerError: missing file, not a ledger, newer
-  /// schema (both numbers named), no permission, locked by another writer for over five seconds.
-  /// Reading works on a read-only disk.
+  /// Opens and, for writing, upgrades an older schema. LedgerError: missing file, not a ledger,
+  /// newer schema (both numbers named), no permission, locked by another writer for over five
+  /// seconds. Reading works on a read-only disk.
   static Ledger open(const std::filesystem::path& path, Mode mode);
 
   Ledger(Ledger&&) noexcept;
@@ -87,22 +103,25 @@ class Ledger {
   /// All master data (retired included; those whose adding was undone left out).
   domain::Catalogue catalogue() const;
 
-  /// What had happened by the end of `as_of` and, with `known`, been recorded by the end of `known`.
-  /// Inside an open Transaction it sees what that transaction has recorded.
-  domain::Snapshot snapshot(Date as_of, std::optional<Date> known = {}, const Scope& scope = {}) const;
+  /// What had happened by the end of `as_of` and, with `known`, been recorded by the end of
+  /// `known`. Inside an open Transaction it sees what that transaction has recorded.
+  domain::Snapshot snapshot(Date as_of, std::optional<Date> known = {},
+                            const Scope& scope = {}) const;
   /// As above with a catalogue already at hand (not read again).
   domain::Snapshot snapshot(Date as_of, std::optional<Date> known, const Scope& scope,
                             domain::Catalogue catalogue) const;
 
+  /// Newest first.
   std::vector<JournalRow> journal(const JournalQuery& query) const;
 
-  /// Trip plans as imported.
+  /// Trip plans as imported; the newest live one of each key, by key.
   std::vector<domain::TripLine> trips() const;
 
   /// Recomputes everything derived and compares; never throws for a finding.
   VerifyReport verify() const;
 
-  /// A consistent copy by SQLite's online backup, written aside and renamed; refuses an existing file.
+  /// A consistent copy by SQLite's online backup, written aside and renamed; refuses an existing
+  /// file.
   void backup(const std::filesystem::path& to) const;
 
   class Transaction;
@@ -123,17 +142,22 @@ class Ledger::Transaction {
   ~Transaction();  ///< rolls back unless committed
 
   /// Writes one entry with its lines after checking them against the file: places do not go below
-  /// zero on any day from `happened` on, lives of one place do not overlap, nothing ends twice, nothing
-  /// happens before the unit was fitted or after `today`, meters do not run backwards unless declared
-  /// replaced, keys are free. InputError names what is in the way (entries by number); the
-  /// transaction then stands as before the call (a savepoint is rolled back), so that an import can go
-  /// on collecting refusals. `batch` ties the entries of one import.
+  /// zero on any day from `happened` on, lives of one place do not overlap, nothing ends twice,
+  /// nothing happens before the unit was fitted or after `today`, meters do not run backwards
+  /// unless declared replaced, keys are free. InputError names what is in the way (entries by
+  /// number); the transaction then stands as before the call (a savepoint is rolled back), so that
+  /// an import can go on collecting refusals. `batch` ties the entries of one import.
   EntryId record(const domain::EntryDraft& draft, const std::string& batch = {});
 
-  /// Takes an entry back by a new reversing entry (an undo itself can be taken back). Refused
-  /// (InputError) where later live entries depend on it, naming them, and for one already reversed.
+  /// What the latest record() made.
+  const Created& created() const;
+
+  /// Takes an entry back by a new reversing entry (an undo itself can be taken back: then what it
+  /// took away comes back). Refused (InputError) where later live entries depend on it, naming them,
+  /// and for one already taken back.
   EntryId undo(EntryId entry, const std::string& note = {});
-  /// Takes back all live entries of an import, newest first.
+  /// Takes back all live entries of an import, newest first; all or none. The reversals carry the
+  /// batch "undo-" + batch, by which they can be taken back together.
   std::vector<EntryId> undo_batch(const std::string& batch, const std::string& note = {});
 
   /// Durable when it returns. At most once.
