@@ -21,7 +21,7 @@ std::size_t lines_of(Paper paper);
 
 /// All sections in pages: each page has a header (title, as-of day, page n of m), is at most
 /// lines_of(paper) long, and is parted from the next by a form feed. No row of a table and no
-/// paragraph of up to a third of a page is split; a table that goes on repeats its column heads.
+/// paragraph that fits a page is split; a table that goes on repeats its column heads.
 std::string report_text(const advice::StockReport& report, Paper paper = Paper::a4);
 
 /// Schema 1; see docs/json.md.

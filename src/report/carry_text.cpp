@@ -1,0 +1,90 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "report/carry_sections.hpp"
+#include "report/phrases.hpp"
+#include "report/tables.hpp"
+#include "shearpin/base/quantity.hpp"
+#include "shearpin/base/text.hpp"
+#include "shearpin/report/carry.hpp"
+#include "shearpin/report/display.hpp"
+#include "shearpin/report/text_table.hpp"
+
+namespace shearpin::report {
+namespace {
+
+std::string section(std::string_view title, const TextTable& table) {
+  return table.empty() ? "" : "\n" + heading(title) + table.to_text(kWidth);
+}
+
+/// The command that follows from the answer.
+std::string next_step(const advice::CarryAnswer& answer) {
+  const auto lacking =
+      std::find_if(answer.lines.begin(), answer.lines.end(),
+                   [](const advice::CarryLine& line) { return line.short_by() > 0; });
+  if (lacking == answer.lines.end()) {
+    return fmt::format("Next: `shearpin report --days {}` prints the list to pack by.",
+                       answer.window.days);
+  }
+  return fmt::format(
+      "Next: `shearpin reorder --days {}` says what to order and by when; `shearpin explain {}` "
+      "gives the whole reasoning.",
+      answer.window.days, lacking->part);
+}
+
+}  // namespace
+
+std::vector<std::string> carry_totals(const advice::CarryAnswer& answer) {
+  std::vector<std::string> totals;
+  totals.push_back(
+      fmt::format("Chance of no shortage in the whole kit: {} as it stands, {} with "
+                  "what is advised aboard.",
+                  chance_text(answer.readiness_aboard), chance_text(answer.readiness_carry)));
+  totals.push_back(fmt::format("Spares aboard now: {}, {}. With what is advised: {}, {}.",
+                               mass_text(answer.mass_aboard_g),
+                               volume_text(answer.volume_aboard_ml), mass_text(answer.mass_carry_g),
+                               volume_text(answer.volume_carry_ml)));
+  if (!answer.unweighed.empty()) {
+    totals.push_back(fmt::format("Not in the mass or the room, because nobody knows theirs: {}.",
+                                 listed(answer.unweighed)));
+  }
+  const bool lacking = std::any_of(answer.lines.begin(), answer.lines.end(),
+                                   [](const auto& line) { return line.short_by() > 0; });
+  if (lacking) {
+    totals.push_back(fmt::format("What is short costs {} where prices are known.",
+                                 money_text(answer.cost_to_buy)));
+    if (!answer.unpriced.empty()) {
+      totals.push_back(fmt::format("Without a known price: {}.", listed(answer.unpriced)));
+    }
+  }
+  return totals;
+}
+
+std::string carry_text(const advice::CarryAnswer& answer, const Cautions& cautions) {
+  std::string text = wrap_text(
+      fmt::format("What to carry for {}, with nothing to be had on the way. Ledger as of {}.",
+                  window_text(answer.window), to_text(answer.as_of)));
+  if (answer.lines.empty()) {
+    text += wrap_text(
+        "No part is called for by a place, used up or in stock, so there is nothing to advise.");
+    text += notes_text(answer.notes);
+    return text + wrap_text(
+                      "Next: `shearpin part add` and `shearpin position add`, or `shearpin import "
+                      "FILE.csv`.");
+  }
+  text += section("Short: buy or load before leaving", carry_table(answer, CarryGroup::lacking));
+  text += section("Enough aboard", carry_table(answer, CarryGroup::enough));
+  text += section("Not carried: too unlikely, or dearer than going without",
+                  carry_table(answer, CarryGroup::not_wanted));
+  text += "\n" + heading("In all");
+  for (const std::string& total : carry_totals(answer)) {
+    text += wrap_text(total);
+  }
+  if (!answer.notes.empty()) {
+    text += "\n" + heading("Notes") + notes_text(answer.notes);
+  }
+  return text + "\n" + closing_cautions(cautions) + "\n" + wrap_text(next_step(answer));
+}
+
+}  // namespace shearpin::report

@@ -1,0 +1,268 @@
+#include "report/explain_steps.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+#include <stdexcept>
+
+#include "report/life_sections.hpp"
+#include "report/phrases.hpp"
+#include "report/tables.hpp"
+#include "shearpin/base/quantity.hpp"
+#include "shearpin/base/text.hpp"
+#include "shearpin/report/display.hpp"
+#include "shearpin/report/text_table.hpp"
+
+namespace shearpin::report {
+namespace {
+
+/// Cumulative chance past which further rows say nothing new to two figures.
+constexpr double kNearlySure = 0.9995;
+
+/// Words beside rows of a table, by row number.
+using Marks = std::map<std::int64_t, std::string>;
+
+void mark(Marks& marks, std::int64_t row, const std::string& word) {
+  std::string& text = marks[row];
+  text += text.empty() ? word : ", " + word;
+}
+
+/// k, P(= k), P(<= k) down to the last marked row and until nearly sure.
+std::string demand_rows(const std::vector<double>& demand, const Marks& marks,
+                        const Detail& detail) {
+  TextTable table({{"k", Align::right},
+                   {"P(= k)", Align::right},
+                   {"P(<= k)", Align::right},
+                   {"", Align::left}});
+  const auto last_marked =
+      marks.empty() ? std::size_t{0} : static_cast<std::size_t>(marks.rbegin()->first);
+  double sum = 0;
+  std::size_t shown = 0;
+  std::size_t skipped = 0;
+  for (std::size_t k = 0; k < demand.size(); ++k) {
+    const bool sure_before = sum >= kNearlySure;
+    sum += demand[k];
+    const auto found = marks.find(static_cast<std::int64_t>(k));
+    const bool marked = found != marks.end();
+    if (!detail.all_rows && !marked && (shown >= kRowsShown || (sure_before && k > last_marked))) {
+      ++skipped;
+      continue;
+    }
+    ++shown;
+    table.add_row({grouped(static_cast<long long>(k)), chance_text(demand[k]),
+                   chance_text(std::min(sum, 1.0)), marked ? "<- " + found->second : ""});
+  }
+  std::string text = table.to_text(kWidth, 2);
+  if (skipped > 0) {
+    text +=
+        wrap_text(fmt::format("{} not shown.", counted(static_cast<long long>(skipped), "row")));
+  }
+  return text;
+}
+
+std::string_view decided_words(advice::DecidedBy decided) {
+  switch (decided) {
+    case advice::DecidedBy::target:
+      return "the target decides";
+    case advice::DecidedBy::worth:
+      return "worth decides";
+  }
+  throw std::logic_error("a rule outside its list");
+}
+
+std::string waits_text(const std::vector<double>& waits) {
+  constexpr std::size_t kMost = 12;
+  std::vector<std::string> texts;
+  const std::size_t first = waits.size() > kMost ? waits.size() - kMost : 0;
+  for (std::size_t i = first; i < waits.size(); ++i) {
+    texts.push_back(amount_text(waits[i], ""));
+  }
+  return first > 0 ? fmt::format("{} earlier ones, then {}", first, join(texts, ", "))
+                   : join(texts, ", ");
+}
+
+std::string carry_verdict(const advice::CarryLine& line) {
+  std::string text =
+      wrap_text(fmt::format("Carry {}: the larger of {} by target and {} by worth; {}.", line.carry,
+                            line.level_target, line.level_worth, decided_words(line.decided_by)));
+  text += wrap_text(fmt::format(
+      "Aboard and good throughout: {}. Chance of no shortage {} with them, {} with {}. Expected "
+      "days standing without: {}, then {}.",
+      line.stock.aboard, chance_text(line.chance_aboard), chance_text(line.chance_carry),
+      line.carry, days_text(line.days_without_aboard), days_text(line.days_without_carry)));
+  if (2 * line.carry_at_median < line.carry) {
+    text += wrap_text(fmt::format(
+        "Were the median life certain, {} would do: it is the width of the class belief about "
+        "the life that asks for {}, and a longer record would narrow it.",
+        line.carry_at_median, line.carry));
+  }
+  const std::string step = step_text(line);
+  return text + (step.empty() ? "" : wrap_text("To " + step + "."));
+}
+
+std::string order_verdict(const advice::ReorderLine& line) {
+  std::string text = wrap_text(fmt::format(
+      "Stock position {}: {} on hand, and {} on order, less {} owed to open places and {} that "
+      "run out before a new one could be here.",
+      line.position, line.on_hand, line.on_order, line.owed, line.expiring));
+  if (!line.wanted()) {
+    return text + wrap_text(line.level > 0
+                                ? fmt::format("Above the reorder point of {}: order nothing.",
+                                              line.reorder_point)
+                                : std::string("Not to be stocked: order nothing."));
+  }
+  text += wrap_text(fmt::format(
+      "Order {}{}, cost {}.", counted(line.order_pieces, "piece"),
+      line.pack > 1 ? fmt::format(" ({} of {})", counted(line.order_packs, "pack"), line.pack) : "",
+      money_text(line.cost)));
+  return text;
+}
+
+}  // namespace
+
+std::string exposure_step(const advice::ExplainAnswer& answer) {
+  const std::string over =
+      answer.window ? counted(answer.window->days, "day")
+                    : fmt::format("the review of {} and a mean lead time of {}",
+                                  days_text(answer.review_days), days_text(answer.lead.mean_days));
+  std::string text =
+      wrap_text(fmt::format("{} of effective exposure over {}, all places together.",
+                            amount_text(answer.exposure_ahead, answer.rate.unit), over));
+  for (const std::string& condition : answer.conditions) {
+    text += bullet(condition);
+  }
+  if (answer.carry) {
+    const advice::DemandView& demand = answer.carry->demand;
+    text +=
+        wrap_text(fmt::format("{} at: {}.", counted(demand.units, "unit place"),
+                              answer.carry->positions.empty() ? std::string("no place calls for it")
+                                                              : listed(answer.carry->positions)));
+    if (demand.down > 0) {
+      text += wrap_text(fmt::format(
+          "{} of them hold no sound part now: each a certain demand at the start.", demand.down));
+    }
+    if (demand.assumed_exposure) {
+      text += wrap_text("Some of the exposure is assumed: no meter or rate of its own was given.");
+    }
+  }
+  return text;
+}
+
+std::string demand_step(const advice::ExplainAnswer& answer, const Detail& detail) {
+  if (!answer.carry) {
+    Marks marks;
+    mark(marks, answer.reorder.level, "up to level");
+    return wrap_text("Pieces wanted over the review period and one lead time:") +
+           demand_rows(answer.protection_demand, marks, detail);
+  }
+  const advice::CarryLine& line = *answer.carry;
+  Marks marks;
+  mark(marks, line.stock.aboard, "aboard");
+  mark(marks, line.level_target, "target level");
+  mark(marks, line.carry, "carry");
+  std::string text = wrap_text(fmt::format(
+      "Pieces wanted over the stretch: {} on average ({} by failures of what is fitted, {} used "
+      "up, {} lost).",
+      significant(line.demand.mean, 2), significant(line.demand.mean_fitted, 2),
+      significant(line.demand.mean_consumed, 2), significant(line.demand.mean_losses, 2)));
+  return text + demand_rows(line.demand.total, marks, detail);
+}
+
+std::string target_step(const advice::ExplainAnswer& answer) {
+  const auto severity = answer.carry ? answer.carry->severity : answer.reorder.severity;
+  const double target = answer.carry ? answer.carry->target : answer.reorder.target;
+  const std::string wanted =
+      fmt::format("Severity {} ({}), so the wanted chance of no shortage is {}.", to_text(severity),
+                  severity_words(severity), plain_number(target));
+  if (!answer.carry) {
+    return wrap_text(wanted +
+                     " It is read off the table above: the first k with P(<= k) at least "
+                     "that.");
+  }
+  return wrap_text(fmt::format("{} The first k with P(<= k) at least that is {}.", wanted,
+                               answer.carry->level_target));
+}
+
+std::string worth_step(const advice::ExplainAnswer& answer, const Detail& detail) {
+  std::string text = wrap_text(
+      fmt::format("A day without costs {}; one piece costs {} to hold for the time aboard. The "
+                  "least total is the level by worth.",
+                  cost_text(answer.cost_of_day), cost_text(answer.holding_of_one)));
+  if (answer.worth.empty()) {
+    return text + wrap_text("No stock is worth weighing here.");
+  }
+  const auto least = std::min_element(
+      answer.worth.begin(), answer.worth.end(),
+      [](const auto& one, const auto& other) { return one.total() < other.total(); });
+  TextTable table({{"n", Align::right},
+                   {"no shortage", Align::right},
+                   {"days without", Align::right},
+                   {"their cost", Align::right},
+                   {"holding", Align::right},
+                   {"total", Align::right},
+                   {"", Align::left}});
+  const auto last_wanted = static_cast<std::size_t>(least - answer.worth.begin()) + 3;
+  std::size_t shown = answer.worth.size();
+  if (!detail.all_rows) {
+    shown = std::min(shown, std::max(last_wanted, std::size_t{4}));
+  }
+  std::size_t first = !detail.all_rows && shown > kRowsShown ? shown - kRowsShown : 0;
+  for (std::size_t i = first; i < shown; ++i) {
+    const advice::WorthRow& row = answer.worth[i];
+    table.add_row({grouped(row.n), chance_text(row.chance), days_text(row.days_without),
+                   cost_text(row.cost_of_days), cost_text(row.cost_of_holding),
+                   cost_text(row.total()),
+                   i == static_cast<std::size_t>(least - answer.worth.begin()) ? "<- least" : ""});
+  }
+  text += table.to_text(kWidth, 2);
+  const std::size_t hidden = answer.worth.size() - (shown - first);
+  return hidden == 0 ? text
+                     : text + wrap_text(fmt::format(
+                                  "{} not shown.", counted(static_cast<long long>(hidden), "row")));
+}
+
+std::string lead_step(const advice::ExplainAnswer& answer, const Detail& detail) {
+  const advice::LeadBelief& lead = answer.lead;
+  std::string text = wrap_text(fmt::format(
+      "Belief for {}: {}, eight times in ten {}. Supplier: {}.", to_text(lead.resupply),
+      days_text(lead.prior.median_days),
+      range_text(lead.prior.low_days, lead.prior.high_days, "days"),
+      lead.supplier_key.empty() ? std::string("none named, belief alone") : lead.supplier_key));
+  text +=
+      wrap_text(lead.completed.empty()
+                    ? std::string("No order completed yet.")
+                    : fmt::format("{} completed, days taken: {}.",
+                                  counted(static_cast<long long>(lead.completed.size()), "order"),
+                                  waits_text(lead.completed)));
+  if (!lead.open.empty()) {
+    text += wrap_text(fmt::format("Still open, days waited so far: {}.", waits_text(lead.open)));
+  }
+  text += wrap_text(
+      fmt::format("So now: median {}, mean {}, planned with {} ({} of orders are here by then).",
+                  days_text(answer.reorder.lead_median), days_text(lead.mean_days),
+                  days_text(lead.planning_days), chance_text(lead.planning_quantile)));
+  text +=
+      wrap_text("Pieces wanted in one lead time:") + demand_rows(answer.lead_demand, {}, detail);
+  const advice::ReorderLine& line = answer.reorder;
+  if (line.level <= 0) {
+    return text + wrap_text("Level S = 0: not worth stocking at base. " + line.reason);
+  }
+  return text + wrap_text(fmt::format(
+                    "Reviewed every {}: order up to S = {}, when the stock position is at or "
+                    "below R = {}; {}.",
+                    days_text(answer.review_days), line.level, line.reorder_point,
+                    decided_words(line.decided_by)));
+}
+
+std::string verdict_step(const advice::ExplainAnswer& answer) {
+  std::string text;
+  if (answer.carry) {
+    text += carry_verdict(*answer.carry);
+  }
+  text += order_verdict(answer.reorder);
+  const std::string& reason = answer.carry ? answer.carry->reason : answer.reorder.reason;
+  return reason.empty() ? text : text + wrap_text("In short: " + reason);
+}
+
+}  // namespace shearpin::report

@@ -1,0 +1,49 @@
+#pragma once
+/// Lays blocks of text out in pages of a fixed number of lines.
+
+#include <cstddef>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "shearpin/report/stock_report.hpp"
+#include "shearpin/report/text_table.hpp"
+
+namespace shearpin::report {
+
+class Pager {
+ public:
+  /// `title` and `as_of` go into the header of every page.
+  Pager(Paper paper, std::string title, std::string as_of);
+
+  /// Starts a section; never the last thing on a page.
+  void heading(std::string_view text);
+  /// Wrapped lines that stay together.
+  void paragraph(std::string_view text);
+  /// Lines as they are, wrapped already; they stay together.
+  void lines(const std::string& text);
+  /// Rows stay whole; the head comes again on each page the table goes on to.
+  void table(const TextTable& table);
+
+  /// Every page, form feeds between.
+  std::string to_text() const;
+
+ private:
+  struct Block {
+    std::vector<std::string> lines;
+    std::vector<std::string> head;  ///< comes again before a row that begins a page
+    bool keep_with_next = false;
+    bool gap_before = false;
+  };
+  using Page = std::vector<std::string>;
+
+  std::size_t room_needed(std::size_t block) const;
+  std::vector<Page> laid_out() const;
+  std::string header(std::size_t page, std::size_t pages) const;
+
+  std::size_t room_;  ///< lines on a page below its header
+  std::string title_, as_of_;
+  std::vector<Block> blocks_;
+};
+
+}  // namespace shearpin::report

@@ -1,0 +1,101 @@
+#include "report/phrases.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "shearpin/base/text.hpp"
+#include "shearpin/report/display.hpp"
+#include "shearpin/report/text_table.hpp"
+
+namespace shearpin::report {
+
+std::string hanging(std::string_view mark, std::string_view text) {
+  const std::size_t indent = display_width(mark);
+  std::string block;
+  for (const std::string& line : wrap_lines(text, kWidth - indent)) {
+    block += (block.empty() ? std::string(mark) : std::string(indent, ' ')) + line;
+    block.erase(block.find_last_not_of(' ') + 1);
+    block += '\n';
+  }
+  return block;
+}
+
+std::string bullet(std::string_view text, std::string_view mark) { return hanging(mark, text); }
+
+std::string heading(std::string_view text) {
+  const auto lines = wrap_lines(text, kWidth);
+  std::string block;
+  std::size_t widest = 0;
+  for (const std::string& line : lines) {
+    block += line + '\n';
+    widest = std::max(widest, display_width(line));
+  }
+  return block + std::string(widest, '-') + '\n';
+}
+
+std::string listed(const std::vector<std::string>& words, std::size_t most) {
+  if (words.size() <= most) {
+    return join_words(words);
+  }
+  const std::vector<std::string> first(words.begin(),
+                                       words.begin() + static_cast<std::ptrdiff_t>(most));
+  return fmt::format("{} and {} more", join(first, ", "), words.size() - most);
+}
+
+std::string key_and_name(std::string_view key, std::string_view name) {
+  return name.empty() || name == key ? std::string(key) : fmt::format("{}: {}", key, name);
+}
+
+std::string window_text(const advice::Window& window) {
+  std::string text = fmt::format("{} from {}", counted(window.days, "day"), to_text(window.start));
+  for (const auto& condition : window.conditions) {
+    text += fmt::format(", {} {}", condition.first,
+                        condition.second ? "for " + counted(*condition.second, "day")
+                                         : std::string("all the time"));
+  }
+  return text;
+}
+
+std::string notes_text(const std::vector<std::string>& notes) {
+  std::string text;
+  for (const std::string& note : notes) {
+    text += bullet(note);
+  }
+  return text;
+}
+
+std::string due_text(int days_over) {
+  if (days_over > 0) {
+    return "over by " + counted(days_over, "day");
+  }
+  return days_over == 0 ? "today" : "in " + counted(-static_cast<long long>(days_over), "day");
+}
+
+std::string bins_text(const advice::StockView& stock) {
+  std::vector<std::string> places;
+  for (const advice::BinPieces& bin : stock.bins) {
+    places.push_back(
+        fmt::format("{} {}{}", bin.bin, bin.pieces, bin.aboard ? "" : " (stays behind)"));
+  }
+  return join(places, "; ");
+}
+
+std::string place_text(std::string_view position, int unit) {
+  return unit > 1 ? fmt::format("{}/{}", position, unit) : std::string(position);
+}
+
+std::string closing_cautions(const Cautions& cautions) {
+  constexpr std::string_view kLimits = "estimate-limits";
+  Cautions ordered{{std::string(kLimits), std::string(estimate_caution())}};
+  for (const Caution& caution : cautions) {
+    if (caution.first == kLimits) {
+      ordered.front() = caution;
+    } else {
+      ordered.push_back(caution);
+    }
+  }
+  return caution_text(ordered);
+}
+
+}  // namespace shearpin::report

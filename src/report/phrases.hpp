@@ -1,0 +1,47 @@
+#pragma once
+/// Sentences and lines that several texts share.
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "shearpin/advice/answers.hpp"
+#include "shearpin/report/cautions.hpp"
+
+namespace shearpin::report {
+
+/// `  - text`, wrapped at kWidth with the further lines below the first word.
+std::string bullet(std::string_view text, std::string_view mark = "  - ");
+
+/// Text after `mark`, wrapped, further lines as far in as the mark is wide.
+std::string hanging(std::string_view mark, std::string_view text);
+
+/// A line of its own and a rule of dashes below it.
+std::string heading(std::string_view text);
+
+/// `a, b, c and 12 more`.
+std::string listed(const std::vector<std::string>& words, std::size_t most = 8);
+
+/// `key: name`, or the key alone where the name is empty or the same.
+std::string key_and_name(std::string_view key, std::string_view name);
+
+/// `14 days from 2026-05-25`, with the conditions counted: `, dust for 5 days, frost all the time`.
+std::string window_text(const advice::Window& window);
+
+/// Notes as bullets; empty for none.
+std::string notes_text(const std::vector<std::string>& notes);
+
+/// `over by 3 days`, `today`, `in 5 days`.
+std::string due_text(int days_over);
+
+/// Where sound pieces lie: `fuses 2; shed 3 (stays behind)`; empty where nobody said.
+std::string bins_text(const advice::StockView& stock);
+
+/// A unit's place as it is typed: `lamp/2` for the second, `lamp` for the first.
+std::string place_text(std::string_view position, int unit);
+
+/// The cautions of an answer after the one about estimates (the ledger's own text where it is among
+/// them), each a paragraph.
+std::string closing_cautions(const Cautions& cautions);
+
+}  // namespace shearpin::report
