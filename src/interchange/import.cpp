@@ -55,7 +55,7 @@ void check_headings(const CsvRow& header, Layout& layout, ImportFile& out) {
   }
   if (!wide) {
     for (const auto& extra : layout.extras) {
-      out.warnings.push_back(out.name + ": the column " + quoted(extra.text) + " is not read");
+      out.warnings.push_back("the column " + quoted(extra.text) + " is not read");
     }
     layout.extras.clear();
   }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cctype>
 #include <stdexcept>
+#include <utility>
 
 #include "shearpin/base/quantity.hpp"
 #include "shearpin/base/text.hpp"
@@ -82,8 +83,11 @@ RowReader::RowReader(const Layout& layout, const CsvRow& row, ImportFile& out)
 
 void RowReader::refuse(std::string_view column, std::string_view value, std::string_view rule) {
   sound_ = false;
-  out_.refusals.push_back(
-      {out_.name, row_.line, std::string(column), std::string(value), std::string(rule)});
+  Refusal refusal{out_.name, row_.line, std::string(column), std::string(value), std::string(rule)};
+  // A cell may be asked for twice, to see that it is filled and then what it says.
+  if (std::ranges::find(out_.refusals, refusal) == out_.refusals.end()) {
+    out_.refusals.push_back(std::move(refusal));
+  }
 }
 
 std::string RowReader::decimal(std::string_view column, std::string cell) {
