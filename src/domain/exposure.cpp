@@ -74,14 +74,15 @@ struct ExposureReader::Impl {
 
   explicit Impl(const Snapshot& from) : snapshot(from), cap(from.policy.value("condition-cap")) {
     read_meters();
-    for (const Position& position : snapshot.catalogue.positions) {
-      prepare(position, snapshot.catalogue.class_of(position));
-    }
+    const UnitLife* before = nullptr;
     for (const UnitLife& life : snapshot.lives) {
-      if (life.part) {
-        const Part& part = snapshot.catalogue.at(*life.part);
-        prepare(snapshot.catalogue.at(life.position), snapshot.catalogue.class_of(part));
+      // Lives of one place stand together, mostly of one part.
+      if (before == nullptr || before->position != life.position || before->part != life.part) {
+        const Position& position = snapshot.catalogue.at(life.position);
+        prepare(position, life.part ? snapshot.catalogue.class_of(snapshot.catalogue.at(*life.part))
+                                    : snapshot.catalogue.class_of(position));
       }
+      before = &life;
     }
   }
 
@@ -102,7 +103,7 @@ struct ExposureReader::Impl {
     }
   }
 
-  /// Bends the curve of a position once, before anybody asks.
+  /// Bends the curve of a position that has lives to age, once, before anybody asks.
   void prepare(const Position& position, const ComponentClass* kind) {
     if (kind == nullptr || kind->sensitivity.empty() || snapshot.conditions.empty()) {
       return;
@@ -233,7 +234,7 @@ Exposure ExposureReader::between(const Position& position, const ComponentClass*
   if (found != impl_->bent.end()) {
     return impl_->difference(source, &found->second, from, to);
   }
-  // A pair of position and class that the snapshot does not hold, or one no condition touches.
+  // No condition touches it, or no unit of that class was ever fitted there.
   const auto known = impl_->steps.find({position.rig, kind->id});
   if (known != impl_->steps.end() && known->second.empty()) {
     return impl_->difference(source, nullptr, from, to);

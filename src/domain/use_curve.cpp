@@ -1,8 +1,6 @@
 #include "domain/use_curve.hpp"
 
 #include <algorithm>
-#include <map>
-#include <string_view>
 
 namespace shearpin::domain {
 
@@ -126,32 +124,42 @@ bool UseCurve::leaves_readings(DayNumber from, DayNumber to) const {
 std::vector<FactorStep> factor_steps(const std::vector<ConditionPeriod>& periods,
                                      std::optional<RigId> rig, const ComponentClass& kind,
                                      double cap) {
-  // By day, what begins (+1) and what ends (-1).
-  std::map<DayNumber, std::vector<std::pair<std::string_view, int>>> changes;
-  for (const ConditionPeriod& period : periods) {
-    const auto factor = kind.sensitivity.find(period.condition);
-    if (factor == kind.sensitivity.end() || (period.rig && rig && *period.rig != *rig)) {
-      continue;
-    }
-    changes[day_number(period.from)].emplace_back(factor->first, 1);
-    if (period.to) {
-      // The last day counts in full.
-      changes[day_number(*period.to) + 1].emplace_back(factor->first, -1);
-    }
-  }
-  std::map<std::string_view, int> holding;
-  std::vector<FactorStep> steps;
-  for (const auto& [day, list] : changes) {
-    for (const auto& [condition, change] : list) {
-      holding[condition] += change;
-    }
-    double product = 1;
-    for (const auto& [condition, count] : holding) {
-      if (count > 0) {
-        product *= kind.sensitivity.find(std::string(condition))->second;
+  // What begins (+1) and what ends (-1) on a day, by the place of the condition in the class's
+  // list.
+  struct Change {
+    DayNumber day;
+    std::size_t condition;
+    int by;
+  };
+  std::vector<Change> changes;
+  std::vector<double> factors;
+  for (const auto& [name, factor] : kind.sensitivity) {
+    for (const ConditionPeriod& period : periods) {
+      if (period.condition != name || (period.rig && rig && *period.rig != *rig)) {
+        continue;
+      }
+      changes.push_back({day_number(period.from), factors.size(), 1});
+      if (period.to) {
+        // The last day counts in full.
+        changes.push_back({day_number(*period.to) + 1, factors.size(), -1});
       }
     }
-    steps.push_back({day, std::min(product, cap)});
+    factors.push_back(factor);
+  }
+  std::sort(changes.begin(), changes.end(),
+            [](const Change& one, const Change& other) { return one.day < other.day; });
+  std::vector<int> holding(factors.size(), 0);
+  std::vector<FactorStep> steps;
+  for (std::size_t i = 0; i < changes.size(); ++i) {
+    holding[changes[i].condition] += changes[i].by;
+    if (i + 1 < changes.size() && changes[i + 1].day == changes[i].day) {
+      continue;
+    }
+    double product = 1;
+    for (std::size_t k = 0; k < factors.size(); ++k) {
+      product *= holding[k] > 0 ? factors[k] : 1;
+    }
+    steps.push_back({changes[i].day, std::min(product, cap)});
   }
   return steps;
 }
