@@ -1,0 +1,118 @@
+/// What ages the parts: stay (nights) and condition (dust, frost, salt ...).
+
+#include <fmt/format.h>
+
+#include <ostream>
+
+#include "cli/commands.hpp"
+#include "cli/output.hpp"
+#include "cli/told.hpp"
+#include "shearpin/base/quantity.hpp"
+#include "shearpin/base/text.hpp"
+#include "shearpin/domain/plan_exposure.hpp"
+#include "shearpin/report/text_table.hpp"
+
+namespace shearpin::cli {
+namespace {
+
+using ledger::Ledger;
+
+int run_stay(const Arguments& arguments, Context& context) {
+  Session session(context, Ledger::Mode::write);
+  domain::StayRequest request;
+  request.nights = static_cast<int>(parse_count(arguments.text("NIGHTS").value_or("1"), "nights"));
+  request.when = told_when(arguments, session);
+  request.place = arguments.text("at").value_or("");
+  if (const auto meter = arguments.text("meter")) {
+    request.meter = session.meter(*meter);
+  }
+  const auto plan = domain::plan_stay(session.snapshot(request.when.on), request);
+  return record_and_tell(session, context, plan,
+                         fmt::format("Stayed {} up to {}{}.", counted(request.nights, "night"),
+                                     shearpin::to_text(request.when.on),
+                                     request.place.empty() ? "" : " at " + request.place));
+}
+
+int run_condition_add(const Arguments& arguments, Context& context) {
+  Session session(context, Ledger::Mode::write);
+  domain::ConditionRequest request;
+  request.condition = lower_case(arguments.required("NAME"));
+  request.when = told_when(arguments, session);
+  request.when.on = session.on(arguments.required("from"));
+  if (const auto rig = arguments.text("rig")) {
+    request.rig = session.rig(*rig);
+  }
+  if (const auto to = arguments.text("to")) {
+    request.to = parse_date(*to, session.today());
+  }
+  const auto plan = domain::plan_condition(session.snapshot(session.today()), request);
+  return record_and_tell(
+      session, context, plan,
+      fmt::format("Condition {} from {} {}{}.", request.condition,
+                  shearpin::to_text(request.when.on),
+                  request.to ? "to " + shearpin::to_text(*request.to) : std::string("on, still on"),
+                  request.rig ? ", " + session.catalogue().at(*request.rig).key
+                              : std::string(", all rigs")));
+}
+
+int run_condition_list(const Arguments&, Context& context) {
+  Session session(context, Ledger::Mode::read);
+  const auto snapshot = session.snapshot(session.day());
+  report::TextTable table({{"condition", report::Align::left, true},
+                           {"rig", report::Align::left, false},
+                           {"from", report::Align::left, false},
+                           {"to", report::Align::left, false}});
+  for (const auto& period : snapshot.conditions) {
+    table.add_row({period.condition, period.rig ? session.catalogue().at(*period.rig).key : "all",
+                   shearpin::to_text(period.from),
+                   period.to ? shearpin::to_text(*period.to) : "still on"});
+  }
+  context.out << (table.empty() ? "No conditions recorded. Example: shearpin condition add "
+                                  "smoke-dust --from 2026-07-01 --to 2026-07-20\n"
+                                : table.to_text(context.width));
+  return kDone;
+}
+
+}  // namespace
+
+CommandSpec stay_command() {
+  CommandSpec spec;
+  spec.name = "stay";
+  spec.group = kField;
+  spec.summary = "Nights spent: the use that lived-in things see";
+  spec.details =
+      "Examples:\n  shearpin stay 3 --at \"Tarrow Lake\"\n  shearpin stay --on yesterday";
+  spec.positionals = {{"NIGHTS", "nights, the last one ended on the day (1)", false}};
+  spec.options = {{"on", "DATE", "morning after the last night (today)", false},
+                  {"at", "TEXT", "place", false},
+                  {"meter", "METER", "the meter of nights, where several are kept", false},
+                  {"note", "TEXT", "a remark", false}};
+  spec.run = run_stay;
+  return spec;
+}
+
+CommandSpec condition_command() {
+  CommandSpec add;
+  add.name = "add";
+  add.summary = "A dated stretch of dust, frost, salt, heat, rough road ...";
+  add.details =
+      "Example:\n  shearpin condition add smoke-dust --rig truck --from 2026-07-01 --to 2026-07-20";
+  add.positionals = {{"NAME", "smoke-dust, salt, freezing, heat, rough-road, humid, ..."}};
+  add.options = {{"from", "DATE", "first day (needed)", false},
+                 {"to", "DATE", "last day; without it the condition is still on", false},
+                 {"rig", "KEY", "one rig (else all)", false},
+                 {"note", "TEXT", "a remark", false}};
+  add.run = run_condition_add;
+  CommandSpec list;
+  list.name = "list";
+  list.summary = "All of them";
+  list.run = run_condition_list;
+  CommandSpec spec;
+  spec.name = "condition";
+  spec.group = kField;
+  spec.summary = "Dust, frost, salt ... on a rig, from day to day (add, list)";
+  spec.children = {add, list};
+  return spec;
+}
+
+}  // namespace shearpin::cli

@@ -1,0 +1,70 @@
+/// rate and explain: what is known of a part, and why that many.
+
+#include "cli/commands.hpp"
+#include "cli/output.hpp"
+#include "cli/window_options.hpp"
+#include "shearpin/advice/advise.hpp"
+#include "shearpin/report/reasoning.hpp"
+
+namespace shearpin::cli {
+namespace {
+
+using ledger::Ledger;
+
+int run_rate(const Arguments& arguments, Context& context) {
+  Session session(context, Ledger::Mode::read);
+  const PartId part = session.part(arguments.required("PART"));
+  const auto answer = advice::advise_rate(session.snapshot(context.day()), part);
+  put_echoes(session, context);
+  put(context, {[&] { return report::rate_text(answer, {arguments.flag("all")}); },
+                [&] { return report::rate_json(answer); },
+                {},
+                {}});
+  return kDone;
+}
+
+int run_explain(const Arguments& arguments, Context& context) {
+  Session session(context, Ledger::Mode::read);
+  const PartId part = session.part(arguments.required("PART"));
+  const auto window = window_of(arguments, session);
+  const auto answer = advice::advise_explain(session.snapshot(context.day()), part, window);
+  put_echoes(session, context);
+  const auto cautions = cautions_for(session.catalogue(), report::safety_keys(answer));
+  put(context, {[&] { return report::explain_text(answer, {arguments.flag("all")}, cautions); },
+                [&] { return report::explain_json(answer); },
+                {},
+                {}});
+  return kDone;
+}
+
+}  // namespace
+
+CommandSpec rate_command() {
+  CommandSpec spec;
+  spec.name = "rate";
+  spec.group = kAsk;
+  spec.summary = "How often a part fails: belief, record, and both together";
+  spec.details = "Examples:\n  shearpin rate p43\n  shearpin rate \"shear pin\" --all";
+  spec.positionals = {{"PART", "key, name or words of it"}};
+  spec.options = {{"all", "", "show every record", false}};
+  spec.run = run_rate;
+  return spec;
+}
+
+CommandSpec explain_command() {
+  CommandSpec spec;
+  spec.name = "explain";
+  spec.group = kAsk;
+  spec.summary = "Why that many: the whole reasoning with its numbers";
+  spec.details =
+      "With --days the reasoning behind `carry`, without it the one behind "
+      "`reorder`.\n\nExamples:\n"
+      "  shearpin explain p13 --days 38\n  shearpin explain \"glow pin\"";
+  spec.positionals = {{"PART", "key, name or words of it"}};
+  spec.options = window_options();
+  spec.options.push_back({"all", "", "show every record and row", false});
+  spec.run = run_explain;
+  return spec;
+}
+
+}  // namespace shearpin::cli

@@ -1,0 +1,357 @@
+/// Keep safe: undo, journal, verify, backup, policy.
+
+#include <fmt/format.h>
+
+#include <nlohmann/json.hpp>
+#include <ostream>
+
+#include "cli/commands.hpp"
+#include "cli/output.hpp"
+#include "shearpin/base/error.hpp"
+#include "shearpin/base/quantity.hpp"
+#include "shearpin/base/text.hpp"
+#include "shearpin/domain/policy.hpp"
+#include "shearpin/interchange/csv.hpp"
+#include "shearpin/report/text_table.hpp"
+
+namespace shearpin::cli {
+namespace {
+
+using ledger::Ledger;
+using Json = nlohmann::ordered_json;
+
+std::string dumped(const Json& json) {
+  return json.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace) + '\n';
+}
+
+/// The newest entry that is neither an undo nor taken back.
+ledger::JournalRow newest_live(const Ledger& ledger) {
+  for (const auto& row : ledger.journal({})) {
+    if (!row.reversed_by && row.kind != domain::EntryKind::undo) {
+      return row;
+    }
+  }
+  throw InputError("nothing to take back: every entry is taken back already");
+}
+
+std::vector<ledger::JournalRow> rows_to_undo(const Ledger& ledger,
+                                             const std::optional<std::string>& what) {
+  if (!what) {
+    auto row = newest_live(ledger);
+    if (row.batch.empty()) {
+      return {row};
+    }
+    ledger::JournalQuery query;
+    query.batch = row.batch;
+    return ledger.journal(query);
+  }
+  const bool number = what->find_first_not_of("0123456789") == std::string::npos;
+  ledger::JournalQuery query;
+  if (number) {
+    query.id = EntryId{parse_count(*what, "entry")};
+  } else {
+    query.batch = *what;
+  }
+  auto rows = ledger.journal(query);
+  if (rows.empty()) {
+    throw InputError(fmt::format("no entry or import batch \"{}\"; see: shearpin journal", *what));
+  }
+  return rows;
+}
+
+int run_undo(const Arguments& arguments, Context& context) {
+  Session session(context, Ledger::Mode::write);
+  const auto what = arguments.text("ENTRY");
+  const auto rows = rows_to_undo(session.ledger(), what);
+  const std::string note = arguments.text("note").value_or("");
+  auto transaction = session.ledger().begin({context.written, context.today, context.who});
+  std::vector<EntryId> undone;
+  const bool batch =
+      !rows.front().batch.empty() && (rows.size() > 1 || (what && *what == rows.front().batch));
+  if (batch) {
+    undone = transaction.undo_batch(rows.front().batch, note);
+  } else {
+    undone.push_back(transaction.undo(rows.front().id, note));
+  }
+  if (!context.dry_run) {
+    transaction.commit();
+  }
+  const char* verb = context.dry_run ? "Would take back" : "Took back";
+  if (context.format == Format::json) {
+    Json json{{"schema", 1}, {"recorded", !context.dry_run}, {"entries", Json::array()}};
+    for (const auto id : undone) {
+      json["entries"].push_back(id.value);
+    }
+    context.out << dumped(json);
+    return kDone;
+  }
+  if (batch) {
+    context.out << fmt::format("{} the whole import {}: {}.\n", verb, rows.front().batch,
+                               counted(static_cast<long long>(undone.size()), "entry") == "1 entry"
+                                   ? "1 entry"
+                                   : fmt::format("{} entries", undone.size()));
+    return kDone;
+  }
+  context.out << report::wrap_text(fmt::format("{} entry {} of {}: {}", verb, rows.front().id.value,
+                                               shearpin::to_text(rows.front().happened),
+                                               rows.front().summary));
+  context.out << fmt::format("  Entry {}; to bring it back: shearpin undo {}\n",
+                             undone.front().value, undone.front().value);
+  return kDone;
+}
+
+std::string state_of(const ledger::JournalRow& row) {
+  return row.reversed_by ? fmt::format("taken back by {}", row.reversed_by->value) : "";
+}
+
+int run_journal(const Arguments& arguments, Context& context) {
+  Session session(context, Ledger::Mode::read);
+  ledger::JournalQuery query;
+  query.limit = static_cast<std::size_t>(
+      parse_count(arguments.text("last").value_or(arguments.flag("all") ? "0" : "20"), "rows", 0));
+  if (const auto from = arguments.text("from")) {
+    query.from = parse_date(*from, session.today());
+  }
+  if (const auto to = arguments.text("to")) {
+    query.to = parse_date(*to, session.today());
+  }
+  if (const auto batch = arguments.text("batch")) {
+    query.batch = *batch;
+  }
+  const auto rows = session.ledger().journal(query);
+  put(context,
+      {[&]() -> std::string {
+         if (rows.empty()) {
+           return "No entries.\n";
+         }
+         report::TextTable table({{"entry", report::Align::right, false},
+                                  {"day", report::Align::left, false},
+                                  {"what", report::Align::left, true},
+                                  {"", report::Align::left, false}});
+         for (const auto& row : rows) {
+           table.add_row({std::to_string(row.id.value), shearpin::to_text(row.happened),
+                          row.summary + (row.note.empty() ? "" : " (" + row.note + ")"),
+                          state_of(row)});
+         }
+         return table.to_text(context.width);
+       },
+       [&] {
+         Json json{{"schema", 1}, {"entries", Json::array()}};
+         for (const auto& row : rows) {
+           Json one{{"entry", row.id.value},
+                    {"uuid", row.uuid},
+                    {"written_utc", row.written},
+                    {"recorded", shearpin::to_text(row.recorded)},
+                    {"happened", shearpin::to_text(row.happened)},
+                    {"kind", std::string(domain::to_text(row.kind))},
+                    {"who", row.who},
+                    {"note", row.note},
+                    {"batch", row.batch},
+                    {"summary", row.summary}};
+           one["reverses"] = row.reverses ? Json(row.reverses->value) : Json(nullptr);
+           one["reversed_by"] = row.reversed_by ? Json(row.reversed_by->value) : Json(nullptr);
+           json["entries"].push_back(one);
+         }
+         return dumped(json);
+       },
+       [&] {
+         std::vector<interchange::CsvLine> lines{{"entry", "happened", "recorded", "written_utc",
+                                                  "kind", "summary", "note", "batch", "reverses",
+                                                  "reversed_by"}};
+         for (const auto& row : rows) {
+           lines.push_back({std::to_string(row.id.value), shearpin::to_text(row.happened),
+                            shearpin::to_text(row.recorded), row.written,
+                            std::string(domain::to_text(row.kind)), row.summary, row.note,
+                            row.batch, row.reverses ? std::to_string(row.reverses->value) : "",
+                            row.reversed_by ? std::to_string(row.reversed_by->value) : ""});
+         }
+         return interchange::write_csv(lines);
+       },
+       {}});
+  return kDone;
+}
+
+int run_verify(const Arguments& arguments, Context& context) {
+  const auto ledger = Ledger::open(context.ledger, Ledger::Mode::read);
+  const auto report = ledger.verify();
+  put(context,
+      {[&] {
+         std::string text;
+         for (const auto& check : report.checks_done) {
+           text += report::wrap_text("checked: " + check);
+         }
+         for (const auto& finding : report.findings) {
+           text += report::wrap_text("WRONG, " + finding.check + ": " + finding.detail);
+         }
+         return text + (report.findings.empty()
+                            ? "The ledger is sound.\n"
+                            : fmt::format("{} found wrong. Keep a copy of the file "
+                                          "before anything else.\n",
+                                          report.findings.size()));
+       },
+       [&] {
+         Json json{{"schema", 1},
+                   {"sound", report.findings.empty()},
+                   {"checks", report.checks_done},
+                   {"findings", Json::array()}};
+         for (const auto& finding : report.findings) {
+           json["findings"].push_back({{"check", finding.check}, {"detail", finding.detail}});
+         }
+         return dumped(json);
+       },
+       {},
+       {}});
+  if (report.findings.empty()) {
+    return kDone;
+  }
+  return arguments.flag("check") ? kDue : kLedgerFile;
+}
+
+int run_backup(const Arguments& arguments, Context& context) {
+  const std::string file = arguments.required("FILE");
+  const auto ledger = Ledger::open(context.ledger, Ledger::Mode::read);
+  if (context.dry_run) {
+    context.out << fmt::format("Would copy {} to {}.\n", context.ledger.string(), file);
+    return kDone;
+  }
+  ledger.backup(file);
+  context.out << fmt::format("Copied {} to {}. To look at the copy: shearpin --ledger {} now\n",
+                             context.ledger.string(), file, file);
+  return kDone;
+}
+
+int run_policy_show(const Arguments&, Context& context) {
+  Session session(context, Ledger::Mode::read);
+  const auto policy = session.snapshot(session.day(), {{}, {}, true}).policy;
+  const auto changed = [&](const domain::PolicyRow& row) {
+    return policy.changed().find(row.key) != policy.changed().end();
+  };
+  put(context, {[&] {
+                  report::TextTable table({{"policy", report::Align::left, false},
+                                           {"value", report::Align::right, false},
+                                           {"", report::Align::left, false},
+                                           {"means", report::Align::left, true}});
+                  for (const auto& row : domain::policy_rows()) {
+                    table.add_row({std::string(row.key), plain_number(policy.value(row.key)),
+                                   changed(row) ? "yours" : "",
+                                   fmt::format("{} ({}; {})", row.meaning, row.unit, row.source)});
+                  }
+                  return table.to_text(context.width) +
+                         "To change one: shearpin policy set target-degraded 0.95\n";
+                },
+                [&] {
+                  Json json{{"schema", 1}, {"policy", Json::array()}};
+                  for (const auto& row : domain::policy_rows()) {
+                    json["policy"].push_back({{"key", std::string(row.key)},
+                                              {"value", policy.value(row.key)},
+                                              {"shipped", row.value},
+                                              {"changed", changed(row)},
+                                              {"unit", std::string(row.unit)},
+                                              {"meaning", std::string(row.meaning)},
+                                              {"source", std::string(row.source)}});
+                  }
+                  return dumped(json);
+                },
+                {},
+                {}});
+  return kDone;
+}
+
+int run_policy_set(const Arguments& arguments, Context& context) {
+  Session session(context, Ledger::Mode::write);
+  const std::string key = lower_case(arguments.required("KEY"));
+  domain::EntryDraft draft;
+  draft.kind = domain::EntryKind::policy;
+  draft.happened = session.on(arguments.text("on"));
+  domain::Policy check;
+  std::string value = "the shipped value";
+  if (arguments.flag("shipped")) {
+    check.value(key);
+    draft.policies.push_back({key, std::nullopt});
+  } else {
+    const double number = parse_number(arguments.required("VALUE"), "policy value");
+    check.set(key, number);
+    draft.policies.push_back({key, number});
+    value = plain_number(number);
+  }
+  session.record({draft});
+  context.out << fmt::format("{} {} to {}.\n", context.dry_run ? "Would set" : "Set", key, value);
+  return kDone;
+}
+
+}  // namespace
+
+CommandSpec undo_command() {
+  CommandSpec spec;
+  spec.name = "undo";
+  spec.group = kField;
+  spec.summary = "Take an entry (or a whole import) back by a new reversing entry";
+  spec.details =
+      "Without ENTRY the newest one. Where a later entry depends on it, it is refused and those "
+      "are "
+      "named. An undo can itself be taken back.\n\nExamples:\n  shearpin undo\n  shearpin undo 214";
+  spec.positionals = {{"ENTRY", "entry number or import batch (the newest entry)", false}};
+  spec.options = {{"note", "TEXT", "why", false}};
+  spec.run = run_undo;
+  return spec;
+}
+
+CommandSpec journal_command() {
+  CommandSpec spec;
+  spec.name = "journal";
+  spec.group = kSafe;
+  spec.summary = "The list of entries, newest first";
+  spec.details = "Example:\n  shearpin journal --last 50";
+  spec.options = {{"last", "N", "so many rows (20)", false},
+                  {"all", "", "all rows", false},
+                  {"from", "DATE", "things that happened on or after DATE", false},
+                  {"to", "DATE", "... on or before DATE", false},
+                  {"batch", "ID", "entries of one import", false}};
+  spec.run = run_journal;
+  return spec;
+}
+
+CommandSpec verify_command() {
+  CommandSpec spec;
+  spec.name = "verify";
+  spec.group = kSafe;
+  spec.summary = "Recompute everything derived and compare";
+  spec.details = "Exit 4 when something is wrong (10 with --check).\n\nExample:\n  shearpin verify";
+  spec.options = {{"check", "", "exit 10 instead of 4 when something is wrong", false}};
+  spec.run = run_verify;
+  return spec;
+}
+
+CommandSpec backup_command() {
+  CommandSpec spec;
+  spec.name = "backup";
+  spec.group = kSafe;
+  spec.summary = "A consistent copy of the ledger; never overwrites";
+  spec.details = "Example:\n  shearpin backup /media/stick/ledger-2026-05-25.db";
+  spec.positionals = {{"FILE", "the copy to make"}};
+  spec.run = run_backup;
+  return spec;
+}
+
+CommandSpec policy_command() {
+  CommandSpec show;
+  show.name = "show";
+  show.summary = "Every number of the model, and which are yours";
+  show.run = run_policy_show;
+  CommandSpec set;
+  set.name = "set";
+  set.summary = "Change one";
+  set.details = "Example:\n  shearpin policy set target-degraded 0.95";
+  set.positionals = {{"KEY", "as in policy show"}, {"VALUE", "the new number", false}};
+  set.options = {{"shipped", "", "back to the shipped value", false},
+                 {"on", "DATE", "day the entry is about (today)", false}};
+  set.run = run_policy_set;
+  CommandSpec spec;
+  spec.name = "policy";
+  spec.group = kSafe;
+  spec.summary = "The targets, costs and beliefs advice rests on (show, set)";
+  spec.children = {show, set};
+  return spec;
+}
+
+}  // namespace shearpin::cli

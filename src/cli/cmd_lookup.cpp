@@ -1,0 +1,290 @@
+/// Plain look-ups: find, fits, history.
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <nlohmann/json.hpp>
+#include <ostream>
+
+#include "cli/commands.hpp"
+#include "cli/output.hpp"
+#include "shearpin/base/error.hpp"
+#include "shearpin/base/text.hpp"
+#include "shearpin/domain/cautions.hpp"
+#include "shearpin/domain/name_lookup.hpp"
+#include "shearpin/domain/plan_fitting.hpp"
+#include "shearpin/interchange/csv.hpp"
+#include "shearpin/report/text_table.hpp"
+
+namespace shearpin::cli {
+namespace {
+
+using ledger::Ledger;
+using Json = nlohmann::ordered_json;
+
+std::string dumped(const Json& json) {
+  return json.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace) + '\n';
+}
+
+/// Rows of one shape, for text, JSON and CSV alike.
+struct Listing {
+  std::vector<std::string> head;
+  std::vector<std::vector<std::string>> rows;
+  std::string none;  ///< what to say without rows
+};
+
+void put_listing(const Context& context, const Listing& listing) {
+  put(context, {[&] {
+                  if (listing.rows.empty()) {
+                    return listing.none + '\n';
+                  }
+                  std::vector<report::Column> columns;
+                  for (std::size_t i = 0; i < listing.head.size(); ++i) {
+                    columns.push_back({listing.head[i], report::Align::left, i > 1});
+                  }
+                  report::TextTable table(columns);
+                  for (const auto& row : listing.rows) {
+                    table.add_row(row);
+                  }
+                  return table.to_text(context.width);
+                },
+                [&] {
+                  Json json{{"schema", 1}, {"items", Json::array()}};
+                  for (const auto& row : listing.rows) {
+                    Json one;
+                    for (std::size_t i = 0; i < row.size(); ++i) {
+                      one[listing.head[i]] = row[i];
+                    }
+                    json["items"].push_back(one);
+                  }
+                  return dumped(json);
+                },
+                [&] {
+                  std::vector<interchange::CsvLine> lines{listing.head};
+                  lines.insert(lines.end(), listing.rows.begin(), listing.rows.end());
+                  return interchange::write_csv(lines);
+                },
+                {}});
+}
+
+/// "8 in b1, 5 in b7 (ashore)": where pieces of a part lie, doubtful ones named.
+std::string whereabouts(const domain::Snapshot& snapshot, PartId part) {
+  std::vector<std::string> places;
+  for (const auto& line : snapshot.stock) {
+    if (line.part != part) {
+      continue;
+    }
+    const auto& bin = snapshot.catalogue.at(line.bin);
+    std::string remark = bin.ashore ? "ashore" : "";
+    if (line.quarantined) {
+      remark += remark.empty() ? "doubtful" : ", doubtful";
+    } else if (domain::expired(line, snapshot.as_of)) {
+      remark += remark.empty() ? "expired" : ", expired";
+    }
+    if (line.state == domain::LotState::worn) {
+      remark += remark.empty() ? "worn" : ", worn";
+    }
+    places.push_back(fmt::format("{} in {}{}", line.quantity, bin.key,
+                                 remark.empty() ? "" : " (" + remark + ")"));
+  }
+  return places.empty() ? "none in stock" : join(places, ", ");
+}
+
+template <class T>
+void search(const std::vector<T>& things, const std::string& words, const std::string& kind,
+            const std::function<domain::NameEntry(const T&)>& entry,
+            const std::function<std::string(const T&)>& remark, Listing& listing) {
+  std::vector<domain::NameEntry> entries;
+  for (const auto& thing : things) {
+    entries.push_back(entry(thing));
+  }
+  for (const auto hit : domain::find_name(words, entries).hits) {
+    listing.rows.push_back({kind, things[hit].key, things[hit].name, remark(things[hit])});
+  }
+}
+
+int run_find(const Arguments& arguments, Context& context) {
+  Session session(context, Ledger::Mode::read);
+  const std::string words = join(arguments.list("WORDS"), " ");
+  const auto snapshot = session.snapshot(session.day());
+  const auto& catalogue = session.catalogue();
+  Listing listing{
+      {"kind", "key", "name", "where"}, {}, fmt::format("Nothing called \"{}\".", words)};
+  search<domain::Position>(
+      catalogue.positions, words, "position",
+      [&](const domain::Position& p) {
+        return domain::NameEntry{p.key, p.name, p.nicknames,
+                                 p.place + ' ' + catalogue.at(p.rig).name};
+      },
+      [&](const domain::Position& p) {
+        return catalogue.at(p.rig).key + (p.place.empty() ? "" : " / " + p.place) +
+               (p.part ? ", takes " + catalogue.at(*p.part).key : "");
+      },
+      listing);
+  search<domain::Part>(
+      catalogue.parts, words, "part",
+      [&](const domain::Part& p) {
+        return domain::NameEntry{p.key, p.name, {}, p.note};
+      },
+      [&](const domain::Part& p) { return whereabouts(snapshot, p.id); }, listing);
+  search<domain::Bin>(
+      catalogue.bins, words, "bin",
+      [](const domain::Bin& b) {
+        return domain::NameEntry{b.key, b.name, {}, {}};
+      },
+      [](const domain::Bin& b) { return std::string(b.ashore ? "ashore" : "aboard"); }, listing);
+  search<domain::Supplier>(
+      catalogue.suppliers, words, "supplier",
+      [](const domain::Supplier& s) {
+        return domain::NameEntry{s.key, s.name, {}, {}};
+      },
+      [](const domain::Supplier& s) { return std::string(domain::to_text(s.kind)); }, listing);
+  put_listing(context, listing);
+  return kDone;
+}
+
+void put_cautions_of(const Session& session, const Context& context,
+                     const domain::Position* position, const domain::Part* part) {
+  if (context.format != Format::text) {
+    return;
+  }
+  domain::Cautions cautions(session.catalogue());
+  if (position != nullptr) {
+    cautions.add(*position);
+  }
+  if (part != nullptr) {
+    cautions.add(*part);
+  }
+  report::Cautions shown;
+  for (const auto* note : cautions.notes()) {
+    shown.emplace_back(note->key, note->text);
+  }
+  context.out << report::caution_text(shown);
+}
+
+void fits_position(const Session& session, const Context& context, PositionId id) {
+  const auto snapshot = session.snapshot(session.day());
+  const auto& catalogue = session.catalogue();
+  const auto& position = catalogue.at(id);
+  Listing listing{{"part", "how", "name", "where"}, {}, ""};
+  listing.none = fmt::format("{} {} calls for no part number.", position.key, position.name);
+  for (const auto& fitting : domain::fitting_parts(catalogue, position)) {
+    const auto& part = catalogue.at(fitting.part);
+    const char* how = !fitting.substitute ? "called for"
+                      : fitting.temporary ? "for a while"
+                                          : "stands in";
+    listing.rows.push_back({part.key, how, part.name, whereabouts(snapshot, part.id)});
+  }
+  for (const auto& substitute : catalogue.substitutes) {
+    if (substitute.forbidden && position.part == substitute.stands_for) {
+      const auto& part = catalogue.at(substitute.part);
+      listing.rows.push_back(
+          {part.key, "NEVER", part.name,
+           substitute.note.empty() ? "recorded as not to be used" : substitute.note});
+    }
+  }
+  put_listing(context, listing);
+  if (context.format == Format::text && domain::Catalogue::has_workaround(position)) {
+    context.out << report::wrap_text("Gets you by: " + position.workaround);
+  }
+  put_cautions_of(session, context, &position, nullptr);
+}
+
+void fits_part(const Session& session, const Context& context, PartId id) {
+  const auto& catalogue = session.catalogue();
+  const auto& part = catalogue.at(id);
+  Listing listing{{"position", "how", "name", "place"},
+                  {},
+                  fmt::format("No position takes {} {}.", part.key, part.name)};
+  for (const auto& position : catalogue.positions) {
+    for (const auto& fitting : domain::fitting_parts(catalogue, position)) {
+      if (fitting.part == id) {
+        listing.rows.push_back({position.key, fitting.substitute ? "stands in" : "called for",
+                                position.name,
+                                catalogue.at(position.rig).key +
+                                    (position.place.empty() ? "" : " / " + position.place)});
+      }
+    }
+  }
+  put_listing(context, listing);
+  put_cautions_of(session, context, nullptr, &part);
+}
+
+int run_fits(const Arguments& arguments, Context& context) {
+  Session session(context, Ledger::Mode::read);
+  const std::string typed = arguments.required("WHAT");
+  if (session.position_match(typed) <= session.part_match(typed)) {
+    const auto position = session.position(typed).position;
+    put_echoes(session, context);
+    fits_position(session, context, position);
+  } else {
+    const auto part = session.part(typed);
+    put_echoes(session, context);
+    fits_part(session, context, part);
+  }
+  return kDone;
+}
+
+int run_history(const Arguments& arguments, Context& context) {
+  Session session(context, Ledger::Mode::read);
+  const std::string typed = arguments.required("WHAT");
+  ledger::JournalQuery query;
+  query.to = session.day();
+  if (session.position_match(typed) <= session.part_match(typed)) {
+    query.position = session.position(typed).position;
+  } else {
+    query.part = session.part(typed);
+  }
+  put_echoes(session, context);
+  Listing listing{{"day", "entry", "what", "note"}, {}, "Nothing has happened there yet."};
+  auto rows = session.ledger().journal(query);
+  std::stable_sort(rows.begin(), rows.end(),
+                   [](const auto& a, const auto& b) { return a.happened < b.happened; });
+  for (const auto& row : rows) {
+    const bool live = !row.reversed_by && row.kind != domain::EntryKind::undo;
+    if (live || arguments.flag("all")) {
+      listing.rows.push_back({shearpin::to_text(row.happened), std::to_string(row.id.value),
+                              row.summary + (row.reversed_by ? " (taken back)" : ""), row.note});
+    }
+  }
+  put_listing(context, listing);
+  return kDone;
+}
+
+}  // namespace
+
+CommandSpec find_command() {
+  CommandSpec spec;
+  spec.name = "find";
+  spec.group = kAsk;
+  spec.summary = "Find a position, part, bin or supplier by words";
+  spec.details = "Example:\n  shearpin find fridge fuse";
+  spec.positionals = {{"WORDS", "in any order; a slip of the pen is forgiven", true, true}};
+  spec.run = run_find;
+  return spec;
+}
+
+CommandSpec fits_command() {
+  CommandSpec spec;
+  spec.name = "fits";
+  spec.group = kAsk;
+  spec.summary = "What fits here and where it lies; or where a part fits";
+  spec.details = "Examples:\n  shearpin fits \"fridge fuse\"\n  shearpin fits p13";
+  spec.positionals = {{"WHAT", "a position or a part"}};
+  spec.run = run_fits;
+  return spec;
+}
+
+CommandSpec history_command() {
+  CommandSpec spec;
+  spec.name = "history";
+  spec.group = kAsk;
+  spec.summary = "What has happened at a position or to a part";
+  spec.details = "Example:\n  shearpin history l21";
+  spec.positionals = {{"WHAT", "a position or a part"}};
+  spec.options = {{"all", "", "entries taken back too", false}};
+  spec.run = run_history;
+  return spec;
+}
+
+}  // namespace shearpin::cli

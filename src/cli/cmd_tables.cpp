@@ -1,0 +1,164 @@
+/// Tables in and out: import, export.
+
+#include <fmt/format.h>
+
+#include <filesystem>
+#include <fstream>
+#include <iterator>
+#include <ostream>
+
+#include "cli/commands.hpp"
+#include "cli/import_apply.hpp"
+#include "cli/output.hpp"
+#include "shearpin/base/error.hpp"
+#include "shearpin/base/text.hpp"
+#include "shearpin/interchange/export.hpp"
+#include "shearpin/report/text_table.hpp"
+
+namespace shearpin::cli {
+namespace {
+
+using interchange::ImportFile;
+using interchange::Kind;
+using interchange::Refusal;
+using ledger::Ledger;
+
+ImportFile read_one(const std::string& path, const std::optional<std::string>& kind_word,
+                    Date today) {
+  const auto kind = kind_word ? std::optional<Kind>(interchange::parse_kind(*kind_word))
+                              : interchange::kind_of_file(path);
+  if (!kind) {
+    throw InputError(
+        fmt::format("{}: the name does not say what it holds; call it parts.csv, "
+                    "history.csv ..., or say --kind parts",
+                    path));
+  }
+  std::ifstream file(path, std::ios::binary);
+  std::error_code ignored;
+  if (!file || std::filesystem::is_directory(path, ignored)) {
+    throw InputError(fmt::format("{} cannot be read; example: shearpin import parts.csv", path));
+  }
+  const std::string bytes{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
+  return interchange::read_import(bytes, path, *kind, today);
+}
+
+/// Every refusal of the reading, then those of applying what could be read.
+std::vector<Refusal> apply_all(const std::vector<ImportFile>& files, ImportApplier& applier) {
+  std::vector<Refusal> refusals;
+  for (const auto& file : files) {
+    refusals.insert(refusals.end(), file.refusals.begin(), file.refusals.end());
+  }
+  for (const auto& ref : interchange::in_order(files)) {
+    try {
+      applier.apply(*ref.row, files[ref.file].kind);
+    } catch (const InputError& error) {  // collected: all refusals are shown together
+      refusals.push_back({files[ref.file].name, ref.row->line, "", "", error.what()});
+    }
+  }
+  if (refusals.empty()) {
+    applier.finish();
+  }
+  return refusals;
+}
+
+int run_import(const Arguments& arguments, Context& context) {
+  Session session(context, Ledger::Mode::write);
+  std::vector<ImportFile> files;
+  for (const auto& path : arguments.list("FILE")) {
+    files.push_back(read_one(path, arguments.text("kind"), context.today));
+  }
+  for (const auto& file : files) {
+    for (const auto& warning : file.warnings) {
+      context.err << report::wrap_text("warning: " + file.name + ": " + warning);
+    }
+  }
+  auto transaction = session.ledger().begin({context.written, context.today, context.who});
+  const std::string batch = "import-" + context.written;
+  ImportApplier applier(session.ledger(), transaction, context.today,
+                        interchange::first_day(files).value_or(context.today), batch);
+  const auto refusals = apply_all(files, applier);
+  if (!refusals.empty()) {
+    throw InputError(refusal_text(refusals));
+  }
+  if (!context.dry_run) {
+    transaction.commit();
+  }
+  std::size_t rows = 0;
+  for (const auto& file : files) {
+    rows += file.rows.size();
+  }
+  context.out << report::wrap_text(
+      fmt::format("{} {} rows of {} as {} entries.", context.dry_run ? "Would take" : "Took in",
+                  rows, counted(static_cast<long long>(files.size()), "file"), applier.entries()));
+  if (!context.dry_run) {
+    context.out << "To take all of it back: shearpin undo " << batch << '\n';
+  }
+  return kDone;
+}
+
+int run_export(const Arguments& arguments, Context& context) {
+  Session session(context, Ledger::Mode::read);
+  const auto snapshot = session.snapshot(session.day());
+  const auto folder = arguments.text("into");
+  if (!folder) {
+    const Kind kind = interchange::parse_kind(arguments.required("KIND"));
+    if (!interchange::is_exportable(kind)) {
+      throw InputError(
+          fmt::format("{} are kept in the ledger alone (see backup and journal); "
+                      "example: shearpin export parts",
+                      interchange::to_text(kind)));
+    }
+    context.out << interchange::write_csv(interchange::export_lines(kind, snapshot));
+    return kDone;
+  }
+  std::filesystem::create_directories(*folder);
+  int written = 0;
+  for (int k = 0; k <= static_cast<int>(Kind::trips); ++k) {
+    const auto kind = static_cast<Kind>(k);
+    if (!interchange::is_exportable(kind)) {
+      continue;
+    }
+    const auto path = std::filesystem::path(*folder) /
+                      fmt::format("{:02}-{}.csv", ++written, interchange::to_text(kind));
+    if (std::filesystem::exists(path)) {
+      throw InputError(fmt::format("{} exists already; name an empty folder", path.string()));
+    }
+    write_file(path.string(), interchange::write_csv(interchange::export_lines(kind, snapshot)));
+  }
+  context.out << fmt::format(
+      "{} tables written to {}. Into a fresh ledger: shearpin import {}/*.csv\n", written, *folder,
+      *folder);
+  return kDone;
+}
+
+}  // namespace
+
+CommandSpec import_command() {
+  CommandSpec spec;
+  spec.name = "import";
+  spec.group = kSetUp;
+  spec.summary = "Tables in: CSV files, all of them or nothing";
+  spec.details =
+      "The file's name says what it holds (parts.csv, 07-positions.csv); --dry-run lists every "
+      "line "
+      "that would be refused. Formats: docs/import-files.md.\n\nExample:\n"
+      "  shearpin import data/demo/*.csv --dry-run";
+  spec.positionals = {{"FILE", "CSV files", true, true}};
+  spec.options = {{"kind", "KIND", "what the files hold, where their names do not say", false}};
+  spec.run = run_import;
+  return spec;
+}
+
+CommandSpec export_command() {
+  CommandSpec spec;
+  spec.name = "export";
+  spec.group = kSetUp;
+  spec.summary = "Tables out, in the form that import takes";
+  spec.details = "Examples:\n  shearpin export parts > parts.csv\n  shearpin export --into tables/";
+  spec.positionals = {{"KIND", "parts, positions, stock, fitted, ...", false}};
+  spec.options = {{"into", "FOLDER", "every table as a file there", false}};
+  spec.run = run_export;
+  return spec;
+}
+
+}  // namespace shearpin::cli

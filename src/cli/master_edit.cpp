@@ -1,0 +1,153 @@
+#include "cli/master_edit.hpp"
+
+#include <ostream>
+
+#include "cli/commands.hpp"
+#include "cli/told.hpp"
+#include "shearpin/base/quantity.hpp"
+#include "shearpin/domain/plan_exposure.hpp"
+
+namespace shearpin::cli {
+namespace {
+
+using ledger::Ledger;
+
+/// The only rig not retired, where there is just one.
+const domain::Rig* only_rig(const domain::Catalogue& catalogue) {
+  const domain::Rig* only = nullptr;
+  for (const auto& rig : catalogue.rigs) {
+    if (!rig.retired) {
+      if (only != nullptr) {
+        return nullptr;
+      }
+      only = &rig;
+    }
+  }
+  return only;
+}
+
+int run_substitute(const Arguments& arguments, Context& context) {
+  Session session(context, Ledger::Mode::write);
+  domain::Substitute substitute;
+  substitute.part = session.part(arguments.required("PART"));
+  substitute.stands_for = session.part(arguments.required("for"));
+  substitute.temporary = arguments.flag("temporary");
+  substitute.forbidden = arguments.flag("never");
+  substitute.note = arguments.text("note").value_or("");
+  if (const auto only = arguments.text("only")) {
+    substitute.only = session.position(*only).position;
+  }
+  domain::check(substitute, session.catalogue());
+  domain::EntryDraft draft;
+  draft.kind = domain::EntryKind::add;
+  draft.happened = session.on(arguments.text("on"));
+  draft.masters.push_back({std::nullopt, domain::Master(substitute)});
+  session.record({draft});
+  const auto& part = session.catalogue().at(substitute.part);
+  const auto& other = session.catalogue().at(substitute.stands_for);
+  context.out << fmt::format("{} {} {} for {}{}.\n", part.key, part.name,
+                             substitute.forbidden ? "may never stand in" : "may stand in",
+                             other.key, substitute.temporary ? ", only for a while" : "");
+  return kDone;
+}
+
+int run_meter_read(const Arguments& arguments, Context& context) {
+  Session session(context, Ledger::Mode::write);
+  domain::ReadingRequest request;
+  request.meter = session.meter(arguments.required("METER"));
+  const auto& meter = session.catalogue().at(request.meter);
+  request.value = parse_exposure(arguments.required("VALUE"), meter.unit, "reading");
+  request.replaced = arguments.flag("replaced");
+  request.when = told_when(arguments, session);
+  const auto plan = domain::plan_reading(session.snapshot(request.when.on), request);
+  session.record(plan.entries);
+  put_echoes_and_hints(session, context, plan.outcome);
+  context.out << fmt::format("{} {} {} {} on {}.\n", context.dry_run ? "Would read" : "Read",
+                             meter.key, plain_number(request.value), meter.unit,
+                             shearpin::to_text(request.when.on));
+  return kDone;
+}
+
+}  // namespace
+
+std::string resolved_value(Session& session, std::string_view field, std::string_view metavar,
+                           const std::string& typed) {
+  if (typed.empty() || (metavar != "KEY" && metavar != "POSITION")) {
+    return typed;
+  }
+  const auto& catalogue = session.catalogue();
+  if (field == "class") {
+    return catalogue.at(session.component_class(typed)).key;
+  }
+  if (field == "part" || field == "for") {
+    return catalogue.at(session.part(typed)).key;
+  }
+  if (field == "supplier") {
+    return catalogue.at(session.supplier(typed)).key;
+  }
+  if (field == "home-bin") {
+    return catalogue.at(session.bin(typed)).key;
+  }
+  if (field == "rig") {
+    return catalogue.at(session.rig(typed)).key;
+  }
+  if (field == "meter") {
+    return catalogue.at(session.meter(typed)).key;
+  }
+  return typed;
+}
+
+void prepare_new(domain::Position& position, Session& session) {
+  if (const auto* rig = only_rig(session.catalogue())) {
+    position.rig = rig->id;
+  }
+}
+
+void prepare_new(domain::Meter& meter, Session& session) {
+  if (const auto* rig = only_rig(session.catalogue())) {
+    meter.rig = rig->id;
+  }
+}
+
+void prepare_new(domain::Bin& bin, Session& session) {
+  if (const auto* rig = only_rig(session.catalogue())) {
+    bin.rig = rig->id;
+  }
+}
+
+CommandSpec substitute_command() {
+  CommandSpec spec;
+  spec.name = "substitute";
+  spec.summary = "Say that a part may serve where another is called for";
+  spec.details =
+      "Between fuses it is refused unless both ratings are known and the substitute's is not "
+      "larger: "
+      "a fuse guards the wire.\n\nExample:\n  shearpin part substitute p26 --for p25";
+  spec.positionals = {{"PART", "the part that may serve"}};
+  spec.options = {{"for", "PART", "the part it stands in for (needed)", false},
+                  {"temporary", "", "only until the right one can be had", false},
+                  {"only", "POSITION", "at this position alone", false},
+                  {"never", "", "record that it must not be used, as a warning", false},
+                  {"note", "TEXT", "a remark", false},
+                  {"on", "DATE", "day the entry is about (today)", false}};
+  spec.run = run_substitute;
+  return spec;
+}
+
+CommandSpec meter_read_command() {
+  CommandSpec spec;
+  spec.name = "read";
+  spec.summary = "Write down a reading";
+  spec.details =
+      "A mistyped reading is taken back with undo and read again.\n\nExample:\n"
+      "  shearpin meter read truck-km 195800 --on 2026-05-24";
+  spec.positionals = {{"METER", "key, name or words of it"},
+                      {"VALUE", "in the meter's own unit, or with one: 195800, \"121660 mi\""}};
+  spec.options = {{"replaced", "", "first reading of a meter fitted new: may be lower", false},
+                  {"on", "DATE", "day of the reading (today)", false},
+                  {"note", "TEXT", "a remark", false}};
+  spec.run = run_meter_read;
+  return spec;
+}
+
+}  // namespace shearpin::cli

@@ -1,0 +1,87 @@
+#pragma once
+/// From options to fields of master data.
+
+#include <fmt/format.h>
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "cli/command.hpp"
+#include "cli/session.hpp"
+#include "shearpin/base/error.hpp"
+#include "shearpin/domain/fields.hpp"
+
+namespace shearpin::cli {
+
+CommandSpec substitute_command();  ///< part substitute
+CommandSpec meter_read_command();  ///< meter read
+
+/// A field whose value names another thing: the key meant, found forgivingly. Other text unchanged.
+std::string resolved_value(Session& session, std::string_view field, std::string_view metavar,
+                           const std::string& typed);
+
+/// What a new thing has before its options count: the only rig there is, and the like.
+inline void prepare_new(domain::Named&, Session&) {}
+void prepare_new(domain::Position& position, Session& session);
+void prepare_new(domain::Meter& meter, Session& session);
+void prepare_new(domain::Bin& bin, Session& session);
+
+/// The options of `add` (or `set`, which can also switch a flag off with --no-FLAG).
+template <class T>
+std::vector<OptionSpec> field_options(bool for_set) {
+  std::vector<OptionSpec> options;
+  for (const auto& field : domain::fields<T>()) {
+    const std::string name(field.name);
+    if (name == "key" || (!for_set && name == "retired")) {
+      continue;
+    }
+    std::string help(field.help);
+    if (!for_set && field.required_on_add && name != "rig") {
+      help += " (needed)";
+    }
+    options.push_back({name, std::string(field.value), help, name == "also"});
+    if (for_set && field.value.empty()) {
+      options.push_back({"no-" + name, "", "not so", false});
+    }
+  }
+  options.push_back({"on", "DATE", "day the entry is about (today)", false});
+  return options;
+}
+
+/// UsageError naming the first needed field that is not given.
+template <class T>
+void require_fields(const Arguments& arguments, std::string_view example) {
+  for (const auto& field : domain::fields<T>()) {
+    // The rig is filled in where there is only one.
+    const bool needed = field.required_on_add && field.name != "rig" && field.name != "key";
+    if (needed && !arguments.has(field.name)) {
+      throw UsageError(fmt::format("--{} is needed ({}); example: shearpin {}", field.name,
+                                   field.help, example));
+    }
+  }
+}
+
+/// Sets every field that an option gives, in the order of the table of fields.
+template <class T>
+void set_fields(T& thing, const Arguments& arguments, Session& session) {
+  for (const auto& field : domain::fields<T>()) {
+    const std::string name(field.name);
+    if (name == "key") {
+      continue;
+    }
+    if (arguments.has("no-" + name)) {
+      field.set(thing, "no", session.catalogue());
+    } else if (field.value.empty() && arguments.flag(name)) {
+      field.set(thing, "yes", session.catalogue());
+    } else if (arguments.has(name)) {
+      std::string text;
+      for (const auto& one : arguments.list(name)) {
+        text += (text.empty() ? "" : ";") + one;
+      }
+      field.set(thing, resolved_value(session, field.name, field.value, text), session.catalogue());
+    }
+  }
+}
+
+}  // namespace shearpin::cli

@@ -1,0 +1,255 @@
+#include "cli/master_show.hpp"
+
+#include <fmt/format.h>
+
+#include <nlohmann/json.hpp>
+#include <ostream>
+#include <type_traits>
+
+#include "cli/master_kind.hpp"
+#include "cli/output.hpp"
+#include "shearpin/base/error.hpp"
+#include "shearpin/base/quantity.hpp"
+#include "shearpin/base/text.hpp"
+#include "shearpin/interchange/csv.hpp"
+#include "shearpin/report/text_table.hpp"
+
+namespace shearpin::cli {
+namespace {
+
+using domain::Catalogue;
+using Rows = std::vector<std::pair<std::string, std::string>>;
+
+/// Every field with its text; empty ones left out unless `all`.
+template <class T>
+Rows field_rows(const T& thing, const Catalogue& catalogue, bool all) {
+  Rows rows{{"key", thing.key}};
+  for (const auto& field : domain::fields<T>()) {
+    const std::string text = field.get(thing, catalogue);
+    if (field.name != "key" && (all || (!text.empty() && text != "no"))) {
+      rows.emplace_back(std::string(field.name), text);
+    }
+  }
+  return rows;
+}
+
+/// The last column of a list.
+std::string list_remark(const Catalogue&, const domain::Rig&) { return {}; }
+std::string list_remark(const Catalogue&, const domain::Supplier& supplier) {
+  return std::string(domain::to_text(supplier.kind));
+}
+std::string list_remark(const Catalogue&, const domain::Bin& bin) {
+  return std::string(bin.ashore ? "ashore" : "aboard") +
+         (bin.outside_volume ? ", outside the volume" : "");
+}
+std::string list_remark(const Catalogue& catalogue, const domain::Meter& meter) {
+  return meter.unit + " on " + catalogue.at(meter.rig).key;
+}
+std::string list_remark(const Catalogue&, const domain::ComponentClass& its_class) {
+  return fmt::format("{}, {} {}", domain::to_text(its_class.severity),
+                     significant(its_class.life_median, 3), domain::unit_of(its_class.basis));
+}
+std::string list_remark(const Catalogue& catalogue, const domain::Part& part) {
+  return part.component_class ? catalogue.at(*part.component_class).key : "no class";
+}
+std::string list_remark(const Catalogue& catalogue, const domain::Position& position) {
+  const std::string part = position.part ? catalogue.at(*position.part).key : "no part number";
+  return fmt::format("{}, {} x {}", catalogue.at(position.rig).key, position.units, part);
+}
+
+template <class T>
+void add_surroundings(const Session&, const T&, Rows&) {}
+
+void add_surroundings(const Session& session, const domain::Part& part, Rows& rows) {
+  ledger::Scope scope;
+  scope.parts = {part.id};
+  const auto snapshot = session.snapshot(session.day(), scope);
+  const auto& catalogue = session.catalogue();
+  for (const auto& line : snapshot.stock) {
+    if (line.part == part.id) {
+      const auto& bin = catalogue.at(line.bin);
+      rows.emplace_back("in " + bin.key,
+                        fmt::format("{}{}{}{}{}", line.quantity, bin.ashore ? ", ashore" : "",
+                                    line.batch.empty() ? "" : ", batch " + line.batch,
+                                    line.ends ? ", ends " + shearpin::to_text(*line.ends) : "",
+                                    line.quarantined ? ", doubtful" : ""));
+    }
+  }
+  for (const auto& position : catalogue.positions) {
+    if (position.part == part.id) {
+      rows.emplace_back("called for at", position.key + ' ' + position.name);
+    }
+  }
+  for (const auto& substitute : catalogue.substitutes) {
+    if (substitute.stands_for == part.id) {
+      rows.emplace_back(
+          substitute.forbidden ? "never use" : "stands in",
+          catalogue.at(substitute.part).key + ' ' + catalogue.at(substitute.part).name);
+    }
+  }
+}
+
+void add_surroundings(const Session& session, const domain::Position& position, Rows& rows) {
+  ledger::Scope scope;
+  scope.positions = {position.id};
+  const auto snapshot = session.snapshot(session.day(), scope);
+  const auto& catalogue = session.catalogue();
+  for (const auto& life : snapshot.lives) {
+    if (life.position == position.id && !life.end) {
+      rows.emplace_back(
+          fmt::format("unit {}", life.unit),
+          fmt::format("{} since {}",
+                      life.part ? catalogue.at(*life.part).key
+                                : (life.no_part.empty() ? "no part number" : life.no_part),
+                      shearpin::to_text(life.fitted)));
+    }
+  }
+  for (const auto& open : snapshot.open_places) {
+    if (open.position == position.id) {
+      rows.emplace_back(fmt::format("unit {}", open.unit),
+                        fmt::format("{} since {} {}", domain::to_text(open.state),
+                                    shearpin::to_text(open.since), open.note));
+    }
+  }
+}
+
+void add_surroundings(const Session& session, const domain::Bin& bin, Rows& rows) {
+  for (const auto& line : session.snapshot(session.day()).stock) {
+    if (line.bin == bin.id) {
+      const auto& part = session.catalogue().at(line.part);
+      rows.emplace_back(fmt::format("{} x", line.quantity), part.key + ' ' + part.name);
+    }
+  }
+}
+
+void add_surroundings(const Session& session, const domain::Meter& meter, Rows& rows) {
+  const domain::MeterReading* last = nullptr;
+  const auto snapshot = session.snapshot(session.day());
+  for (const auto& reading : snapshot.readings) {
+    if (reading.meter == meter.id) {
+      last = &reading;
+    }
+  }
+  if (last != nullptr) {
+    rows.emplace_back("last reading",
+                      plain_number(last->value) + " on " + shearpin::to_text(last->date));
+  }
+}
+
+nlohmann::ordered_json json_of(const Rows& rows) {
+  nlohmann::ordered_json json;
+  for (const auto& [name, text] : rows) {
+    json[name] = text;
+  }
+  return json;
+}
+
+std::string dumped(const nlohmann::ordered_json& json) {
+  return json.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace) + '\n';
+}
+
+}  // namespace
+
+template <class T>
+void put_thing(const Session& session, const Context& context, const T& thing) {
+  const Rows fields = field_rows(thing, session.catalogue(), context.format != Format::text);
+  put_echoes(session, context);
+  put(context,
+      {[&] {
+         Rows rows = fields;
+         add_surroundings(session, thing, rows);
+         report::TextTable table(
+             {{"", report::Align::left, false}, {"", report::Align::left, true}});
+         for (const auto& [name, text] : rows) {
+           table.add_row({name, text});
+         }
+         return table.to_text(context.width);
+       },
+       [&] {
+         nlohmann::ordered_json json{{"schema", 1}, {"kind", std::string(master_kind<T>().word)}};
+         json.update(json_of(fields));
+         return dumped(json);
+       },
+       {},
+       {}});
+}
+
+template <class T>
+void put_list(const Session& session, const Context& context, const std::vector<T>& things) {
+  const auto& kind = master_kind<T>();
+  put(context, {[&]() -> std::string {
+                  if (things.empty()) {
+                    return fmt::format("No {} yet. Example: shearpin {}\n", kind.word,
+                                       kind.example);
+                  }
+                  report::TextTable table({{std::string(kind.word), report::Align::left, false},
+                                           {"name", report::Align::left, true},
+                                           {"", report::Align::left, true}});
+                  for (const auto& thing : things) {
+                    table.add_row({thing.key, thing.name, list_remark(session.catalogue(), thing)});
+                  }
+                  return table.to_text(context.width);
+                },
+                [&] {
+                  nlohmann::ordered_json json{{"schema", 1}, {"kind", std::string(kind.word)}};
+                  json["items"] = nlohmann::ordered_json::array();
+                  for (const auto& thing : things) {
+                    json["items"].push_back(json_of(field_rows(thing, session.catalogue(), true)));
+                  }
+                  return dumped(json);
+                },
+                [&] {
+                  std::vector<std::vector<std::string>> rows;
+                  std::vector<std::string> head{"key"};
+                  for (const auto& field : domain::fields<T>()) {
+                    if (field.name != "key") {
+                      head.emplace_back(field.name);
+                    }
+                  }
+                  rows.push_back(head);
+                  for (const auto& thing : things) {
+                    std::vector<std::string> cells;
+                    for (const auto& [name, text] : field_rows(thing, session.catalogue(), true)) {
+                      cells.push_back(text);
+                    }
+                    rows.push_back(cells);
+                  }
+                  return interchange::write_csv(rows);
+                },
+                {}});
+}
+
+template <class T>
+void put_changes(const Session& session, const Context& context, const T& before, const T& after) {
+  put_echoes(session, context);
+  bool any = false;
+  for (const auto& field : domain::fields<T>()) {
+    const auto old_text = field.get(before, session.catalogue());
+    const auto new_text = field.get(after, session.catalogue());
+    if (old_text != new_text) {
+      any = true;
+      context.out << fmt::format("{}{} {}: {} -> {}\n", context.dry_run ? "Would set " : "",
+                                 after.key, field.name, old_text.empty() ? "(none)" : old_text,
+                                 new_text.empty() ? "(none)" : new_text);
+    }
+  }
+  if (!any) {
+    context.out << fmt::format("Nothing to change on {}.\n", after.key);
+  }
+}
+
+#define SHEARPIN_SHOW(T)                                                            \
+  template void put_thing<T>(const Session&, const Context&, const T&);             \
+  template void put_list<T>(const Session&, const Context&, const std::vector<T>&); \
+  template void put_changes<T>(const Session&, const Context&, const T&, const T&)
+// One line a kind: the templates are used from another file.
+SHEARPIN_SHOW(domain::Rig);
+SHEARPIN_SHOW(domain::ComponentClass);
+SHEARPIN_SHOW(domain::Part);
+SHEARPIN_SHOW(domain::Position);
+SHEARPIN_SHOW(domain::Meter);
+SHEARPIN_SHOW(domain::Bin);
+SHEARPIN_SHOW(domain::Supplier);
+#undef SHEARPIN_SHOW
+
+}  // namespace shearpin::cli

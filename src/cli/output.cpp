@@ -1,0 +1,81 @@
+#include "cli/output.hpp"
+
+#include <fmt/format.h>
+
+#include <filesystem>
+#include <fstream>
+#include <ostream>
+
+#include "shearpin/base/error.hpp"
+#include "shearpin/domain/cautions.hpp"
+
+namespace shearpin::cli {
+namespace {
+
+std::string rendered(const std::function<std::string()>& how, std::string_view format) {
+  if (!how) {
+    throw UsageError(fmt::format("this answer has no {} format; example: --format text", format));
+  }
+  return how();
+}
+
+}  // namespace
+
+void put(const Context& context, const Renderings& answer) {
+  switch (context.format) {
+    case Format::text:
+      context.out << rendered(answer.text, "text");
+      return;
+    case Format::json:
+      context.out << rendered(answer.json, "json");
+      return;
+    case Format::csv:
+      context.out << rendered(answer.csv, "csv");
+      return;
+    case Format::html:
+      context.out << rendered(answer.html, "html");
+      return;
+  }
+}
+
+report::Cautions cautions_for(const domain::Catalogue& catalogue,
+                              const std::vector<std::string>& keys) {
+  report::Cautions cautions;
+  for (const auto& key : keys) {
+    if (const auto* note = domain::note_with_key(catalogue, key)) {
+      cautions.emplace_back(note->key, note->text);
+    }
+  }
+  return cautions;
+}
+
+void put_echoes(const Session& session, const Context& context) {
+  auto& stream = context.format == Format::text ? context.out : context.err;
+  for (const auto& echo : session.echoes()) {
+    stream << echo << '\n';
+  }
+}
+
+void write_file(const std::string& path, const std::string& text) {
+  const std::filesystem::path target(path);
+  const std::filesystem::path aside(path + ".part");
+  std::error_code problem;
+  {
+    std::ofstream file(aside, std::ios::binary | std::ios::trunc);
+    file << text;
+    file.flush();
+    if (!file) {
+      std::filesystem::remove(aside, problem);
+      throw InputError(
+          fmt::format("{} cannot be written: is the folder there and the disk not "
+                      "full? example: -o report.txt",
+                      path));
+    }
+  }
+  std::filesystem::rename(aside, target, problem);
+  if (problem) {
+    throw InputError(fmt::format("{} cannot be written: {}", path, problem.message()));
+  }
+}
+
+}  // namespace shearpin::cli

@@ -1,0 +1,32 @@
+#pragma once
+/// Putting an answer out in the format asked for, with its cautions and the names that were
+/// guessed.
+
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "cli/session.hpp"
+#include "shearpin/report/cautions.hpp"
+
+namespace shearpin::cli {
+
+/// The formats one answer can take; an empty one is not offered.
+struct Renderings {
+  std::function<std::string()> text, json, csv, html;
+};
+
+/// Writes the answer in the context's format. UsageError where the answer has no such format.
+void put(const Context& context, const Renderings& answer);
+
+/// The notes behind these keys, from the ledger.
+report::Cautions cautions_for(const domain::Catalogue& catalogue,
+                              const std::vector<std::string>& keys);
+
+/// "frige fuse" is l21 ...: before an answer in text, to stderr otherwise so that JSON stays JSON.
+void put_echoes(const Session& session, const Context& context);
+
+/// Writes `text` to a file aside and renames it; refuses (InputError) where that cannot be done.
+void write_file(const std::string& path, const std::string& text);
+
+}  // namespace shearpin::cli

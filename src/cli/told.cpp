@@ -1,0 +1,273 @@
+#include "cli/told.hpp"
+
+#include <fmt/format.h>
+
+#include <nlohmann/json.hpp>
+#include <ostream>
+
+#include "cli/output.hpp"
+#include "shearpin/advice/analyst.hpp"
+#include "shearpin/base/error.hpp"
+#include "shearpin/base/quantity.hpp"
+#include "shearpin/base/text.hpp"
+#include "shearpin/domain/cautions.hpp"
+#include "shearpin/report/display.hpp"
+#include "shearpin/report/text_table.hpp"
+
+namespace shearpin::cli {
+namespace {
+
+using domain::Outcome;
+
+std::string part_words(const domain::Catalogue& catalogue, PartId id) {
+  const auto& part = catalogue.at(id);
+  return part.name == part.key ? part.key : part.key + ' ' + part.name;
+}
+
+/// "Fitted 1 x p13 Blade fuse 15 A from b1 (oldest lot)."
+void add_taken(const Session& session, const Outcome& outcome, std::vector<std::string>& lines) {
+  if (!outcome.part_used || outcome.pieces_used == 0) {
+    return;
+  }
+  const auto& catalogue = session.catalogue();
+  std::string from = "from outside the stores";
+  if (outcome.from) {
+    const auto& bin = catalogue.at(*outcome.from);
+    from = "from " + bin.key + (bin.name == bin.key ? "" : " (" + bin.name + ")");
+  }
+  const std::string why = outcome.chosen_why.empty() || outcome.chosen_why == "only lot"
+                              ? ""
+                              : ", " + outcome.chosen_why;
+  lines.push_back(fmt::format("Took {} x {} {}{}.", outcome.pieces_used,
+                              part_words(catalogue, *outcome.part_used), from, why));
+  if (outcome.substitute) {
+    lines.push_back(fmt::format("That is a substitute{}.",
+                                outcome.temporary ? ", only until the right part can be had" : ""));
+  }
+}
+
+void add_left(const Session& session, const Outcome& outcome, std::vector<std::string>& lines) {
+  if (!outcome.stock_of || !outcome.left_aboard) {
+    return;
+  }
+  const auto& key = session.catalogue().at(*outcome.stock_of).key;
+  std::string text = *outcome.left_aboard == 0
+                         ? fmt::format("None of {} left aboard", key)
+                         : fmt::format("Left aboard: {} of {}", *outcome.left_aboard, key);
+  if (outcome.left_ashore > 0) {
+    text += fmt::format(" ({} ashore)", outcome.left_ashore);
+  }
+  lines.push_back(text + '.');
+}
+
+void add_elsewhere(const Session& session, const Outcome& outcome,
+                   std::vector<std::string>& lines) {
+  for (const auto& other : outcome.elsewhere) {
+    lines.push_back(fmt::format(
+        "Not counted: {} of {} in {}, {}{}.", other.pieces, session.catalogue().at(other.part).key,
+        session.catalogue().at(other.bin).key, domain::to_text(other.why),
+        other.expired_on ? " on " + shearpin::to_text(*other.expired_on) : ""));
+  }
+}
+
+/// How soon a part can be had, and the order to place, where nothing is left or a place stays open.
+void add_supply(const Session& session, const Outcome& outcome, std::vector<std::string>& lines) {
+  if (!outcome.stock_of || (outcome.left_aboard.value_or(0) > 0 && outcome.left_open.empty())) {
+    return;
+  }
+  const auto& part = session.catalogue().at(*outcome.stock_of);
+  // The supplier's other orders of the same resupply class teach its lead time too.
+  ledger::Scope scope;
+  scope.stores_only = true;
+  scope.exposure = false;
+  for (const auto& other : session.catalogue().parts) {
+    if (other.id == part.id || (part.supplier && other.supplier == part.supplier)) {
+      scope.parts.push_back(other.id);
+    }
+  }
+  const auto now = session.snapshot(session.today(), scope);
+  const advice::Analyst analyst(now);
+  const auto lead = analyst.lead_belief(part.id, domain::Severity::degraded);
+  const double median = stats::lead_time_quantile(lead.posterior, 0.5);
+  const std::string from =
+      lead.supplier_key.empty() ? "" : fmt::format(" from {}", lead.supplier_key);
+  lines.push_back(fmt::format("To be had{} in about {} (9 in 10 within {}).", from,
+                              report::days_text(median), report::days_text(lead.planning_days)));
+  if (!outcome.open_orders.empty()) {
+    lines.push_back("Already on order; see: shearpin now");
+    return;
+  }
+  lines.push_back(fmt::format("Next: shearpin order {} {}{}", part.key, std::max(1, part.pack),
+                              part.supplier ? "" : " --supplier KEY"));
+}
+
+void add_open(const Session& session, const Outcome& outcome, std::vector<std::string>& lines) {
+  if (outcome.left_open.empty() || !outcome.position) {
+    return;
+  }
+  std::vector<std::string> units;
+  for (const int unit : outcome.left_open) {
+    units.push_back(std::to_string(unit));
+  }
+  const auto& position = session.catalogue().at(*outcome.position);
+  const std::string which =
+      position.units > 1 ? fmt::format(" unit {}", join_words(units)) : std::string{};
+  switch (outcome.left_state) {
+    case domain::PlaceState::dead:
+      lines.push_back(
+          fmt::format("STILL DEAD: {}{} has nothing sound in it.", position.key, which));
+      break;
+    case domain::PlaceState::workaround:
+      lines.push_back(fmt::format("{}{} is on a workaround; it stays listed under `shearpin now`.",
+                                  position.key, which));
+      break;
+    case domain::PlaceState::stand_in:
+      lines.push_back(fmt::format("{}{} runs on a stand-in; it stays listed under `shearpin now`.",
+                                  position.key, which));
+      break;
+    case domain::PlaceState::empty:
+    case domain::PlaceState::fitted:
+      break;
+  }
+  if (!outcome.gets_by.empty() && outcome.left_state == domain::PlaceState::dead) {
+    lines.push_back("What gets you by: " + outcome.gets_by + '.');
+  }
+}
+
+nlohmann::ordered_json json_of(const Session& session, const Told& told, bool dry_run) {
+  const auto& outcome = *told.outcome;
+  const auto& catalogue = session.catalogue();
+  nlohmann::ordered_json json;
+  json["schema"] = 1;
+  json["recorded"] = !dry_run;
+  json["entries"] = nlohmann::ordered_json::array();
+  for (const auto id : told.entries) {
+    json["entries"].push_back(id.value);
+  }
+  json["did"] = told.headline;
+  json["position"] = outcome.position ? nlohmann::ordered_json(catalogue.at(*outcome.position).key)
+                                      : nlohmann::ordered_json(nullptr);
+  json["units"] = outcome.units;
+  json["part_used"] = outcome.part_used
+                          ? nlohmann::ordered_json(catalogue.at(*outcome.part_used).key)
+                          : nlohmann::ordered_json(nullptr);
+  json["pieces_used"] = outcome.pieces_used;
+  json["from"] = outcome.from ? nlohmann::ordered_json(catalogue.at(*outcome.from).key)
+                              : nlohmann::ordered_json(nullptr);
+  json["left_aboard"] = outcome.left_aboard ? nlohmann::ordered_json(*outcome.left_aboard)
+                                            : nlohmann::ordered_json(nullptr);
+  json["left_ashore"] = outcome.left_ashore;
+  json["left_state"] = std::string(domain::to_text(outcome.left_state));
+  json["left_open"] = outcome.left_open;
+  json["notes"] = outcome.notes;
+  json["hints"] = outcome.hints;
+  json["lines"] = told.lines;
+  json["cautions"] = told.caution_keys;
+  return json;
+}
+
+void put_told(const Session& session, const Context& context, const Told& told) {
+  if (context.format == Format::json) {
+    context.out << json_of(session, told, context.dry_run)
+                       .dump(-1, ' ', false, nlohmann::json::error_handler_t::replace)
+                << '\n';
+    return;
+  }
+  if (context.format != Format::text) {
+    throw UsageError("this answer is text or json; example: --format json");
+  }
+  for (const auto& echo : session.echoes()) {
+    context.out << report::wrap_text(echo);
+  }
+  context.out << report::wrap_text((context.dry_run ? "Would record. " : "") + told.headline);
+  for (const auto& line : told.lines) {
+    context.out << report::wrap_text(line, context.width, 2);
+  }
+  context.out << report::caution_text(cautions_for(session.catalogue(), told.caution_keys));
+}
+
+std::vector<std::string> caution_keys(const Session& session, const Outcome& outcome) {
+  domain::Cautions cautions(session.catalogue());
+  if (outcome.position) {
+    cautions.add(session.catalogue().at(*outcome.position));
+    if (outcome.kept_in) {
+      cautions.add_worn_spare(session.catalogue().at(*outcome.position));
+    }
+  } else if (outcome.part_used) {
+    cautions.add(session.catalogue().at(*outcome.part_used));
+  }
+  std::vector<std::string> keys;
+  for (const auto* note : cautions.notes()) {
+    keys.push_back(note->key);
+  }
+  return keys;
+}
+
+}  // namespace
+
+domain::When told_when(const Arguments& arguments, const Session& session) {
+  domain::When when;
+  when.on = session.on(arguments.text("on"));
+  when.today = session.today();
+  when.note = arguments.text("note").value_or("");
+  return when;
+}
+
+domain::Pick pick_of(const Arguments& arguments, Session& session) {
+  domain::Pick pick;
+  if (const auto part = arguments.text("with")) {
+    pick.part = session.part(*part);
+  }
+  if (const auto bin = arguments.text("from")) {
+    if (lower_case(*bin) == "outside") {
+      pick.from_outside = true;
+    } else {
+      pick.from = session.bin(*bin);
+    }
+  }
+  pick.batch = arguments.text("batch").value_or("");
+  pick.no_part = arguments.text("no-part").value_or("");
+  return pick;
+}
+
+void put_echoes_and_hints(const Session& session, const Context& context, const Outcome& outcome) {
+  put_echoes(session, context);
+  for (const auto& hint : outcome.hints) {
+    context.err << report::wrap_text("hint: " + hint);
+  }
+}
+
+std::vector<std::string> outcome_lines(const Session& session, const Outcome& outcome) {
+  std::vector<std::string> lines;
+  add_open(session, outcome, lines);
+  add_taken(session, outcome, lines);
+  for (const auto& note : outcome.notes) {
+    lines.push_back(note);
+  }
+  add_left(session, outcome, lines);
+  add_elsewhere(session, outcome, lines);
+  add_supply(session, outcome, lines);
+  return lines;
+}
+
+int record_and_tell(Session& session, Context& context, const domain::Plan& plan,
+                    const std::string& headline, const std::vector<std::string>& extra) {
+  Told told;
+  told.outcome = &plan.outcome;
+  told.headline = headline;
+  told.entries = session.record(plan.entries);
+  told.lines = outcome_lines(session, plan.outcome);
+  told.lines.insert(told.lines.end(), extra.begin(), extra.end());
+  told.caution_keys = caution_keys(session, plan.outcome);
+  if (!context.dry_run && !told.entries.empty()) {
+    told.lines.push_back(fmt::format("Entry {}; to take it back: shearpin undo {}",
+                                     told.entries.back().value, told.entries.back().value));
+  }
+  put_told(session, context, told);
+  for (const auto& hint : plan.outcome.hints) {
+    context.err << report::wrap_text("hint: " + hint);
+  }
+  return kDone;
+}
+
+}  // namespace shearpin::cli

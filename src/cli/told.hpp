@@ -1,0 +1,40 @@
+#pragma once
+/// Telling a person what a writing command recorded, what is left aboard and what to do next.
+
+#include <string>
+#include <vector>
+
+#include "cli/command.hpp"
+#include "cli/session.hpp"
+#include "shearpin/domain/plan.hpp"
+
+namespace shearpin::cli {
+
+/// --on and --note, and today.
+domain::When told_when(const Arguments& arguments, const Session& session);
+
+/// --with, --from and the like: which pieces to take.
+domain::Pick pick_of(const Arguments& arguments, Session& session);
+
+/// Guessed names before the answer, hints about likely slips to stderr.
+void put_echoes_and_hints(const Session& session, const Context& context,
+                          const domain::Outcome& outcome);
+
+/// What a command did, ready to be told in text or JSON.
+struct Told {
+  std::string headline;            ///< "Failed: l21 Sample fridge fuse on 2026-05-25"
+  std::vector<std::string> lines;  ///< further sentences, most urgent first
+  std::vector<std::string> caution_keys;
+  std::vector<EntryId> entries;
+  const domain::Outcome* outcome = nullptr;
+};
+
+/// Sentences from the facts of an outcome: what was used and from where, what is left, where other
+/// pieces lie, what gets the person by, how soon a part can be had, what to do next.
+std::vector<std::string> outcome_lines(const Session& session, const domain::Outcome& outcome);
+
+/// Records a plan (unless --dry-run) and tells it.
+int record_and_tell(Session& session, Context& context, const domain::Plan& plan,
+                    const std::string& headline, const std::vector<std::string>& extra = {});
+
+}  // namespace shearpin::cli

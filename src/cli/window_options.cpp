@@ -1,0 +1,88 @@
+#include "cli/window_options.hpp"
+
+#include <fmt/format.h>
+
+#include "shearpin/base/error.hpp"
+#include "shearpin/base/quantity.hpp"
+#include "shearpin/base/text.hpp"
+
+namespace shearpin::cli {
+namespace {
+
+constexpr double kKilometresPerMile = 1.609344;
+
+/// METER=AMOUNT over the whole stretch, in what the ledger stores (km for a meter in miles).
+std::pair<MeterId, double> planned_use(const std::string& typed, Session& session) {
+  const auto equals = typed.find('=');
+  if (equals == std::string::npos || equals == 0) {
+    throw InputError(fmt::format(
+        "--use {}: a meter and its amount over the whole stretch; example: --use truck-km=3740",
+        typed));
+  }
+  const MeterId id = session.meter(typed.substr(0, equals));
+  const auto& meter = session.catalogue().at(id);
+  double amount = parse_exposure(typed.substr(equals + 1), meter.unit, "amount");
+  if (amount < 0) {
+    throw InputError(fmt::format("--use {}: an amount is zero or more", typed));
+  }
+  if (meter.unit == "mi") {
+    amount *= kKilometresPerMile;
+  }
+  return {id, amount};
+}
+
+std::pair<std::string, std::optional<int>> planned_condition(const std::string& typed) {
+  const auto colon = typed.find(':');
+  const std::string name = lower_case(trimmed(typed.substr(0, colon)));
+  if (name.empty()) {
+    throw InputError(fmt::format(
+        "--condition {}: a name, and days if not all the time; example: --condition smoke-dust:12",
+        typed));
+  }
+  if (colon == std::string::npos) {
+    return {name, std::nullopt};
+  }
+  return {name, static_cast<int>(parse_count(typed.substr(colon + 1), "days of the condition", 0))};
+}
+
+}  // namespace
+
+std::vector<OptionSpec> window_options() {
+  return {
+      {"days", "N", "a stretch of N days with no resupply, from the as-of day", false},
+      {"use", "METER=AMOUNT", "planned use over the stretch, else the usual rate", true},
+      {"condition", "NAME[:DAYS]", "a condition ahead, for DAYS from the start or all of it", true},
+  };
+}
+
+std::optional<advice::Window> window_of(const Arguments& arguments, Session& session) {
+  const auto days = arguments.text("days");
+  if (!days) {
+    if (arguments.has("use") || arguments.has("condition")) {
+      throw UsageError(
+          "--use and --condition describe a stretch: say how long it is; example: "
+          "--days 38");
+    }
+    return std::nullopt;
+  }
+  advice::Window window;
+  window.start = session.context().day();
+  window.days = static_cast<int>(parse_count(*days, "days", 0));
+  for (const auto& typed : arguments.list("use")) {
+    window.use.insert(planned_use(typed, session));
+  }
+  for (const auto& typed : arguments.list("condition")) {
+    window.conditions.push_back(planned_condition(typed));
+  }
+  return window;
+}
+
+advice::Window required_window(const Arguments& arguments, Session& session) {
+  if (auto window = window_of(arguments, session)) {
+    return *window;
+  }
+  throw UsageError(fmt::format("how long is the stretch without resupply? example: {} --days 38",
+                               arguments.command()));
+}
+
+}  // namespace shearpin::cli
