@@ -74,10 +74,10 @@ struct BasePolicy {
   long reorder_point = -1;  ///< S - 1; -1: do not stock
 };
 
-/// review_days > 0: S = larger_of(smallest n covering protection_demand, worth), R = S - 1.
-/// review_days 0: R = larger_of(smallest n covering lead demand, worth - 1), S = R + 1; a target
-/// met by 0 without any worth still gives R = 0, unless the target is met before any demand (P(D(L)
-/// = 0) >= chance) and worth is 0: then S = 0.
+/// review_days > 0: S = larger of the smallest n covering protection_demand = D(review + L) and the
+/// worth level; R = S - 1. review_days 0 (every use is acted on at once; pass D(L)):
+/// R = smallest n covering D(L) and S = R + 1, or S = worth level if larger, then R = S - 1.
+/// level.target is S before the worth level is looked at. days_without: see days_without_base.
 BasePolicy base_policy(std::span<const double> protection_demand, double chance,
                        std::span<const double> days_without, double cost_of_day, double piece_cost,
                        double review_days);

@@ -1,0 +1,102 @@
+#pragma once
+/// Distribution of the number of lives that end, as a function of use, for a position that starts
+/// new: what a row of posterior nodes with one shape shares, in units of the scale.
+
+#include <cstddef>
+#include <limits>
+#include <span>
+#include <vector>
+
+#include "stocking/quadrature.hpp"
+
+namespace shearpin::stocking {
+
+/// What a table has to give.
+struct CountTableSpec {
+  double shape;  ///< in [0.05, 200]
+  double z_max;  ///< how far it reaches, (0, kLongestTable]
+  double cut =
+      std::numeric_limits<double>::infinity();  ///< every life ends at this age at the latest
+  double nothing = 1e-13;                       ///< tails below this at z_max are left out
+  bool coarse = false;  ///< past the first panel 1e-6 is enough instead of 1e-9
+};
+
+inline constexpr double kLongestTable = 64;
+
+/// Tails P(N(z) >= k) of the count of ended lives within z for Weibull lives of scale 1, each cut
+/// at age `cut` if it has one (planned renewal: ends there for certain and counts, from z = cut
+/// on). Method: the renewal equation P(N(z) >= k+1) = integral P(N(z-u) >= k) dF(u), solved by
+/// collocation on panels of Chebyshev points. On the first panel the tails are power series in
+/// z^shape, so it is laid out in w = z^shape, where one set of moments serves every k.
+/// Accuracy: 1e-9 for shape 0.5 to 8 (tests/unit/stocking/test_count_table.cpp, against numerical
+/// inversion of the Laplace transform).
+class CountTable {
+ public:
+  static constexpr std::size_t kFirstNodes = 12;
+
+  explicit CountTable(const CountTableSpec& spec);
+
+  /// Number of tails kept.
+  std::size_t order() const { return order_; }
+
+  /// out[k-1] += weight x P(N(z) >= k) for k = 1 .. min(order, out.size()). 0 <= z <= z_max.
+  void add_tails(double z, double weight, std::span<double> out) const;
+
+  /// Expected count M(z), and its density dM/dz for z in (0, z_max].
+  double expected(double z) const;
+  double expected_density(double z) const;
+
+  /// The first panel reaches to first_z(); on it tails are polynomials in z^shape / first_w().
+  double first_z() const { return panels_.front().width; }
+  double first_w() const { return first_w_; }
+  /// kFirstNodes coefficients of P(N >= k) there, constant first; 1 <= k <= order().
+  const double* coefficients(std::size_t k) const {
+    return coefficients_.data() + (k - 1) * kFirstNodes;
+  }
+
+ private:
+  struct Panel {
+    double start;
+    double width;
+    double power;  // z = start + width x^power, x in [0, 1]
+    std::size_t first_node;
+    std::size_t nodes;
+
+    double end() const { return start + width; }
+  };
+  // One equation: the integral as a sum over node values from `first` on.
+  struct Row {
+    std::size_t first = 0;
+    std::vector<double> factors;
+  };
+
+  bool is_cut() const { return cut_ < z_max_ * (1 + 1e-9); }
+  void add_panel(double start, double width, double power, std::size_t nodes);
+  void lay_panels(bool coarse);
+  void lay_cut_panels();
+  void solve_first_panel(double nothing);
+  void solve_others(double nothing);
+  std::vector<Row> direct_rows() const;
+  std::vector<Row> lagged_rows() const;
+  Row row_of(double z) const;
+  void add_points(const SplitPoint* points, std::size_t count, std::span<double> row) const;
+  std::size_t panel_of(double z) const;
+  double place_in(const Panel& panel, double z) const;
+  std::vector<double> nodes_of(const Panel& panel) const;
+  double density(double u) const;
+
+  double shape_;
+  double cut_;
+  double z_max_;
+  double piece_;
+  Grading grading_;
+  double first_w_ = 0;
+  std::size_t order_ = 0;
+  std::size_t node_count_ = 0;
+  std::vector<Panel> panels_;
+  std::vector<double> coefficients_;  // order x kFirstNodes
+  std::vector<double> values_;        // order x node_count_
+  std::vector<double> expected_;      // by node
+};
+
+}  // namespace shearpin::stocking

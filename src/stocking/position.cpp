@@ -1,0 +1,293 @@
+#include "stocking/position.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "stocking/quadrature.hpp"
+
+namespace shearpin::stocking {
+namespace {
+
+constexpr double kInfinity = std::numeric_limits<double>::infinity();
+constexpr std::size_t kCarriedPoints = 10;
+
+// Length of a piece of an integral: the density and the counts change on the scale 1/shape.
+double piece_length(const Life& life) { return life.scale() / std::max(1.0, life.shape() / 1.5); }
+
+// Residual life of the first unit: its own part's life or this one's.
+class FirstLife {
+ public:
+  FirstLife(const Position& position, const Life& life)
+      : other_(position.other.get()), life_(life), age_(position.state.age) {}
+
+  double density(double u) const { return other_ ? other_->density(u) : life_.density(age_, u); }
+  double survival(double u) const { return other_ ? other_->survival(u) : life_.survival(age_, u); }
+  double spent() const { return other_ ? kInfinity : life_.spent(age_); }
+  double age() const { return age_; }
+  double piece() const {
+    return other_ ? std::min(other_->scale(), piece_length(life_)) : piece_length(life_);
+  }
+
+ private:
+  const TabulatedLife* other_;
+  const Life& life_;
+  double age_;
+};
+
+// Points u in [0, high] of an integral of density(u) x count(z - u), where the count jumps wherever
+// z - u is a multiple of `cut`.
+std::vector<SplitPoint> points_between_cuts(double high, double z, double cut, double age,
+                                            const Grading& grading, double piece, std::size_t n) {
+  std::vector<SplitPoint> points;
+  if (!(cut < z)) {
+    append_split_points(points, {0, high, z, 0, age}, grading, piece, n);
+    return points;
+  }
+  for (double segment = std::floor(z / cut * (1 + 1e-12)); segment >= 0; --segment) {
+    const double low = std::max(0.0, z - (segment + 1) * cut);
+    const double top = std::min(high, z - segment * cut);
+    append_split_points(points, {low, top, z, segment * cut, age}, grading, piece, n);
+  }
+  return points;
+}
+
+// What the first end in the stretch looks like for one unit.
+struct UnitEnds {
+  double age;    // for the grading: the density is singular this far before u = 0
+  double alive;  // chance of being there at the start
+  double left;   // chance of being there and not ended by the end of the stretch or the due day
+  double high;   // u is no larger
+  double due;    // exposure at which it is renewed
+  double piece;
+};
+
+template <class Density>
+void add_unit(FirstDemand& out, const UnitEnds& unit, double exposure, double cut,
+              const Grading& grading, std::size_t n, Density density) {
+  const bool falls_due = unit.due <= exposure * (1 + 1e-12);
+  for (const SplitPoint& p :
+       points_between_cuts(unit.high, exposure, cut, unit.age, grading, unit.piece, n)) {
+    out.add(std::max(p.rest, 0.0), p.weight * density(p.u));
+  }
+  if (falls_due) {
+    out.add(std::max(0.0, exposure - unit.due), unit.left);
+    out.chance += unit.alive;
+  } else {
+    out.chance += unit.alive - unit.left;
+  }
+}
+
+double due_exposure(double due_days, double per_day) {
+  return due_days == kInfinity ? kInfinity : std::max(0.0, due_days) * per_day;
+}
+
+}  // namespace
+
+void FirstDemand::clear() {
+  chance = 0;
+  rest.clear();
+  weight.clear();
+}
+
+void FirstDemand::add(double rest_exposure, double chance_there) {
+  rest.push_back(rest_exposure);
+  weight.push_back(chance_there);
+}
+
+void first_demand(FirstDemand& out, const Position& position, const Life& life, double days,
+                  const std::vector<CarriedUnit>& carried, std::size_t points) {
+  out.clear();
+  const UnitState& state = position.state;
+  const double per_day = state.exposure_per_day;
+  const double exposure = per_day * days;
+  if (position.starts_with_demand()) {
+    out.chance = 1;
+    out.add(exposure, 1);
+    return;
+  }
+  const double cut = due_exposure(state.renewed_every_days, per_day);
+  const Grading grading(life.shape());
+  const FirstLife first(position, life);
+  const bool renewed_before = state.before_days > 0 && state.due_days < 0;
+  // The unit fitted now, if nothing ends it before the start. What of `passed` is untested is found
+  // out at the start.
+  const bool hidden = state.untested > 0;
+  const double passed = hidden ? state.untested + state.before : state.before;
+  if (hidden) {
+    const double found_dead = 1 - first.survival(passed);
+    out.add(exposure, found_dead);
+    out.chance += found_dead;
+  }
+  if (!renewed_before || hidden) {
+    const double due = due_exposure(state.due_days, per_day);
+    const double end = std::min(exposure, due);
+    const UnitEnds unit{first.age() + passed,
+                        first.survival(passed),
+                        first.survival(passed + end),
+                        std::min(end, std::max(0.0, first.spent() - passed)),
+                        due,
+                        first.piece()};
+    add_unit(out, unit, exposure, cut, grading, points,
+             [&](double u) { return first.density(passed + u); });
+  }
+  for (const CarriedUnit& other : carried) {
+    const double due = due_exposure(other.due_days, per_day);
+    const double end = std::min(exposure, due);
+    const UnitEnds unit{other.age,
+                        other.weight * life.survival(0, other.age),
+                        other.weight * life.survival(0, other.age + end),
+                        std::min(end, std::max(0.0, life.spent(0) - other.age)),
+                        due,
+                        piece_length(life)};
+    add_unit(out, unit, exposure, cut, grading, points,
+             [&](double u) { return other.weight * life.density(0, other.age + u); });
+  }
+}
+
+// Before the start a unit may end and be replaced, that one too, and so on. The density of
+// replacements at v is that of a delayed renewal process, r(v) + integral r(y) m(v - y) dy, with r
+// the residual density of the unit fitted today and m the renewal density of new units; planned
+// renewals add chains of units that live exactly from one renewal to the next.
+std::vector<CarriedUnit> carried_units(const Position& position, const Life& life) {
+  const UnitState& state = position.state;
+  std::vector<CarriedUnit> units;
+  if (position.starts_with_demand() || state.untested > 0) return units;
+  const double before = state.before;
+  const double a_day = state.before_days > 0 ? before / state.before_days : 0;
+  if (!(before > 0)) {
+    // Nothing was used, yet days passed: a unit renewed before the start is new.
+    if (state.before_days > 0 && state.due_days < 0) {
+      const double since = std::fmod(-state.due_days, state.renewed_every_days);
+      units.push_back({0, 1, state.renewed_every_days - since});
+    }
+    return units;
+  }
+  const double cut = a_day > 0 ? state.renewed_every_days * a_day : kInfinity;
+  const double due = a_day > 0 && state.due_days < 0 ? before + state.due_days * a_day : kInfinity;
+  const double first_due = std::max(0.0, due);
+  const FirstLife first(position, life);
+  const Grading grading(life.shape());
+  const double reach = std::min(before / life.scale(), kLongestTable);
+  const CountTable table({.shape = life.shape(), .z_max = reach, .cut = cut / life.scale()});
+  const auto renewal_density = [&](double v) {
+    return table.expected_density(std::min(v / life.scale(), reach)) / life.scale();
+  };
+  const double chain = cut < before ? life.survival(0, cut) : 0;
+  const double reaches_due = first_due < before ? first.survival(first_due) : 0;
+  const auto put_in = [&](double age, double weight) {
+    const double since = a_day > 0 ? age / a_day : 0;
+    units.push_back({age, weight, state.renewed_every_days - since});
+  };
+
+  std::vector<double> breaks{std::max(0.0, before - cut), before};
+  const double from = breaks.front();
+  for (double at = 0; at < before; at += cut) {
+    if (at > from) breaks.push_back(at);
+    if (first_due + at > from && first_due + at < before) breaks.push_back(first_due + at);
+    if (!(cut < before)) break;
+  }
+  std::sort(breaks.begin(), breaks.end());
+  std::vector<SplitPoint> points;
+  for (std::size_t i = 1; i < breaks.size(); ++i) {
+    const double low = breaks[i - 1];
+    const double length = breaks[i] - low;
+    points.clear();
+    append_split_points(points, {0, length, length, 0, low > 0 ? 0 : first.age()}, grading,
+                        first.piece(), kCarriedPoints);
+    for (const SplitPoint& p : points) {
+      const double v = low + p.u;
+      double density = v < first_due ? first.density(v) : 0;
+      double survives = chain;
+      for (double y = v - cut; y > 0 && survives > 0; y -= cut, survives *= chain) {
+        if (y < first_due) density += survives * first.density(y);
+      }
+      for (const SplitPoint& q : points_between_cuts(std::min(v, first_due), v, cut, first.age(),
+                                                     grading, first.piece(), kCarriedPoints)) {
+        density += q.weight * first.density(q.u) * renewal_density(q.rest);
+      }
+      if (v > first_due) density += reaches_due * renewal_density(v - first_due);
+      put_in(before - v, density * p.weight);
+    }
+  }
+  if (reaches_due > 0) {
+    const double links = cut < before ? std::floor((before - first_due) / cut) : 0;
+    put_in(before - first_due - links * (links > 0 ? cut : 0),
+           reaches_due * std::pow(chain, links));
+  }
+  return units;
+}
+
+PmfBand standing_still(const Position& position, const Life& life, double days,
+                       const std::vector<CarriedUnit>& carried) {
+  const UnitState& state = position.state;
+  const auto renewals = [&](double since) {
+    return since < 0 ? 0.0 : 1 + std::floor(since / state.renewed_every_days * (1 + 1e-12));
+  };
+  PmfBand band;
+  const auto add = [&band](double count, double chance) {
+    const auto k = static_cast<std::size_t>(count);
+    if (band.values.size() <= k) band.values.resize(k + 1, 0.0);
+    band.values[k] += chance;
+  };
+  if (position.starts_with_demand()) {
+    add(renewals(days), 1);
+    return band;
+  }
+  const FirstLife first(position, life);
+  const bool hidden = state.untested > 0;
+  const double alive = first.survival(hidden ? state.untested + state.before : state.before);
+  if (hidden) add(renewals(days), 1 - alive);
+  double rest = hidden ? alive : 1;
+  for (const CarriedUnit& unit : carried) {
+    const double chance = unit.weight * life.survival(0, unit.age);
+    add(renewals(days - std::max(0.0, unit.due_days)), chance);
+    rest -= chance;
+  }
+  if (rest > 0) add(renewals(days - std::max(0.0, state.due_days)), rest);
+  return band;
+}
+
+PmfBand over_many_lives(const Position& position, const Life& life, double days, double nothing) {
+  const UnitState& state = position.state;
+  const double exposure = state.exposure_per_day * days;
+  const double cut = due_exposure(state.renewed_every_days, state.exposure_per_day);
+  const FirstLife first(position, life);
+  const bool starts = position.starts_with_demand();
+  const double passed = state.untested + state.before;
+  const double alive = state.untested > 0 ? first.survival(passed) : 1;
+  const double conditional = state.untested > 0 ? 1 : std::max(first.survival(passed), 1e-300);
+  const auto cumulants = [&](double high, double piece, double scale, auto survival) {
+    std::vector<SplitPoint> points;
+    append_split_points(points, {0, high, high}, Grading(life.shape()), piece, kCarriedPoints);
+    double moments[4] = {};
+    for (const SplitPoint& p : points) {
+      const double u = p.u / scale;
+      double term = p.weight / scale * survival(p.u);
+      for (int i = 0; i < 4; ++i, term *= u) moments[i] += (i + 1) * term;
+    }
+    const double m = moments[0];
+    const double v = moments[1] - m * m;
+    const double central4 =
+        moments[3] - 4 * m * moments[2] + 6 * m * m * moments[1] - 3 * m * m * m * m;
+    return Cumulants{m, v, moments[2] - 3 * m * moments[1] + 2 * m * m * m, central4 - 3 * v * v};
+  };
+  const double scale = life.scale();
+  const double piece = piece_length(life);
+  Cumulants later = weibull_cumulants(life.shape());
+  if (cut < life.spent(0)) {
+    later = cumulants(cut, piece, scale, [&](double u) { return life.survival(0, u); });
+  }
+  if (starts) {
+    PmfBand band = many_lives(later, later, exposure / scale, nothing);
+    ++band.first;
+    return band;
+  }
+  const double due = due_exposure(state.due_days, state.exposure_per_day);
+  const double high = std::min({exposure, due, std::max(first.spent() - passed, 1e-12 * scale)});
+  const Cumulants residual = cumulants(high, first.piece(), scale, [&](double u) {
+    return std::min(alive, first.survival(passed + u) / conditional);
+  });
+  return many_lives(residual, later, exposure / scale, nothing);
+}
+
+}  // namespace shearpin::stocking

@@ -1,0 +1,64 @@
+#pragma once
+/// One position under one known life: where in the stretch its first demand falls, and from there
+/// the count of later ones.
+
+#include <cstddef>
+#include <memory>
+#include <vector>
+
+#include "shearpin/stocking/fitted_demand.hpp"
+#include "stocking/count_table.hpp"
+#include "stocking/life.hpp"
+#include "stocking/many_lives.hpp"
+#include "stocking/tabulated_life.hpp"
+
+namespace shearpin::stocking {
+
+/// A position as the engine sees it; several alike are counted together.
+struct Position {
+  UnitState state;
+  std::size_t copies = 1;
+  std::shared_ptr<const TabulatedLife> other;  ///< set when the unit fitted is of another part
+
+  bool starts_with_demand() const {
+    return state.down || (state.due_days <= 0 && !(state.before > 0) && !(state.before_days > 0));
+  }
+  /// Only what one shape's table and the residual life of one unit can answer.
+  bool is_plain(double longest_days) const {
+    return !other && !(state.before > 0) && state.exposure_per_day > 0 &&
+           !(state.renewed_every_days <= longest_days) && state.due_days >= 0;
+  }
+};
+
+/// First demand of a position within a stretch: it falls where `rest` of the exposure is still to
+/// come, with chance `weight`. A sum over these stands for the integral over the first life.
+struct FirstDemand {
+  double chance = 0;  ///< of any demand; exact, not the sum of the weights
+  std::vector<double> rest;
+  std::vector<double> weight;
+
+  void clear();
+  void add(double rest_exposure, double chance_there);
+};
+
+/// The first demand of `position` within `days`, under `life` for the units of this part.
+/// points: Gauss points a piece. carried: the units that may sit in the position at the start
+/// (carried_units), only when position.state.before > 0.
+struct CarriedUnit {
+  double age;
+  double
+      weight;  ///< chance that the unit put in there is still the one at the start, over survival
+  double due_days;  ///< its planned renewal, from the start
+};
+std::vector<CarriedUnit> carried_units(const Position& position, const Life& life);
+void first_demand(FirstDemand& out, const Position& position, const Life& life, double days,
+                  const std::vector<CarriedUnit>& carried, std::size_t points);
+
+/// Count of a position that stands still: only what is dead or falls due.
+PmfBand standing_still(const Position& position, const Life& life, double days,
+                       const std::vector<CarriedUnit>& carried);
+
+/// Count over very many lives (more than kLongestTable scales).
+PmfBand over_many_lives(const Position& position, const Life& life, double days, double nothing);
+
+}  // namespace shearpin::stocking
