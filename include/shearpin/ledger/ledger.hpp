@@ -153,8 +153,8 @@ class Ledger::Transaction {
   const Created& created() const;
 
   /// Takes an entry back by a new reversing entry (an undo itself can be taken back: then what it
-  /// took away comes back). Refused (InputError) where later live entries depend on it, naming them,
-  /// and for one already taken back.
+  /// took away comes back). Refused (InputError) where later live entries depend on it, naming
+  /// them, and for one already taken back.
   EntryId undo(EntryId entry, const std::string& note = {});
   /// Takes back all live entries of an import, newest first; all or none. The reversals carry the
   /// batch "undo-" + batch, by which they can be taken back together.

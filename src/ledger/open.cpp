@@ -1,0 +1,112 @@
+// Making and opening the file.
+
+#include <SQLiteCpp/SQLiteCpp.h>
+#include <fmt/format.h>
+
+#include "ledger/impl.hpp"
+#include "ledger/migrate.hpp"
+
+namespace shearpin::ledger {
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr const char* kJournal = "PRAGMA journal_mode = TRUNCATE";
+constexpr const char* kQueryOnly = "PRAGMA query_only = ON";
+
+/// LedgerError unless an ordinary file stands at `path`.
+void require_file(const fs::path& path) {
+  std::error_code failure;
+  const fs::file_status status = fs::status(path, failure);
+  if (status.type() == fs::file_type::not_found) {
+    throw LedgerError(
+        fmt::format("{}: there is no ledger here. Make one with `shearpin init`, or name another "
+                    "with --ledger.",
+                    path.string()));
+  }
+  if (failure) {
+    throw LedgerError(
+        fmt::format("{}: the ledger cannot be reached: {}.", path.string(), failure.message()));
+  }
+  if (fs::is_directory(status)) {
+    throw LedgerError(
+        fmt::format("{}: this is a folder; name the ledger file in it.", path.string()));
+  }
+}
+
+void use_truncated_journal(const Database& database) {
+  Query row = database.query(kJournal);
+  row.run();
+}
+
+/// LedgerError for a file of another program; the schema it has.
+std::int64_t require_ledger(const Database& database) {
+  if (application_of(database) != kApplicationId) {
+    throw LedgerError(fmt::format(
+        "{}: this file is not a ledger of this program. Name another with --ledger, or make one "
+        "with `shearpin init`.",
+        database.path().string()));
+  }
+  const std::int64_t schema = schema_of(database);
+  if (schema > newest_schema() || schema < 1) {
+    throw LedgerError(fmt::format(
+        "{}: the ledger has schema {}, this program knows schemas 1 to {}. Use a newer program.",
+        database.path().string(), schema, newest_schema()));
+  }
+  return schema;
+}
+
+}  // namespace
+
+Ledger::Ledger(std::unique_ptr<Impl> impl) : impl_(std::move(impl)) {}
+Ledger::Ledger(Ledger&&) noexcept = default;
+Ledger& Ledger::operator=(Ledger&&) noexcept = default;
+Ledger::~Ledger() = default;
+
+const fs::path& Ledger::path() const { return impl_->database.path(); }
+
+Ledger Ledger::create(const fs::path& path) {
+  return guarded(path, "making the ledger", [&] {
+    // An empty file is what an interrupted `init` leaves: it is taken over.
+    if (fs::exists(fs::symlink_status(path)) &&
+        !(fs::is_regular_file(path) && fs::is_empty(path))) {
+      throw LedgerError(fmt::format(
+          "{}: there is something here already; nothing was changed. Choose another name with "
+          "--ledger.",
+          path.string()));
+    }
+    const fs::path folder = fs::absolute(path).parent_path();
+    if (!folder.empty()) fs::create_directories(folder);
+    auto impl = std::make_unique<Impl>(path, Database::Access::create);
+    use_truncated_journal(impl->database);
+    // Two programs making the same ledger: the second finds the first one's.
+    if (schema_of(impl->database) != 0 || application_of(impl->database) != 0) {
+      throw LedgerError(
+          fmt::format("{}: another program made a file here meanwhile.", path.string()));
+    }
+    migrate(impl->database, 0);
+    return Ledger(std::move(impl));
+  });
+}
+
+Ledger Ledger::open(const fs::path& path, Mode mode) {
+  require_file(path);
+  return guarded(path, "opening the ledger", [&] {
+    // Opened for writing in both modes, so that what a crash left half written is rolled back.
+    auto impl = std::make_unique<Impl>(path, Database::Access::normal);
+    const Database& database = impl->database;
+    const std::int64_t schema = require_ledger(database);
+    if (mode == Mode::write && database.read_only()) {
+      throw LedgerError(fmt::format(
+          "{}: the ledger can be read but not written. Check the permissions of the file and its "
+          "folder, or copy it to a disk that can be written.",
+          path.string()));
+    }
+    if (mode == Mode::write || schema < newest_schema()) use_truncated_journal(database);
+    if (schema < newest_schema()) migrate(database, schema);
+    if (mode == Mode::read) database.script(kQueryOnly);
+    return Ledger(std::move(impl));
+  });
+}
+
+}  // namespace shearpin::ledger

@@ -1,0 +1,113 @@
+// The history as plain values: what is read for which scope.
+
+#include <algorithm>
+
+#include "ledger/impl.hpp"
+#include "ledger/snapshot_parts.hpp"
+
+namespace shearpin::ledger {
+namespace {
+
+constexpr const char* kPositionsOfPart =
+    "SELECT DISTINCT position FROM unit_begin WHERE part = ?1 ORDER BY position";
+
+/// The last day that SQL compares with: later than any day parse_date takes.
+constexpr Date kForever = std::chrono::year{9999} / 12 / 31;
+
+/// Ids as ascending ranges without repeats.
+std::vector<Range> ranges_of(std::vector<std::int64_t> ids) {
+  std::sort(ids.begin(), ids.end());
+  ids.erase(std::unique(ids.begin(), ids.end()), ids.end());
+  std::vector<Range> ranges;
+  for (const std::int64_t id : ids) ranges.push_back({id, id});
+  return ranges;
+}
+
+/// The scope resolved to ids: which positions, parts and meters are read.
+struct Reach {
+  std::vector<Range> positions, parts, usage_parts, meters;
+};
+
+/// Positions named, and for each part those that call for it or have held one.
+std::vector<std::int64_t> positions_of(const Database& database, const Scope& scope,
+                                       const domain::Catalogue& catalogue) {
+  std::vector<std::int64_t> ids;
+  for (const PositionId position : scope.positions) ids.push_back(position.value);
+  if (scope.stores_only) return ids;
+  for (const PartId part : scope.parts) {
+    for (const domain::Position& position : catalogue.positions) {
+      if (position.part == part) ids.push_back(position.id.value);
+    }
+    Query row = database.query(kPositionsOfPart);
+    row.with(part);
+    while (row.next()) ids.push_back(row.integer());
+  }
+  return ids;
+}
+
+Reach reach_of(const Database& database, const Scope& scope, const domain::Catalogue& catalogue) {
+  Reach reach;
+  if (scope.everything()) {
+    reach.positions = reach.parts = reach.usage_parts = reach.meters = {Range{}};
+    return reach;
+  }
+  const std::vector<std::int64_t> positions = positions_of(database, scope, catalogue);
+  std::vector<std::int64_t> parts;
+  for (const PartId part : scope.parts) parts.push_back(part.value);
+  reach.positions = ranges_of(positions);
+  reach.parts = ranges_of(parts);
+  if (!scope.stores_only) reach.usage_parts = reach.parts;
+  if (!scope.exposure) return reach;
+  std::vector<std::int64_t> meters;
+  for (const domain::Position& position : catalogue.positions) {
+    if (std::find(positions.begin(), positions.end(), position.id.value) == positions.end()) {
+      continue;
+    }
+    if (position.meter) meters.push_back(position.meter->value);
+    if (position.usual_meter) meters.push_back(position.usual_meter->value);
+  }
+  reach.meters = ranges_of(meters);
+  return reach;
+}
+
+domain::Snapshot read_snapshot(const Database& database, Date as_of, std::optional<Date> known,
+                               const Scope& scope, domain::Catalogue catalogue) {
+  const View view{as_of, known.value_or(kForever)};
+  const Reach reach = reach_of(database, scope, catalogue);
+  domain::Snapshot snapshot;
+  snapshot.as_of = as_of;
+  snapshot.known = known;
+  read_policy(database, snapshot.policy);
+  read_lives(database, view, reach.positions, snapshot);
+  read_stock(database, view, reach.parts, snapshot);
+  read_orders(database, view, reach.parts, snapshot);
+  read_usage(database, view, reach.usage_parts, reach.positions, snapshot);
+  read_tests(database, view, reach.positions, snapshot);
+  read_faults(database, view, reach.positions, snapshot);
+  read_readings(database, view, reach.meters, snapshot);
+  if (scope.everything() || scope.exposure) read_conditions(database, view, snapshot);
+  snapshot.first_day = read_first_day(database, view);
+  snapshot.catalogue = std::move(catalogue);
+  return snapshot;
+}
+
+}  // namespace
+
+domain::Snapshot Ledger::snapshot(Date as_of, std::optional<Date> known, const Scope& scope) const {
+  const Database& database = impl_->database;
+  return guarded(database.path(), "reading the history", [&] {
+    const ReadScope reading(database);
+    return read_snapshot(database, as_of, known, scope, read_catalogue(database));
+  });
+}
+
+domain::Snapshot Ledger::snapshot(Date as_of, std::optional<Date> known, const Scope& scope,
+                                  domain::Catalogue catalogue) const {
+  const Database& database = impl_->database;
+  return guarded(database.path(), "reading the history", [&] {
+    const ReadScope reading(database);
+    return read_snapshot(database, as_of, known, scope, std::move(catalogue));
+  });
+}
+
+}  // namespace shearpin::ledger

@@ -1,0 +1,49 @@
+#pragma once
+/// The pieces a snapshot is read in.
+
+#include <cstdint>
+#include <limits>
+#include <span>
+#include <vector>
+
+#include "ledger/database.hpp"
+#include "shearpin/domain/snapshot.hpp"
+
+namespace shearpin::ledger {
+
+/// What counts as history: what had happened and been recorded by these days.
+struct View {
+  Date as_of;
+  Date known;
+};
+
+/// Ids from `low` to `high`. One statement serves "everything" and "this one" alike.
+struct Range {
+  std::int64_t low = 0;
+  std::int64_t high = std::numeric_limits<std::int64_t>::max();
+};
+using Ranges = std::span<const Range>;
+
+/// Lives, and the places that hold nothing sound. `positions` ascending and disjoint.
+void read_lives(const Database& database, const View& view, Ranges positions,
+                domain::Snapshot& into);
+
+/// Stock with its lots.
+void read_stock(const Database& database, const View& view, Ranges parts, domain::Snapshot& into);
+void read_orders(const Database& database, const View& view, Ranges parts, domain::Snapshot& into);
+/// Usages and losses of the parts or at the positions.
+void read_usage(const Database& database, const View& view, Ranges parts, Ranges positions,
+                domain::Snapshot& into);
+
+void read_tests(const Database& database, const View& view, Ranges positions,
+                domain::Snapshot& into);
+void read_faults(const Database& database, const View& view, Ranges positions,
+                 domain::Snapshot& into);
+void read_readings(const Database& database, const View& view, Ranges meters,
+                   domain::Snapshot& into);
+void read_conditions(const Database& database, const View& view, domain::Snapshot& into);
+void read_policy(const Database& database, domain::Policy& into);
+/// Earliest day of a live entry, at most `as_of`.
+Date read_first_day(const Database& database, const View& view);
+
+}  // namespace shearpin::ledger
