@@ -86,7 +86,12 @@ HistoryKind parse_history_kind(std::string_view text) {
 }
 
 const std::string* MasterRow::find(std::string_view name) const {
-  const auto found = std::ranges::find(fields, name, [](const auto& field) { return field.first; });
+  // Headings join words by underscores, fields by hyphens: they are alike.
+  const auto found = std::ranges::find_if(fields, [name](const auto& field) {
+    return std::ranges::equal(field.first, name, [](char a, char b) {
+      return a == b || (a == '_' && b == '-') || (a == '-' && b == '_');
+    });
+  });
   return found == fields.end() ? nullptr : &found->second;
 }
 

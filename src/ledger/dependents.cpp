@@ -154,7 +154,9 @@ std::vector<Conflict> conflicts_of_turning(const Database& database, EntryId roo
   }
   add_entries(ask, kLaterChanges, by.value, "the same field was changed again", found);
   if (by != root) return found;  // what follows only matters when an entry goes
-  add_entries(ask, kTestsOfUnits, 0, "the unit it fitted was tested", found);
+  std::vector<EntryId> tests;
+  for (const std::int64_t id : ids(database, kTestsOfUnits, root)) tests.push_back(EntryId{id});
+  if (!tests.empty()) found.push_back({"the unit it fitted was tested", std::move(tests)});
   add_entries(ask, kLaterPolicies, root.value, "the same number was changed again", found);
   check_masters(ask, root, found);
   return found;

@@ -7,9 +7,10 @@
 namespace shearpin::ledger {
 namespace {
 
+// The number is given, since in a BEFORE trigger one that SQLite would choose is not known yet.
 constexpr const char* kInsertEntry =
-    "INSERT INTO entry (uuid, written, recorded, happened, kind, who, note, batch, reverses, root,"
-    " depth) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)";
+    "INSERT INTO entry (id, uuid, written, recorded, happened, kind, who, note, batch, reverses, root,"
+    " depth) VALUES ((SELECT coalesce(max(id), 0) + 1 FROM entry), ?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)";
 
 bool has_new_master(const domain::EntryDraft& draft) {
   for (const domain::MasterLine& line : draft.masters) {
@@ -49,8 +50,10 @@ bool has_fitting_line(const domain::EntryDraft& d) {
       return !d.usages.empty();
     case EntryKind::lose:
       return !d.usages.empty() || !d.ends.empty();
-    case EntryKind::scrap:
     case EntryKind::receive:
+      // Without movements: a table that keeps the lead time of an order told elsewhere as stock.
+      return !d.movements.empty() || !d.receipts.empty();
+    case EntryKind::scrap:
     case EntryKind::move:
       return !d.movements.empty();
     case EntryKind::test:
