@@ -10,26 +10,29 @@ namespace shearpin::stocking {
 namespace {
 
 // The inverse of the Vandermonde matrix: column j holds the coefficients of the Lagrange polynomial
-// of node j. In long double, since the entries reach 10^7.
-void fill_coefficients(Chebyshev& c) {
+// of node j, in powers of x - centre. In long double, since the entries reach 10^7.
+std::vector<double> inverse_vandermonde(const Chebyshev& c, long double centre) {
   const std::size_t n = c.size();
   std::array<long double, kMostChebyshev + 1> product{};
   product[0] = 1;
   for (const double node : c.nodes) {
-    for (std::size_t d = n; d > 0; --d) product[d] = product[d - 1] - product[d] * node;
-    product[0] *= -static_cast<long double>(node);
+    const long double at = node - centre;
+    for (std::size_t d = n; d > 0; --d) product[d] = product[d - 1] - product[d] * at;
+    product[0] *= -at;
   }
-  c.to_coefficients.resize(n * n);
+  std::vector<double> inverse(n * n);
   std::array<long double, kMostChebyshev> quotient{};
   for (std::size_t j = 0; j < n; ++j) {
+    const long double at = c.nodes[j] - centre;
     long double carry = 0;
-    for (std::size_t d = n; d > 0; --d) quotient[d - 1] = carry = product[d] + carry * c.nodes[j];
-    long double at_node = 0;
-    for (std::size_t d = n; d > 0; --d) at_node = at_node * c.nodes[j] + quotient[d - 1];
+    for (std::size_t d = n; d > 0; --d) quotient[d - 1] = carry = product[d] + carry * at;
+    long double value = 0;
+    for (std::size_t d = n; d > 0; --d) value = value * at + quotient[d - 1];
     for (std::size_t d = 0; d < n; ++d) {
-      c.to_coefficients[d * n + j] = static_cast<double>(quotient[d] / at_node);
+      inverse[d * n + j] = static_cast<double>(quotient[d] / value);
     }
   }
+  return inverse;
 }
 
 Chebyshev make(std::size_t n) {
@@ -40,7 +43,8 @@ Chebyshev make(std::size_t n) {
     c.nodes.push_back((1 - std::cos(angle)) / 2);
     c.weights.push_back((j % 2 == 0 ? 1 : -1) * std::sin(angle));
   }
-  fill_coefficients(c);
+  c.to_coefficients = inverse_vandermonde(c, 0);
+  c.to_centred = inverse_vandermonde(c, 0.5L);
   return c;
 }
 

@@ -12,6 +12,7 @@ struct Chebyshev {
   std::vector<double> nodes;            ///< in (0, 1), rising
   std::vector<double> weights;          ///< barycentric (Berrut and Trefethen 2004, eq. 5.3)
   std::vector<double> to_coefficients;  ///< row d: coefficient of x^d from the values, row by row
+  std::vector<double> to_centred;       ///< the same for powers of x - 1/2, better conditioned
 
   std::size_t size() const { return nodes.size(); }
 

@@ -11,12 +11,27 @@ namespace shearpin::stocking {
 namespace {
 
 constexpr std::size_t kFirstNodes = CountTable::kFirstNodes;
-constexpr std::size_t kCoarseNodes = 8;
 // Where exp(-z^shape) is below 3e-13 no life goes on.
 constexpr double kLongestHazard = 29;
-constexpr std::size_t kFirstPoints = 12;
-constexpr std::size_t kOtherPoints = 14;
+// By quality: nodes on a later panel, Gauss points of a piece on the first panel and on later ones.
+struct Fineness {
+  std::size_t nodes;
+  std::size_t first_points;
+  std::size_t later_points;
+};
+Fineness fineness(TableQuality quality) {
+  switch (quality) {
+    case TableQuality::fine:
+      return {12, 12, 14};
+    case TableQuality::medium:
+      return {8, 8, 9};
+    case TableQuality::rough:
+      break;
+  }
+  return {6, 8, 6};
+}
 constexpr std::size_t kMostOrder = 1000;
+constexpr double kNothing = 1e-13;
 
 // The widest first panel, in w, that its nodes resolve. The k-th tail behaves like
 // exp(-w (k+1)^(1 - shape)), so small shapes need a narrower one.
@@ -30,20 +45,41 @@ double later_width(double shape) {
 
 }  // namespace
 
+double CountTable::widest_first(double shape) { return std::pow(widest_first_w(shape), 1 / shape); }
+
 CountTable::CountTable(const CountTableSpec& spec)
     : shape_(spec.shape),
       cut_(spec.cut),
       z_max_(spec.z_max),
       piece_(later_width(spec.shape)),
+      points_(fineness(spec.later).later_points),
       grading_(spec.shape) {
   if (is_cut()) {
     lay_cut_panels();
   } else {
-    lay_panels(spec.coarse);
+    lay_panels(fineness(spec.later).nodes);
   }
   first_w_ = std::pow(panels_.front().width, shape_);
-  solve_first_panel(spec.nothing);
-  if (panels_.size() > 1) solve_others(spec.nothing);
+  limits_ = spec.limits;
+  if (limits_.empty()) limits_.push_back({z_max_, kNothing});
+  for (const CountTableSpec::Limit& limit : limits_) {
+    const Panel& panel = panels_[panel_of(limit.z)];
+    const std::vector<double>& nodes = chebyshev(panel.nodes).nodes;
+    const auto above = std::lower_bound(nodes.begin(), nodes.end() - 1, place_in(panel, limit.z));
+    limit_nodes_.push_back(panel.first_node + static_cast<std::size_t>(above - nodes.begin()));
+  }
+  solve_first_panel(spec);
+  if (panels_.size() > 1) solve_others();
+  finish();
+}
+
+// Whether the level just kept is nothing at every limit.
+bool CountTable::enough() const {
+  const double* level = values_.data() + (order_ - 1) * node_count_;
+  for (std::size_t i = limits_.size(); i-- > 0;) {
+    if (level[limit_nodes_[i]] >= limits_[i].nothing) return false;
+  }
+  return true;
 }
 
 void CountTable::add_panel(double start, double width, double power, std::size_t nodes) {
@@ -51,17 +87,16 @@ void CountTable::add_panel(double start, double width, double power, std::size_t
   node_count_ += nodes;
 }
 
-void CountTable::lay_panels(bool coarse) {
-  const double widest = std::pow(widest_first_w(shape_), 1 / shape_);
+void CountTable::lay_panels(std::size_t nodes) {
+  const double widest = widest_first(shape_);
   const double first = std::min(z_max_, widest);
   add_panel(0, first, 1 / shape_, kFirstNodes);
   const double width = std::min(piece_, first);
-  const std::size_t nodes = coarse ? kCoarseNodes : kFirstNodes;
   for (double at = first; z_max_ - at > 1e-12 * z_max_; at += width) add_panel(at, width, 1, nodes);
 }
 
 void CountTable::lay_cut_panels() {
-  const double widest = std::pow(widest_first_w(shape_), 1 / shape_);
+  const double widest = widest_first(shape_);
   for (double segment = 0;; ++segment) {
     const double start = segment * cut_;
     if (segment > 0 && start > z_max_ * (1 + 1e-9)) break;
@@ -89,12 +124,12 @@ std::vector<double> CountTable::nodes_of(const Panel& panel) const {
   return z;
 }
 
-void CountTable::solve_first_panel(double nothing) {
+void CountTable::solve_first_panel(const CountTableSpec& spec) {
   const Chebyshev& c = chebyshev(kFirstNodes);
   // u = z f and z - u = z (1 - f): the fractions f serve every node, and only exp(-w f^shape)
   // differs from node to node.
   std::vector<SplitPoint> points;
-  append_split_points(points, {0, 1, 1}, grading_, 1, kFirstPoints);
+  append_split_points(points, {0, 1, 1}, grading_, 1, fineness(spec.first).first_points);
   std::array<std::array<double, kFirstNodes>, kFirstNodes> moments{};
   for (const SplitPoint& point : points) {
     const double hazard = std::pow(point.u, shape_);
@@ -109,7 +144,7 @@ void CountTable::solve_first_panel(double nothing) {
   }
   std::array<double, kFirstNodes> tail{};
   for (std::size_t i = 0; i < kFirstNodes; ++i) tail[i] = -std::expm1(-first_w_ * c.nodes[i]);
-  const double stop = panels_.size() == 1 ? nothing : 1e-30;
+  const bool alone = panels_.size() == 1;
   while (order_ < kMostOrder) {
     ++order_;
     values_.insert(values_.end(), tail.begin(), tail.end());
@@ -120,17 +155,12 @@ void CountTable::solve_first_panel(double nothing) {
       }
     }
     coefficients_.insert(coefficients_.end(), coefficients.begin(), coefficients.end());
-    if (tail.back() < stop) break;
+    if (alone ? enough() : tail.back() < 1e-30) break;
     for (std::size_t i = 0; i < kFirstNodes; ++i) {
       double sum = 0;
       for (std::size_t d = kFirstNodes; d-- > 0;) sum += moments[i][d] * coefficients[d];
       tail[i] = std::max(sum, 0.0);
     }
-  }
-  if (panels_.size() > 1) return;
-  expected_.assign(kFirstNodes, 0.0);
-  for (std::size_t k = order_; k-- > 0;) {
-    for (std::size_t j = 0; j < kFirstNodes; ++j) expected_[j] += values_[k * kFirstNodes + j];
   }
 }
 
@@ -170,9 +200,9 @@ CountTable::Row CountTable::row_of(double z) const {
   const double start = is_cut() ? std::floor(z / cut_ + 1e-12) * cut_ : 0;
   const double crossing = std::clamp(z - start, 0.0, longest);
   std::vector<SplitPoint> points;
-  append_split_points(points, {0, crossing, z, start}, grading_, piece_, kOtherPoints);
+  append_split_points(points, {0, crossing, z, start}, grading_, piece_, points_);
   append_split_points(points, {crossing, longest, z, std::max(start - cut_, 0.0)}, grading_, piece_,
-                      kOtherPoints);
+                      points_);
   add_points(points.data(), points.size(), factors);
   if (cut_ <= z * (1 + 1e-12)) {
     const double rest = std::max(z - cut_, 0.0);
@@ -218,8 +248,7 @@ std::vector<CountTable::Row> CountTable::lagged_rows() const {
   std::vector<SplitPoint> first_points;
   Grading towards_zero = grading_;
   towards_zero.density = 1;  // u stays away from 0 here
-  append_split_points(first_points, {0, first.width, first.width}, towards_zero, piece_,
-                      kOtherPoints);
+  append_split_points(first_points, {0, first.width, first.width}, towards_zero, piece_, points_);
   std::vector<double> at_first(first_points.size() * kFirstNodes);
   for (std::size_t q = 0; q < first_points.size(); ++q) {
     chebyshev(kFirstNodes)
@@ -239,7 +268,7 @@ std::vector<CountTable::Row> CountTable::lagged_rows() const {
         points.clear();
         const double low = lag == 0 ? 0 : offset - one.width;
         const double high = lag == 0 ? offset : std::min(offset, longest);
-        append_split_points(points, {low, high, offset}, grading_, one.width, kOtherPoints);
+        append_split_points(points, {low, high, offset}, grading_, one.width, points_);
         for (const SplitPoint& point : points) {
           c.basis(std::clamp(point.rest / one.width, 0.0, 1.0), {basis.data(), m});
           const double factor = point.weight * density(point.u);
@@ -268,7 +297,7 @@ std::vector<CountTable::Row> CountTable::lagged_rows() const {
       if (sees_first && p <= 2) {
         points.clear();
         append_split_points(points, {z[i] - first.width, std::min(z[i], longest), z[i]}, grading_,
-                            piece_, kOtherPoints);
+                            piece_, points_);
         add_points(points.data(), points.size(), row.factors);
       } else if (sees_first) {
         for (std::size_t q = 0; q < first_points.size(); ++q) {
@@ -289,7 +318,7 @@ std::vector<CountTable::Row> CountTable::lagged_rows() const {
   return rows;
 }
 
-void CountTable::solve_others(double nothing) {
+void CountTable::solve_others() {
   const std::vector<double> first_values = std::move(values_);
   const std::size_t first_order = order_;
   values_.clear();
@@ -308,7 +337,7 @@ void CountTable::solve_others(double nothing) {
     }
     ++order_;
     values_.insert(values_.end(), tail.begin(), tail.end());
-    if (tail.back() < nothing) break;
+    if (enough()) break;
     const double* now = values_.data() + (order_ - 1) * node_count_;
     for (std::size_t i = kFirstNodes; i < node_count_; ++i) {
       const Row& row = rows[i - kFirstNodes];
@@ -325,22 +354,49 @@ void CountTable::solve_others(double nothing) {
     }
   }
   coefficients_.resize(order_ * kFirstNodes, 0.0);
-  expected_.assign(node_count_, 0.0);
-  for (std::size_t k = order_; k-- > 0;) {
-    for (std::size_t j = 0; j < node_count_; ++j) expected_[j] += values_[k * node_count_ + j];
-  }
 }
 
-void CountTable::add_tails(double z, double weight, std::span<double> out) const {
+// Lays the tails out panel by panel, as polynomials: what add_tails reads.
+void CountTable::finish() {
+  centred_.resize(values_.size());
+  expected_.assign(node_count_, 0.0);
+  for (std::size_t k = order_; k-- > 0;) {
+    const double* level = values_.data() + k * node_count_;
+    for (std::size_t j = 0; j < node_count_; ++j) expected_[j] += level[j];
+    for (const Panel& panel : panels_) {
+      const std::size_t m = panel.nodes;
+      const double* matrix = chebyshev(m).to_centred.data();
+      const double* at = level + panel.first_node;
+      double* to = centred_.data() + panel.first_node * order_ + k * m;
+      for (std::size_t d = 0; d < m; ++d) {
+        double sum = 0;
+        for (std::size_t j = 0; j < m; ++j) sum += matrix[d * m + j] * at[j];
+        to[d] = sum;
+      }
+    }
+  }
+  values_.clear();
+  values_.shrink_to_fit();
+}
+
+void CountTable::add_tails(double z, double weight, double nothing, std::span<double> out) const {
   const Panel& panel = panels_[panel_of(z)];
-  std::array<double, kMostChebyshev> basis{};
-  chebyshev(panel.nodes).basis(place_in(panel, z), {basis.data(), panel.nodes});
+  std::array<double, kMostChebyshev> powers{};
+  const double x = place_in(panel, z) - 0.5;
+  double power = weight;
+  for (std::size_t d = 0; d < panel.nodes; ++d, power *= x) powers[d] = power;
   const std::size_t count = std::min(order_, out.size());
-  const double* at = values_.data() + panel.first_node;
-  for (std::size_t k = 0; k < count; ++k, at += node_count_) {
-    double sum = 0;
-    for (std::size_t j = 0; j < panel.nodes; ++j) sum += basis[j] * at[j];
-    out[k] += weight * std::max(sum, 0.0);
+  const double* at = centred_.data() + panel.first_node * order_;
+  for (std::size_t k = 0; k < count; ++k, at += panel.nodes) {
+    double even = 0;
+    double odd = 0;
+    for (std::size_t d = 0; d + 1 < panel.nodes; d += 2) {
+      even += powers[d] * at[d];
+      odd += powers[d + 1] * at[d + 1];
+    }
+    const double sum = even + odd;
+    if (sum < nothing) break;
+    out[k] += sum;
   }
 }
 

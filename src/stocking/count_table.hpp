@@ -11,14 +11,22 @@
 
 namespace shearpin::stocking {
 
+/// How finely a table is worked out: relative error of a tail about 1e-10, 1e-7, 1e-4.
+enum class TableQuality { fine, medium, rough };
+
 /// What a table has to give.
 struct CountTableSpec {
-  double shape;  ///< in [0.05, 200]
-  double z_max;  ///< how far it reaches, (0, kLongestTable]
-  double cut =
-      std::numeric_limits<double>::infinity();  ///< every life ends at this age at the latest
-  double nothing = 1e-13;                       ///< tails below this at z_max are left out
-  bool coarse = false;  ///< past the first panel 1e-6 is enough instead of 1e-9
+  double shape;                                          ///< in [0.05, 200]
+  double z_max;                                          ///< how far it reaches, (0, kLongestTable]
+  double cut = std::numeric_limits<double>::infinity();  ///< every life ends at this age
+  /// Tails are worked out until P(N(z) >= k) < limit for each of these (z rising).
+  struct Limit {
+    double z;
+    double nothing;
+  };
+  std::vector<Limit> limits = {};           ///< none: 1e-13 at z_max
+  TableQuality first = TableQuality::fine;  ///< on the first panel (never rough)
+  TableQuality later = TableQuality::fine;  ///< past it
 };
 
 inline constexpr double kLongestTable = 64;
@@ -36,11 +44,17 @@ class CountTable {
 
   explicit CountTable(const CountTableSpec& spec);
 
-  /// Number of tails kept.
+  /// How far a first panel reaches at most.
+  static double widest_first(double shape);
+  /// Width of the later panels: the scale on which density and tails change.
+  double piece() const { return piece_; }
+
+  /// Number of tails kept; the next one is nothing by every limit.
   std::size_t order() const { return order_; }
 
-  /// out[k-1] += weight x P(N(z) >= k) for k = 1 .. min(order, out.size()). 0 <= z <= z_max.
-  void add_tails(double z, double weight, std::span<double> out) const;
+  /// out[k-1] += weight x P(N(z) >= k) for k = 1 .. min(order, out.size()), up to where it falls
+  /// below `nothing`. 0 <= z <= z_max.
+  void add_tails(double z, double weight, double nothing, std::span<double> out) const;
 
   /// Expected count M(z), and its density dM/dz for z in (0, z_max].
   double expected(double z) const;
@@ -72,10 +86,12 @@ class CountTable {
 
   bool is_cut() const { return cut_ < z_max_ * (1 + 1e-9); }
   void add_panel(double start, double width, double power, std::size_t nodes);
-  void lay_panels(bool coarse);
+  void lay_panels(std::size_t nodes);
   void lay_cut_panels();
-  void solve_first_panel(double nothing);
-  void solve_others(double nothing);
+  void solve_first_panel(const CountTableSpec& spec);
+  void solve_others();
+  bool enough() const;
+  void finish();
   std::vector<Row> direct_rows() const;
   std::vector<Row> lagged_rows() const;
   Row row_of(double z) const;
@@ -89,14 +105,18 @@ class CountTable {
   double cut_;
   double z_max_;
   double piece_;
+  std::size_t points_;
   Grading grading_;
   double first_w_ = 0;
   std::size_t order_ = 0;
   std::size_t node_count_ = 0;
   std::vector<Panel> panels_;
-  std::vector<double> coefficients_;  // order x kFirstNodes
-  std::vector<double> values_;        // order x node_count_
-  std::vector<double> expected_;      // by node
+  std::vector<CountTableSpec::Limit> limits_;
+  std::vector<std::size_t> limit_nodes_;  // a node at or above each limit
+  std::vector<double> coefficients_;      // order x kFirstNodes
+  std::vector<double> values_;            // order x node_count_, while solving
+  std::vector<double> centred_;           // by panel: order x its nodes
+  std::vector<double> expected_;          // by node
 };
 
 }  // namespace shearpin::stocking

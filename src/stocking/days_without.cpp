@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "shearpin/base/error.hpp"
 #include "shearpin/stocking/levels.hpp"
@@ -8,8 +9,11 @@
 namespace shearpin::stocking {
 namespace {
 
+constexpr double kTolerance = 1e-6;
 constexpr int kFirstPanels = 4;
-constexpr int kMostPanels = 1 << 11;
+constexpr int kMostPanels = 32;
+// A jump nobody declared is closed in on until it matters no more.
+constexpr int kMostHalvings = 20;
 
 // sum_{j=1..standing_dead} P(D >= n + j) for n = 0, 1, ...
 std::vector<double> dead_units(const Pmf& pmf, long standing_dead) {
@@ -26,91 +30,100 @@ std::vector<double> dead_units(const Pmf& pmf, long standing_dead) {
   return shortage;
 }
 
-// Romberg's scheme over one piece [from, to] in t = from + (to - from) x^2, x in [0, 1]: after a
-// renewal demand starts like a power of the time since, which the square makes smooth.
+// Clenshaw-Curtis weights on the n + 1 points (1 - cos(pi i/n))/2 of [0, 1], n even
+// (Trefethen 2008, SIAM Review 50, sec. 2).
+std::vector<double> clenshaw_curtis(int n) {
+  std::vector<double> weights;
+  for (int i = 0; i <= n; ++i) {
+    double sum = 1;
+    for (int k = 1; k <= n / 2; ++k) {
+      const double share = 2 * k == n ? 1 : 2;
+      sum -= share / (4.0 * k * k - 1) * std::cos(2 * std::numbers::pi * k * i / n);
+    }
+    weights.push_back((i == 0 || i == n ? 0.5 : 1.0) * sum / n);
+  }
+  return weights;
+}
+
+// The integral over one piece [from, to] of a stretch, in t = from + (to - from) x^2: after a
+// renewal demand starts like a power of the time since, which the square makes smooth. Points are
+// doubled until the result settles; a piece on which it does not is halved.
 class Piece {
  public:
-  Piece(const DemandByDays& demand, double from, double to, double just_before_to,
-        long standing_dead)
-      : demand_(demand),
-        from_(from),
-        to_(to),
-        end_(just_before_to),
-        standing_dead_(standing_dead) {}
+  Piece(const DemandByDays& demand, long standing_dead, double tolerance)
+      : demand_(demand), standing_dead_(standing_dead), tolerance_(tolerance) {}
 
-  DaysWithout integral(double tolerance) {
-    int panels = kFirstPanels;
-    std::vector<double> xs;
-    for (int i = 1; i <= panels; ++i) xs.push_back(static_cast<double>(i) / panels);
-    add(xs);
-    std::vector<DaysWithout> row{trapezoid(panels)};
-    for (;;) {
-      panels *= 2;
-      if (panels > kMostPanels) {
-        throw NumericError(
-            fmt::format("days without between day {} and day {} did not settle with {} points",
-                        from_, to_, kMostPanels));
+  // at_end: the day at which demand is read for `to`, just before a jump there.
+  void add_integral(DaysWithout& total, double from, double to, double at_end, int depth) const {
+    std::vector<DaysWithout> values(kFirstPanels + 1);
+    fill(values, from, to, at_end, 1);
+    DaysWithout before = sum_of(values, to - from);
+    for (int panels = 2 * kFirstPanels; panels <= kMostPanels; panels *= 2) {
+      std::vector<DaysWithout> finer(static_cast<std::size_t>(panels) + 1);
+      for (std::size_t i = 0; i < values.size(); ++i) finer[2 * i] = std::move(values[i]);
+      values = std::move(finer);
+      fill(values, from, to, at_end, 2);
+      DaysWithout now = sum_of(values, to - from);
+      // Doubling about squares the error once it is small.
+      const double moved = largest_difference(now, before) / (to - from);
+      const double scale = std::max(1.0, now.front() / (to - from));
+      if (moved < std::sqrt(tolerance_) * 0.1 * scale) {
+        add_weighted(total, now, 1);
+        return;
       }
-      xs.clear();
-      for (int i = 1; i < panels; i += 2) xs.push_back(static_cast<double>(i) / panels);
-      add(xs);
-      std::vector<DaysWithout> next = extrapolated(trapezoid(panels), row);
-      const double moved = largest_difference(next.back(), row.back());
-      row = std::move(next);
-      if (moved < tolerance * std::max(1.0, row.back().front() / (to_ - from_))) break;
+      before = std::move(now);
     }
-    return row.back();
+    if (depth >= kMostHalvings) {
+      add_weighted(total, before, 1);
+      return;
+    }
+    const double middle = (from + to) / 2;
+    add_integral(total, from, middle, middle, depth + 1);
+    add_integral(total, middle, to, at_end, depth + 1);
   }
 
  private:
-  // The sum of the integrand 2 x (to - from) g(t(x)) over all points so far, x = 1 counted half.
-  void add(const std::vector<double>& xs) {
+  static double place(std::size_t i, std::size_t panels) {
+    return (1 - std::cos(std::numbers::pi * static_cast<double>(i) / static_cast<double>(panels))) /
+           2;
+  }
+
+  // Reads the demand at every `stride`-th odd point not yet known (x = 0 has no weight).
+  void fill(std::vector<DaysWithout>& values, double from, double to, double at_end,
+            std::size_t stride) const {
+    const std::size_t panels = values.size() - 1;
     std::vector<double> days;
-    for (const double x : xs) days.push_back(x == 1 ? end_ : from_ + (to_ - from_) * x * x);
+    for (std::size_t i = 1; i <= panels; i += stride) {
+      const double x = place(i, panels);
+      days.push_back(i == panels ? at_end : from + (to - from) * x * x);
+    }
     const std::vector<Pmf> pmfs = demand_(days);
-    for (std::size_t i = 0; i < xs.size(); ++i) {
-      const double share = xs[i] == 1 ? 0.5 : 1.0;
-      add_weighted(sum_, dead_units(pmfs[i], standing_dead_), share * 2 * xs[i] * (to_ - from_));
+    for (std::size_t k = 0; k < pmfs.size(); ++k) {
+      values[1 + k * stride] = dead_units(pmfs[k], standing_dead_);
     }
   }
 
-  DaysWithout trapezoid(int panels) const {
-    DaysWithout value = sum_;
-    for (double& v : value) v /= panels;
-    return value;
-  }
-
-  static std::vector<DaysWithout> extrapolated(DaysWithout finest,
-                                               const std::vector<DaysWithout>& coarser) {
-    // Fractional powers in the integrand spoil high orders: stop after the third column.
-    constexpr std::size_t kColumns = 3;
-    std::vector<DaysWithout> row{std::move(finest)};
-    double factor = 4;
-    for (std::size_t c = 0; c < coarser.size() && row.size() < kColumns; ++c, factor *= 4) {
-      DaysWithout better = row.back();
-      for (std::size_t n = 0; n < better.size(); ++n) {
-        const double coarse = n < coarser[c].size() ? coarser[c][n] : 0;
-        better[n] += (better[n] - coarse) / (factor - 1);
-      }
-      row.push_back(std::move(better));
+  static DaysWithout sum_of(const std::vector<DaysWithout>& values, double length) {
+    const std::size_t panels = values.size() - 1;
+    const std::vector<double> weights = clenshaw_curtis(static_cast<int>(panels));
+    DaysWithout sum{0.0};
+    for (std::size_t i = 1; i <= panels; ++i) {
+      add_weighted(sum, values[i], weights[i] * 2 * place(i, panels) * length);
     }
-    return row;
+    return sum;
   }
 
   static double largest_difference(const DaysWithout& a, const DaysWithout& b) {
     double largest = 0;
-    for (std::size_t n = 0; n < a.size(); ++n) {
-      largest = std::max(largest, std::fabs(a[n] - (n < b.size() ? b[n] : 0)));
+    for (std::size_t n = 0; n < std::max(a.size(), b.size()); ++n) {
+      largest = std::max(largest, std::fabs((n < a.size() ? a[n] : 0) - (n < b.size() ? b[n] : 0)));
     }
     return largest;
   }
 
   const DemandByDays& demand_;
-  double from_;
-  double to_;
-  double end_;
   long standing_dead_;
-  DaysWithout sum_;
+  double tolerance_;
 };
 
 }  // namespace
@@ -131,13 +144,13 @@ DaysWithout days_without_stretch(const DemandByDays& demand, double days, long s
   cuts.push_back(days);
   std::sort(cuts.begin(), cuts.end());
   DaysWithout total{0.0};
+  const Piece piece(demand, standing_dead, kTolerance);
   for (std::size_t i = 1; i < cuts.size(); ++i) {
     const double length = cuts[i] - cuts[i - 1];
     // The jump at the end of a piece belongs to the next one.
     const double step_back = 1e-11 * days;
     if (length <= 2 * step_back) continue;
-    Piece piece(demand, cuts[i - 1], cuts[i], cuts[i] - step_back, standing_dead);
-    add_weighted(total, piece.integral(1e-6 * length), 1.0);
+    piece.add_integral(total, cuts[i - 1], cuts[i], cuts[i] - step_back, 0);
   }
   for (double& value : total) value = std::max(value, 0.0);
   while (total.size() > 1 && total.back() < 1e-9 * days) total.pop_back();

@@ -12,11 +12,13 @@
 namespace shearpin::stocking {
 namespace {
 
-constexpr double kLeastWeight = 1e-10;
+// Weight of nodes that may be counted with a neighbour: no probability moves by more.
+constexpr double kMerged = 5e-8;
+// Error of a probability that one row may make, shared by its positions.
+constexpr double kRowError = 4e-8;
 constexpr double kNothing = 1e-13;
 constexpr double kMostLives = 1e5;
 constexpr double kMostRenewals = 400;
-constexpr std::size_t kSlowPoints = 12;
 constexpr std::size_t kMostTails = 1200;
 
 void check_not_negative(double value, const char* what) {
@@ -48,7 +50,7 @@ void check_nodes(std::span<const stats::WeibullNode> nodes) {
   for (const stats::WeibullNode& node : nodes) {
     const bool usable = node.scale > 0 && std::isfinite(node.scale) && node.shape >= 0.05 &&
                         node.shape <= 200 && node.weight >= 0;
-    if (!usable && node.weight >= kLeastWeight) {
+    if (!usable && node.weight > 0) {
       throw InputError(fmt::format(
           "a life of scale {}, shape {} and weight {} needs scale > 0, shape 0.05 to 200",
           node.scale, node.shape, node.weight));
@@ -153,16 +155,41 @@ struct Row {
   std::optional<CountTable> table;  // absent when no position needs it
 };
 
+// The largest of some weights below which nodes together weigh no more than kMerged.
+double light_weight(std::span<const stats::WeibullNode> nodes) {
+  for (const double light : {1e-8, 3e-9, 1e-9, 3e-10, 1e-10, 3e-11, 1e-11}) {
+    double sum = 0;
+    for (const stats::WeibullNode& node : nodes) sum += node.weight < light ? node.weight : 0;
+    if (sum <= kMerged) return light;
+  }
+  return 0;
+}
+
 std::vector<Row> make_rows(std::span<const stats::WeibullNode> nodes) {
+  const double light = light_weight(nodes);
   std::vector<Row> rows;
+  double left_over = 0;  // weight of light nodes before the next one kept
   for (const stats::WeibullNode& node : nodes) {
-    if (node.weight < kLeastWeight) continue;
+    if (node.weight < light || !(node.weight > 0)) {
+      // To the kept node below in the same row, else to the next one kept.
+      if (!rows.empty() && rows.back().shape == node.shape) {
+        rows.back().nodes.back().weight += node.weight;
+      } else {
+        left_over += node.weight;
+      }
+      continue;
+    }
     if (rows.empty() || rows.back().shape != node.shape) {
       rows.emplace_back();
       rows.back().shape = node.shape;
     }
-    rows.back().nodes.push_back({node.scale, node.weight, std::pow(node.scale, -node.shape)});
-    rows.back().weight += node.weight;
+    rows.back().nodes.push_back(
+        {node.scale, node.weight + left_over, std::pow(node.scale, -node.shape)});
+    left_over = 0;
+  }
+  if (!rows.empty()) rows.back().nodes.back().weight += left_over;
+  for (Row& row : rows) {
+    for (const Node& node : row.nodes) row.weight += node.weight;
   }
   return rows;
 }
@@ -219,7 +246,7 @@ void FittedDemand::Impl::make_table(Row& row) const {
     if (needs) longest = std::max(longest, position.state.exposure_per_day * longest_days);
   }
   if (!(longest > 0)) return;
-  double reach = 0;
+  CountTableSpec spec{.shape = row.shape, .z_max = 0};
   for (const Node& node : row.nodes) {
     const double z = longest / node.scale;
     if (z > kMostLives) {
@@ -228,41 +255,45 @@ void FittedDemand::Impl::make_table(Row& row) const {
           "belief and the rates",
           z, kMostLives));
     }
-    reach = std::max(reach, std::min(z, kLongestTable));
+    if (z <= kLongestTable) spec.limits.push_back({z, kNothing / node.weight});
+    spec.z_max = std::max(spec.z_max, std::min(z, kLongestTable));
   }
-  row.table.emplace(CountTableSpec{.shape = row.shape,
-                                   .z_max = reach,
-                                   .nothing = std::min(1e-6, kNothing / row.weight),
-                                   .coarse = true});
+  if (spec.limits.empty()) spec.limits.push_back({spec.z_max, kNothing / row.weight});
+  const double first_z = CountTable::widest_first(row.shape);
+  double second = 0;  // bound of the chance of a second demand, nodes of the first panel
+  double beyond = 0;  // weight past it
+  for (const Node& node : row.nodes) {
+    const double z = longest / node.scale;
+    const double w = std::min(1.0, std::pow(z, row.shape));
+    (z <= first_z ? second : beyond) += node.weight * (z <= first_z ? w * w : 1);
+  }
+  const double error = kRowError / static_cast<double>(positions.size());
+  if (second * 1e-6 < error) spec.first = TableQuality::medium;
+  spec.later = beyond * 1e-4 < error ? TableQuality::rough : TableQuality::medium;
+  row.table.emplace(spec);
 }
 
 namespace {
 
-// Works out one node at a time; keeps its buffers.
-class NodeCounter {
+// Works out the nodes of one row; keeps its buffers.
+class RowCounter {
  public:
-  NodeCounter(const Row& row, std::span<const Position> positions, double longest_days)
-      : row_(row), positions_(positions), longest_days_(longest_days) {}
-
-  void plan(double days) {
-    days_ = days;
-    plans_.clear();
-    for (const Position& position : positions_) {
-      if (position.is_plain(longest_days_)) {
-        plans_.emplace_back(std::in_place, position, row_.shape, days, plan_points(position));
-      } else {
-        plans_.emplace_back();
-      }
-    }
+  RowCounter(const Row& row, std::span<const Position> positions, double longest_days)
+      : row_(row),
+        positions_(positions),
+        longest_days_(longest_days),
+        error_(kRowError / static_cast<double>(positions.size())),
+        maker_(row.shape) {
+    for (const Position& position : positions) plain_.push_back(position.is_plain(longest_days));
   }
 
-  const Band& count(const Node& node, std::size_t node_index) {
-    const double nothing = kNothing / node.weight;
-    band_.reset();
-    for (std::size_t i = 0; i < positions_.size(); ++i) {
-      count_one(node, node_index, i, nothing);
-    }
-    return band_;
+  /// Whether something must be worked out for each node before it is counted.
+  bool by_node() const { return std::find(plain_.begin(), plain_.end(), false) != plain_.end(); }
+
+  void start_stretch(double days) {
+    days_ = days;
+    plans_.clear();
+    plans_.resize(positions_.size() * kLevels);
   }
 
   void start_node(const Node& node) {
@@ -271,50 +302,102 @@ class NodeCounter {
     cut_tables_.resize(positions_.size());
     const Life life(node.scale, row_.shape);
     for (std::size_t i = 0; i < positions_.size(); ++i) {
-      const Position& position = positions_[i];
-      if (position.state.before > 0 || position.state.due_days < 0) {
-        carried_[i] = carried_units(position, life);
+      const UnitState& state = positions_[i].state;
+      if (state.before > 0 || state.due_days < 0) carried_[i] = carried_units(positions_[i], life);
+      const double reach = state.exposure_per_day * longest_days_ / node.scale;
+      if (!(state.renewed_every_days <= longest_days_) || !(reach > 0) || reach > kLongestTable) {
+        continue;
       }
-      const double per_day = position.state.exposure_per_day;
-      if (position.state.renewed_every_days <= longest_days_ && per_day > 0) {
-        const double reach = per_day * longest_days_ / node.scale;
-        if (reach <= kLongestTable) {
-          cut_tables_[i].emplace(
-              CountTableSpec{.shape = row_.shape,
-                             .z_max = reach,
-                             .cut = per_day * position.state.renewed_every_days / node.scale,
-                             .nothing = std::min(1e-6, kNothing / node.weight)});
-        }
-      }
+      cut_tables_[i].emplace(
+          CountTableSpec{.shape = row_.shape,
+                         .z_max = reach,
+                         .cut = state.exposure_per_day * state.renewed_every_days / node.scale,
+                         .limits = {{reach, kNothing / node.weight}}});
     }
   }
 
- private:
-  std::size_t plan_points(const Position&) const { return 10; }
+  const Band& count(const Node& node) {
+    const double nothing = kNothing / node.weight;
+    band_.reset();
+    for (std::size_t i = 0; i < positions_.size(); ++i) count_one(node, i, nothing);
+    return band_;
+  }
 
-  void count_one(const Node& node, std::size_t, std::size_t i, double nothing) {
-    const Position& position = positions_[i];
-    const double exposure = position.state.exposure_per_day * days_;
+ private:
+  // Plans by how finely the first life is cut: two halves, then 2^2 to 2^5 pieces.
+  static constexpr std::size_t kLevels = 5;
+
+  int level_of(const Node& node, double exposure, double full_hazard) const {
     const double z = exposure / node.scale;
+    const double hazard = node.v * full_hazard;
+    if (z <= row_.table->first_z() * (1 + 1e-12) && hazard < 9) return 0;
+    const double pieces = std::max(z / row_.table->piece(), hazard / 8);
+    if (pieces > 32) return -1;
+    return pieces <= 4 ? 1 : static_cast<int>(std::ceil(std::log2(pieces))) - 1;
+  }
+
+  // Bound of what the nodes of a level weigh times their chance of a second demand.
+  double at_stake(int level, double exposure, double full_hazard) const {
+    double sum = 0;
+    const double power = std::pow(exposure, row_.shape);
+    for (const Node& node : row_.nodes) {
+      if (level_of(node, exposure, full_hazard) != level) continue;
+      sum += node.weight *
+             (level > 0 ? 1 : std::min(1.0, node.v * power) * std::min(1.0, node.v * full_hazard));
+    }
+    return sum;
+  }
+
+  const RowPlan* plan_for(const Node& node, std::size_t i) {
+    const Position& position = positions_[i];
+    if (!plain_[i]) return nullptr;
+    std::optional<RowPlan>* plans = plans_.data() + i * kLevels;
+    const double exposure = position.state.exposure_per_day * days_;
+    if (!plans[0]) {
+      const Life unit(1, row_.shape);
+      const double end =
+          std::min(days_, std::max(0.0, position.state.due_days)) * position.state.exposure_per_day;
+      const double hazard = position.starts_with_demand()
+                                ? 0
+                                : unit.hazard(position.state.age + position.state.untested, end);
+      const std::size_t n = plan_points_for(error_ / (at_stake(0, exposure, hazard) + 1e-300));
+      plans[0].emplace(position, maker_, days_, n, 0);
+    }
+    const double hazard = plans[0]->full_hazard();
+    const int level = level_of(node, exposure, hazard);
+    if (level < 0) return nullptr;
+    if (!plans[level]) {
+      const std::size_t n = plan_points_for(error_ / at_stake(level, exposure, hazard));
+      plans[level].emplace(position, maker_, days_, n, level + 1);
+    }
+    return &*plans[level];
+  }
+
+  void count_one(const Node& node, std::size_t i, double nothing) {
+    const Position& position = positions_[i];
     const Life life(node.scale, row_.shape);
+    const double exposure = position.state.exposure_per_day * days_;
     if (!(position.state.exposure_per_day > 0)) {
       const PmfBand still = standing_still(position, life, days_, carried_[i]);
       multiply_copies(band_, still.first, still.values, position.copies, nothing);
       return;
     }
-    std::size_t count = 0;
-    const bool fast =
-        plans_[i] && z <= row_.table->first_z() * (1 + 1e-12) && plans_[i]->holds(node.v);
-    if (fast) {
-      count = plans_[i]->tails(node.v, *row_.table, nothing, tails_);
-    } else if (z > kLongestTable) {
+    if (exposure / node.scale > kLongestTable) {
       const PmfBand many = over_many_lives(position, life, days_, nothing);
       multiply_copies(band_, many.first, many.values, position.copies, nothing);
       return;
-    } else {
-      count = slow_tails(position, life, i, nothing);
     }
-    pmf_.assign(count + 1, 0.0);
+    const RowPlan* plan = plan_for(node, i);
+    std::size_t count = 0;
+    if (plan == nullptr) {
+      count = single_tails(node, i, nothing);
+    } else if (plan == &*plans_[i * kLevels]) {
+      count = plan->tails(node.v, *row_.table, nothing, tails_);
+    } else {
+      count = plan->long_tails(node.v, node.scale, *row_.table, nothing, tails_);
+    }
+    if (count == 0) return;
+    pmf_.resize(count + 1);
     double above = 1;
     for (std::size_t k = 0; k < count; ++k) {
       pmf_[k] = above - tails_[k];
@@ -324,17 +407,19 @@ class NodeCounter {
     multiply_copies(band_, 0, pmf_, position.copies, nothing);
   }
 
-  std::size_t slow_tails(const Position& position, const Life& life, std::size_t i,
-                         double nothing) {
-    first_demand(first_, position, life, days_, carried_[i], kSlowPoints);
+  // Without a plan, for this node alone.
+  std::size_t single_tails(const Node& node, std::size_t i, double nothing) {
+    const std::size_t n = std::max<std::size_t>(5, plan_points_for(error_ / node.weight));
+    first_demand(first_, positions_[i], Life(node.scale, row_.shape), days_, carried_[i], n);
     tails_[0] = std::clamp(first_.chance, 0.0, 1.0);
     const CountTable& table = cut_tables_[i] ? *cut_tables_[i] : *row_.table;
     const std::size_t most = std::min(table.order() + 1, tails_.size());
     std::fill(tails_.begin() + 1, tails_.begin() + static_cast<std::ptrdiff_t>(most), 0.0);
+    const std::span<double> later = std::span<double>(tails_).subspan(1, most - 1);
+    const double little = nothing * 1e-2;
     for (std::size_t q = 0; q < first_.rest.size(); ++q) {
-      if (first_.weight[q] < 1e-18) continue;
-      table.add_tails(first_.rest[q] / life.scale(), first_.weight[q],
-                      std::span<double>(tails_).subspan(1, most - 1));
+      if (first_.weight[q] < little) continue;
+      table.add_tails(first_.rest[q] / node.scale, first_.weight[q], little, later);
     }
     std::size_t count = 0;
     while (count < most && tails_[count] >= nothing) {
@@ -347,8 +432,11 @@ class NodeCounter {
   const Row& row_;
   std::span<const Position> positions_;
   double longest_days_;
+  double error_;
+  PlanMaker maker_;
   double days_ = 0;
-  std::vector<std::optional<RowPlan>> plans_;
+  std::vector<bool> plain_;
+  std::vector<std::optional<RowPlan>> plans_;  // positions x kLevels
   std::vector<std::vector<CarriedUnit>> carried_;
   std::vector<std::optional<CountTable>> cut_tables_;
   FirstDemand first_;
@@ -361,26 +449,22 @@ class NodeCounter {
 
 void FittedDemand::Impl::add_row(const Row& row, std::span<const double> days,
                                  std::vector<Pmf>& mixtures) const {
-  NodeCounter counter(row, positions, longest_days);
-  const bool by_node = std::any_of(positions.begin(), positions.end(),
-                                   [&](const Position& p) { return !p.is_plain(longest_days); });
-  if (by_node) {
+  RowCounter counter(row, positions, longest_days);
+  if (counter.by_node()) {
     // What depends on the node (carried units, tables with renewals) is dearer than the plans.
-    for (std::size_t n = 0; n < row.nodes.size(); ++n) {
-      counter.start_node(row.nodes[n]);
+    for (const Node& node : row.nodes) {
+      counter.start_node(node);
       for (std::size_t h = 0; h < days.size(); ++h) {
-        counter.plan(days[h]);
-        counter.count(row.nodes[n], n).add_to(mixtures[h], row.nodes[n].weight);
+        counter.start_stretch(days[h]);
+        counter.count(node).add_to(mixtures[h], node.weight);
       }
     }
     return;
   }
-  if (!row.nodes.empty()) counter.start_node(row.nodes.front());
+  counter.start_node(row.nodes.front());
   for (std::size_t h = 0; h < days.size(); ++h) {
-    counter.plan(days[h]);
-    for (std::size_t n = 0; n < row.nodes.size(); ++n) {
-      counter.count(row.nodes[n], n).add_to(mixtures[h], row.nodes[n].weight);
-    }
+    counter.start_stretch(days[h]);
+    for (const Node& node : row.nodes) counter.count(node).add_to(mixtures[h], node.weight);
   }
 }
 

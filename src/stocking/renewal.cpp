@@ -51,7 +51,7 @@ Pmf renewal_count(const stats::Weibull& life, double age, double exposure) {
     first_demand(demand, position, first, 1, {}, kPoints);
     std::vector<double> tails(table.order(), 0.0);
     for (std::size_t q = 0; q < demand.rest.size(); ++q) {
-      table.add_tails(demand.rest[q] / life.scale, demand.weight[q], tails);
+      table.add_tails(demand.rest[q] / life.scale, demand.weight[q], 1e-16, tails);
     }
     pmf.push_back(1 - demand.chance);
     double above = demand.chance;

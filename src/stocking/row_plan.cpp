@@ -8,60 +8,109 @@
 
 namespace shearpin::stocking {
 
-RowPlan::RowPlan(const Position& position, double shape, double days, std::size_t points) {
-  const UnitState& state = position.state;
-  const double exposure = state.exposure_per_day * days;
-  exposure_power_ = std::pow(exposure, shape);
-  certain_ = position.starts_with_demand();
-  if (certain_) return;
-  const double due = state.exposure_per_day * std::max(0.0, state.due_days);
-  const double end = std::min(exposure, due);
-  falls_due_ = due <= exposure * (1 + 1e-12);
-  const double age = state.age + state.untested;
-  const Life unit(1, shape);
-  full_hazard_ = unit.hazard(age, end);
-  untested_hazard_ = unit.hazard(state.age, state.untested);
-  if (!(exposure > 0)) {
-    falls_due_ = false;
-    return;
-  }
-  if (falls_due_) due_ratio_ = std::pow(std::max(0.0, exposure - due) / exposure, shape);
-  std::vector<SplitPoint> split;
-  append_split_points(split, {0, end, exposure, 0, age}, Grading(shape), end, points);
-  hazard_.reserve(split.size());
-  density_.reserve(split.size());
-  powers_.reserve(split.size() * kTerms);
-  for (const SplitPoint& p : split) {
-    const double at = std::pow(age + p.u, shape);
-    hazard_.push_back(p.u > age ? at - (age > 0 ? std::pow(age, shape) : 0)
-                                : unit.hazard(age, p.u));
-    density_.push_back(shape * at / (age + p.u) * p.weight);
-    push_powers(std::pow(std::max(p.rest, 0.0) / exposure, shape));
+void PlanPoints::add(double share_of_u, double share_of_rest, double share_of_du) {
+  share.push_back(share_of_u);
+  rest.push_back(std::max(share_of_rest, 0.0));
+  weight.push_back(share_of_du);
+}
+
+void PlanPoints::fill_powers(double shape) {
+  powers.reserve(rest.size() * CountTable::kFirstNodes);
+  for (const double r : rest) {
+    const double ratio = std::pow(r, shape);
+    double power = 1;
+    for (std::size_t d = 0; d < CountTable::kFirstNodes; ++d, power *= ratio) {
+      powers.push_back(power);
+    }
   }
 }
 
-void RowPlan::push_powers(double ratio) {
-  double power = 1;
-  for (std::size_t d = 0; d < kTerms; ++d, power *= ratio) powers_.push_back(power);
+std::shared_ptr<const PlanPoints> PlanMaker::smooth_points(std::size_t n, int pieces) {
+  for (const Made& made : made_) {
+    if (made.n == n && made.pieces == pieces) return made.points;
+  }
+  auto points = std::make_shared<PlanPoints>();
+  Grading grading(shape_);
+  grading.density = 1;
+  std::vector<SplitPoint> split;
+  append_split_points(split, {0, 1, 1}, grading, std::ldexp(1.0, -std::max(pieces, 1)), n);
+  for (const SplitPoint& p : split) points->add(p.u, p.rest, p.weight);
+  if (pieces == 0) points->fill_powers(shape_);
+  made_.push_back({n, pieces, points});
+  return points;
+}
+
+RowPlan::RowPlan(const Position& position, PlanMaker& maker, double days, std::size_t n,
+                 int pieces) {
+  const UnitState& state = position.state;
+  const double shape = maker.shape();
+  exposure_ = state.exposure_per_day * days;
+  exposure_power_ = std::pow(exposure_, shape);
+  certain_ = position.starts_with_demand();
+  if (certain_) return;
+  const double due = state.exposure_per_day * std::max(0.0, state.due_days);
+  const double end = std::min(exposure_, due);
+  falls_due_ = due <= exposure_ * (1 + 1e-12);
+  const double age = state.age + state.untested;
+  const double age_power = age > 0 ? std::pow(age, shape) : 0;
+  const Life unit(1, shape);
+  full_hazard_ = unit.hazard(age, end);
+  if (state.untested > 0) untested_hazard_ = unit.hazard(state.age, state.untested);
+  if (!(exposure_ > 0)) {
+    falls_due_ = false;
+    return;
+  }
+  if (falls_due_) {
+    due_rest_ = std::max(0.0, exposure_ - due) / exposure_;
+    due_ratio_ = std::pow(due_rest_, shape);
+  }
+  if (!falls_due_ && 2 * age >= exposure_) {
+    points_ = maker.smooth_points(n, pieces);
+  } else {
+    std::vector<SplitPoint> split;
+    const double piece = exposure_ * std::ldexp(1.0, -std::max(pieces, 1));
+    append_split_points(split, {0, end, exposure_, 0, age}, Grading(shape), piece, n);
+    auto own = std::make_shared<PlanPoints>();
+    for (const SplitPoint& p : split) {
+      own->add(p.u / exposure_, p.rest / exposure_, p.weight / exposure_);
+    }
+    if (pieces == 0) own->fill_powers(shape);
+    points_ = std::move(own);
+  }
+  const std::size_t count = points_->share.size();
+  hazard_.resize(count);
+  density_.resize(count);
+  for (std::size_t q = 0; q < count; ++q) {
+    const double u = points_->share[q] * exposure_;
+    const double at = std::pow(age + u, shape);
+    // The difference of powers cancels for u much smaller than age.
+    hazard_[q] = u > 0.01 * age ? at - age_power : unit.hazard(age, u);
+    density_[q] = shape * at / (age + u) * points_->weight[q] * exposure_;
+  }
+}
+
+double RowPlan::first_tail(double v) const {
+  if (certain_) return 1;
+  const double through = v * (untested_hazard_ + full_hazard_);
+  return falls_due_ ? 1 : -std::expm1(-through);
 }
 
 std::size_t RowPlan::tails(double v, const CountTable& table, double nothing,
                            std::span<double> tails) const {
-  const double dead = certain_ ? 1 : -std::expm1(-v * untested_hazard_);
-  const double alive = 1 - dead;
-  const double ends = falls_due_ ? 1 : -std::expm1(-v * full_hazard_);
-  tails[0] = dead + alive * ends;
+  tails[0] = first_tail(v);
   if (tails[0] < nothing) return 0;
+  const double dead = certain_ ? 1 : untested_hazard_ > 0 ? -std::expm1(-v * untested_hazard_) : 0;
+  const double alive_v = (1 - dead) * v;
   // Moments of (rest / exposure)^shape over where the first demand falls.
   std::array<double, kTerms> moments{};
   moments.fill(dead);
-  for (std::size_t q = 0; q < hazard_.size(); ++q) {
-    const double weight = alive * v * density_[q] * std::exp(-v * hazard_[q]);
-    const double* powers = powers_.data() + q * kTerms;
+  const double* powers = points_ ? points_->powers.data() : nullptr;
+  for (std::size_t q = 0; q < hazard_.size(); ++q, powers += kTerms) {
+    const double weight = alive_v * density_[q] * std::exp(-v * hazard_[q]);
     for (std::size_t d = 0; d < kTerms; ++d) moments[d] += weight * powers[d];
   }
   if (falls_due_) {
-    double weight = alive * std::exp(-v * full_hazard_);
+    double weight = (1 - dead) * std::exp(-v * full_hazard_);
     for (std::size_t d = 0; d < kTerms; ++d, weight *= due_ratio_) moments[d] += weight;
   }
   const double x = v * exposure_power_ / table.first_w();
@@ -70,12 +119,53 @@ std::size_t RowPlan::tails(double v, const CountTable& table, double nothing,
   const std::size_t most = std::min(table.order() + 1, tails.size());
   for (std::size_t k = 1; k < most; ++k) {
     const double* coefficients = table.coefficients(k);
-    double sum = 0;
-    for (std::size_t d = 0; d < kTerms; ++d) sum += coefficients[d] * moments[d];
-    if (!(sum >= nothing)) return k;
-    tails[k] = std::min(sum, tails[k - 1]);
+    double even = 0;
+    double odd = 0;
+    for (std::size_t d = 0; d < kTerms; d += 2) {
+      even += coefficients[d] * moments[d];
+      odd += coefficients[d + 1] * moments[d + 1];
+    }
+    if (!(even + odd >= nothing)) return k;
+    tails[k] = std::min(even + odd, tails[k - 1]);
   }
   return most;
+}
+
+std::size_t RowPlan::long_tails(double v, double scale, const CountTable& table, double nothing,
+                                std::span<double> tails) const {
+  tails[0] = first_tail(v);
+  if (tails[0] < nothing) return 0;
+  const double dead = certain_ ? 1 : untested_hazard_ > 0 ? -std::expm1(-v * untested_hazard_) : 0;
+  const std::size_t most = std::min(table.order() + 1, tails.size());
+  std::fill(tails.begin() + 1, tails.begin() + static_cast<std::ptrdiff_t>(most), 0.0);
+  const std::span<double> later = tails.subspan(1, most - 1);
+  const double z = exposure_ / scale;
+  const double little = nothing * 1e-2;
+  if (dead > 0) table.add_tails(z, dead, little, later);
+  for (std::size_t q = 0; q < hazard_.size(); ++q) {
+    const double through = v * hazard_[q];
+    if (through > kSpentHazard) continue;
+    const double weight = (1 - dead) * v * density_[q] * std::exp(-through);
+    if (weight > little) table.add_tails(z * points_->rest[q], weight, little, later);
+  }
+  if (falls_due_) {
+    const double weight = (1 - dead) * std::exp(-v * full_hazard_);
+    if (weight > little) table.add_tails(z * due_rest_, weight, little, later);
+  }
+  std::size_t count = 1;
+  while (count < most && tails[count] >= nothing) {
+    tails[count] = std::min(tails[count], tails[count - 1]);
+    ++count;
+  }
+  return count;
+}
+
+std::size_t plan_points_for(double relative_error) {
+  if (relative_error > 2e-2) return 3;
+  if (relative_error > 2e-3) return 4;
+  if (relative_error > 2e-4) return 5;
+  if (relative_error > 3e-5) return 6;
+  return relative_error > 1e-6 ? 8 : 10;
 }
 
 }  // namespace shearpin::stocking
