@@ -64,7 +64,12 @@ ConsumptionRate consumption_rate(const ConsumptionBelief& belief,
   if (!(exposure >= 0) || !std::isfinite(exposure)) {
     throw InputError(fmt::format("an exposure of {} is not a number >= 0, such as 365", exposure));
   }
-  double pieces = kBelievedEventSize * kBelievedEventWeight;
+  if (!(belief.event_size >= 1) || !(belief.event_weight >= 0)) {
+    throw InputError(fmt::format(
+        "an event size of {} worth {} events: a size of 1 or more, a weight of 0 or more",
+        belief.event_size, belief.event_weight));
+  }
+  double pieces = belief.event_size * belief.event_weight;
   for (const std::int64_t size : sizes) {
     if (size < 1) throw InputError(fmt::format("a use of {} pieces is not 1 or more", size));
     pieces += static_cast<double>(size);
@@ -72,10 +77,10 @@ ConsumptionRate consumption_rate(const ConsumptionBelief& belief,
   const double events = static_cast<double>(sizes.size());
   const double u = std::log(belief.high / belief.low) / kSpreadOf80;
   const double shape = 1 / std::expm1(u * u);
-  const double mean_rate = std::exp(u * u / 2) / (kBelievedEventSize * belief.life_median);
+  const double mean_rate = std::exp(u * u / 2) / (belief.event_size * belief.life_median);
   return {.shape = shape + events,
           .rate = shape / mean_rate + exposure,
-          .mean_size = pieces / (kBelievedEventWeight + events)};
+          .mean_size = pieces / (belief.event_weight + events)};
 }
 
 Pmf consumption_demand(const ConsumptionRate& rate, double exposure) {

@@ -33,6 +33,9 @@ void check_unit(const UnitState& unit, double longest_days) {
   check_not_negative(unit.exposure_per_day, "an exposure a day");
   check_not_negative(unit.before, "an exposure before the start");
   check_not_negative(unit.before_days, "a number of days before the start");
+  if (unit.pieces < 1 || unit.pieces > 1000) {
+    throw InputError(fmt::format("a unit of {} pieces is not of 1 to 1000", unit.pieces));
+  }
   if (std::isnan(unit.due_days)) throw InputError("a due day is not a number");
   if (!(unit.renewed_every_days > 0)) {
     throw InputError(fmt::format("a renewal every {} days is not above 0, such as 365",
@@ -66,13 +69,14 @@ bool alike(const UnitState& a, const UnitState& b) {
   return a.age == b.age && a.untested == b.untested && a.exposure_per_day == b.exposure_per_day &&
          a.before == b.before && a.before_days == b.before_days && a.down == b.down &&
          a.due_days == b.due_days && a.renewed_every_days == b.renewed_every_days &&
+         a.pieces == b.pieces &&
          a.first_life.data() == b.first_life.data() && a.first_life.size() == b.first_life.size();
 }
 
 bool comes_first(const UnitState& a, const UnitState& b) {
   const auto key = [](const UnitState& u) {
     return std::tuple(u.age, u.exposure_per_day, u.untested, u.before, u.due_days,
-                      u.renewed_every_days, u.before_days, u.down);
+                      u.renewed_every_days, u.before_days, u.down, u.pieces);
   };
   return key(a) < key(b);
 }
@@ -379,12 +383,12 @@ class RowCounter {
     const double exposure = position.state.exposure_per_day * days_;
     if (!(position.state.exposure_per_day > 0)) {
       const PmfBand still = standing_still(position, life, days_, carried_[i]);
-      multiply_copies(band_, still.first, still.values, position.copies, nothing);
+      multiply_units(position, still.first, still.values, nothing);
       return;
     }
     if (exposure / node.scale > kLongestTable) {
       const PmfBand many = over_many_lives(position, life, days_, nothing);
-      multiply_copies(band_, many.first, many.values, position.copies, nothing);
+      multiply_units(position, many.first, many.values, nothing);
       return;
     }
     const RowPlan* plan = plan_for(node, i);
@@ -404,7 +408,20 @@ class RowCounter {
       above = tails_[k];
     }
     pmf_[count] = above;
-    multiply_copies(band_, 0, pmf_, position.copies, nothing);
+    multiply_units(position, 0, pmf_, nothing);
+  }
+
+  // A unit of several pieces takes them all at once: its count of lives, that many times over.
+  void multiply_units(const Position& position, std::size_t first, std::span<const double> lives,
+                      double nothing) {
+    const auto pieces = static_cast<std::size_t>(position.state.pieces);
+    if (pieces == 1) {
+      multiply_copies(band_, first, lives, position.copies, nothing);
+      return;
+    }
+    spread_.assign((lives.size() - 1) * pieces + 1, 0.0);
+    for (std::size_t k = 0; k < lives.size(); ++k) spread_[k * pieces] = lives[k];
+    multiply_copies(band_, first * pieces, spread_, position.copies, nothing);
   }
 
   // Without a plan, for this node alone.
@@ -443,6 +460,7 @@ class RowCounter {
   Band band_;
   std::vector<double> tails_ = std::vector<double>(kMostTails, 0.0);
   std::vector<double> pmf_;
+  std::vector<double> spread_;
 };
 
 }  // namespace
