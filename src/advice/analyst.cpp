@@ -149,7 +149,10 @@ LeadBelief Analyst::lead_belief(PartId part_id, domain::Severity severity) const
   lead.resupply = catalogue().resupply_of(part);
   lead.prior = {policy().value(lead_key(lead.resupply, "median")),
                 policy().value(lead_key(lead.resupply, "low")),
-                policy().value(lead_key(lead.resupply, "high"))};
+                policy().value(lead_key(lead.resupply, "high")),
+                policy().value("lead-spread-within"),
+                policy().value("lead-spread-between"),
+                policy().value("lead-least-days")};
   if (part.supplier) {
     lead.supplier_key = catalogue().at(*part.supplier).key;
     for (const auto& order : snapshot_.orders) {

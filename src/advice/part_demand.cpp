@@ -70,6 +70,7 @@ void PartDemand::add_units(const Analyst& analyst, PartId part, const LifeBelief
     const auto* its_class = analyst.catalogue().class_of(*caller.position);
     for (const auto& unit : caller.units) {
       stocking::UnitState state;
+      state.pieces = caller.position->pieces;
       state.exposure_per_day = per_day;
       exposure_per_day_ += per_day;
       ++units_;
@@ -149,7 +150,9 @@ void PartDemand::add_consumption(const Analyst& analyst, PartId part, const Wind
   const auto ahead = analyst.exposure().stretch(*its_class, stretch);
   assumed_ = assumed_ || ahead.assumed || past.class_rate;
   consumption_ = stocking::consumption_rate(
-      {its_class->life_median, its_class->life_low, its_class->life_high}, sizes, past.effective);
+      {its_class->life_median, its_class->life_low, its_class->life_high,
+       analyst.policy().value("event-size-mean"), analyst.policy().value("event-size-weight")},
+      sizes, past.effective);
   consumed_exposure_per_day_ = ahead.effective / stretch.days;
   exposure_per_day_ += consumed_exposure_per_day_;
   consumed_cost_of_day_ = analyst.policy().cost_of_day(its_class->severity);

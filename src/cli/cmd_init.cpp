@@ -2,12 +2,11 @@
 
 #include <fmt/format.h>
 
-#include <fstream>
-#include <iterator>
 #include <ostream>
 
 #include "cli/commands.hpp"
 #include "cli/import_apply.hpp"
+#include "cli/output.hpp"
 #include "cli/shipped.hpp"
 #include "shearpin/base/error.hpp"
 #include "shearpin/base/text.hpp"
@@ -22,11 +21,11 @@ using domain::EntryDraft;
 using domain::EntryKind;
 
 std::string file_text(const std::string& path) {
-  std::ifstream file(path, std::ios::binary);
-  if (!file) {
+  auto text = read_file(path);
+  if (!text) {
     throw InputError(fmt::format("{} cannot be read; example: --with my-classes.csv", path));
   }
-  return {std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
+  return *text;
 }
 
 /// One entry that adds everything a file of master data holds.

@@ -3,8 +3,6 @@
 #include <fmt/format.h>
 
 #include <filesystem>
-#include <fstream>
-#include <iterator>
 #include <ostream>
 
 #include "cli/commands.hpp"
@@ -33,13 +31,11 @@ ImportFile read_one(const std::string& path, const std::optional<std::string>& k
                     "history.csv ..., or say --kind parts",
                     path));
   }
-  std::ifstream file(path, std::ios::binary);
-  std::error_code ignored;
-  if (!file || std::filesystem::is_directory(path, ignored)) {
+  const auto bytes = read_file(path);
+  if (!bytes) {
     throw InputError(fmt::format("{} cannot be read; example: shearpin import parts.csv", path));
   }
-  const std::string bytes{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
-  return interchange::read_import(bytes, path, *kind, today);
+  return interchange::read_import(*bytes, path, *kind, today);
 }
 
 /// Every refusal of the reading, then those of applying what could be read.

@@ -5,6 +5,7 @@
 #include <filesystem>
 #include <fstream>
 #include <ostream>
+#include <sstream>
 
 #include "shearpin/base/error.hpp"
 #include "shearpin/domain/cautions.hpp"
@@ -54,6 +55,21 @@ void put_echoes(const Session& session, const Context& context) {
   for (const auto& echo : session.echoes()) {
     stream << echo << '\n';
   }
+}
+
+std::optional<std::string> read_file(const std::string& path) {
+  std::error_code ignored;
+  if (!std::filesystem::is_regular_file(path, ignored) &&
+      !std::filesystem::is_fifo(path, ignored)) {
+    return std::nullopt;
+  }
+  std::ifstream file(path, std::ios::binary);
+  std::ostringstream bytes;
+  bytes << file.rdbuf();
+  if (!file) {
+    return std::nullopt;
+  }
+  return bytes.str();
 }
 
 void write_file(const std::string& path, const std::string& text) {

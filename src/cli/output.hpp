@@ -3,6 +3,7 @@
 /// guessed.
 
 #include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -25,6 +26,9 @@ report::Cautions cautions_for(const domain::Catalogue& catalogue,
 
 /// "frige fuse" is l21 ...: before an answer in text, to stderr otherwise so that JSON stays JSON.
 void put_echoes(const Session& session, const Context& context);
+
+/// The bytes of a file; none where it cannot be read or is a folder.
+std::optional<std::string> read_file(const std::string& path);
 
 /// Writes `text` to a file aside and renames it; refuses (InputError) where that cannot be done.
 void write_file(const std::string& path, const std::string& text);

@@ -13,11 +13,8 @@ namespace shearpin::stats {
 namespace {
 
 constexpr double kTenPercentPoint = 1.2815516;
-constexpr double kSameDay = 0.5;      // days that an order received the same day took
-constexpr double kMeanShare = 0.6;    // of the belief's spread: between suppliers
-constexpr double kSpreadShare = 0.8;  // within a supplier
-constexpr double kStep = 0.5;         // of the posterior deviation
-constexpr double kCut = 32;           // nodes below e^-32 of the top are left out
+constexpr double kStep = 0.7;  // of the posterior deviation
+constexpr double kCut = 27;    // nodes below e^-27 of the top are left out
 constexpr int kMaxSteps = 200;
 
 /// ln P(Z > x), standard normal; exact far out, where erfc underflows.
@@ -39,15 +36,15 @@ class MeanDensity {
  public:
   MeanDensity(const LeadTimePrior& prior, std::span<const double> completed,
               std::span<const double> open)
-      : spread_(kSpreadShare * prior.ln_sd()) {
+      : spread_(prior.within_share * prior.ln_sd()) {
     // Completed orders: normal about the mean with known spread, so prior and orders join in closed
     // form.
-    const double prior_sd = kMeanShare * prior.ln_sd();
+    const double prior_sd = prior.between_share * prior.ln_sd();
     precision_ = 1 / (prior_sd * prior_sd);
     double weighted = precision_ * std::log(prior.median_days);
     std::vector<double> logs;
     for (const double days : completed) {
-      logs.push_back(std::log(std::max(days, kSameDay)));
+      logs.push_back(std::log(std::max(days, prior.least_days)));
     }
     std::ranges::sort(logs);
     for (const double log_days : logs) {

@@ -308,10 +308,9 @@ class RowCounter {
     for (std::size_t i = 0; i < positions_.size(); ++i) {
       const UnitState& state = positions_[i].state;
       if (state.before > 0 || state.due_days < 0) carried_[i] = carried_units(positions_[i], life);
-      const double reach = state.exposure_per_day * longest_days_ / node.scale;
-      if (!(state.renewed_every_days <= longest_days_) || !(reach > 0) || reach > kLongestTable) {
-        continue;
-      }
+      const double reach =
+          std::min(state.exposure_per_day * longest_days_ / node.scale, kLongestTable);
+      if (!(state.renewed_every_days <= longest_days_) || !(reach > 0)) continue;
       cut_tables_[i].emplace(
           CountTableSpec{.shape = row_.shape,
                          .z_max = reach,

@@ -12,6 +12,9 @@ struct LeadTimePrior {
   double median_days;
   double low_days;
   double high_days;
+  double within_share = 0.8;   ///< of the range's deviation: within one supplier (belief)
+  double between_share = 0.6;  ///< how unsure a supplier's own middle is (belief)
+  double least_days = 0.5;     ///< an order received the same day counts as this long (belief)
 
   /// Standard deviation of ln days that the range implies.
   double ln_sd() const;

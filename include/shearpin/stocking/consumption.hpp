@@ -9,12 +9,19 @@
 
 namespace shearpin::stocking {
 
+/// Mean size of an event believed before any record, and the number of events that belief is worth.
+inline constexpr double kBelievedEventSize = 1.5;
+inline constexpr double kBelievedEventWeight = 2;
+
 /// Class belief: exposure that one piece lasts, its median and 80 % range; 0 < low < high and
-/// low <= life_median <= high.
+/// low <= life_median <= high. The owner's own figures may stand for the two beliefs about events:
+/// event_size >= 1, event_weight > 0.
 struct ConsumptionBelief {
   double life_median;
   double low;
   double high;
+  double event_size = kBelievedEventSize;
+  double event_weight = kBelievedEventWeight;
 };
 
 /// Gamma belief of the event rate and mean pieces an event.
@@ -28,12 +35,8 @@ struct ConsumptionRate {
   double piece_rate() const { return shape / rate * mean_size; }
 };
 
-/// Mean size of an event believed before any record, and the number of events that belief is worth.
-inline constexpr double kBelievedEventSize = 1.5;
-inline constexpr double kBelievedEventWeight = 2;
-
 /// Belief and record together. With u = ln(high/low) / (2 x 1.2815516) the prior event rate has
-/// gamma shape 1/(exp(u^2) - 1) and mean exp(u^2/2) / (1.5 life_median): the first two moments of
+/// gamma shape 1/(exp(u^2) - 1) and mean exp(u^2/2) / (event_size life_median): the first two moments of
 /// 1/life. sizes: pieces of each recorded event, >= 1, any order, possibly none; exposure >= 0
 /// since the first record of the part, in the unit of the belief. InputError for anything outside.
 ConsumptionRate consumption_rate(const ConsumptionBelief& belief,

@@ -39,6 +39,9 @@ struct UnitState {
   double due_days = std::numeric_limits<double>::infinity();
   /// Units put in later are likewise renewed this many days after they go in; > 0.
   double renewed_every_days = std::numeric_limits<double>::infinity();
+  /// Pieces of the part that one unit takes (cells that drain together): demand is in pieces. 1 to
+  /// 1000.
+  int pieces = 1;
   /// Set when the unit in the position is of another part: that part's own posterior, independent
   /// of this one; the units put in later are of this part. Must outlive the constructor call only.
   std::span<const stats::WeibullNode> first_life = {};
