@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <istream>
 #include <ostream>
 #include <span>
@@ -85,8 +86,10 @@ std::size_t resolve(Context& context, std::vector<std::string>& echoes, const st
                     "shearpin {} add KEY",
                     what, typed, what));
   }
-  throw InputError(fmt::format("no {} called \"{}\". Nearest:{}", what, typed,
-                               listed(entries, found.suggestions)));
+  const std::string nearest = found.suggestions.empty()
+                                  ? fmt::format(" See: shearpin {} list", what)
+                                  : " Nearest:" + listed(entries, found.suggestions);
+  throw InputError(fmt::format("no {} called \"{}\".{}", what, typed, nearest));
 }
 
 template <class T>
@@ -109,6 +112,26 @@ std::vector<NameEntry> position_entries(const domain::Catalogue& catalogue) {
   return entries;
 }
 
+/// A part's key typed where a position is wanted: says where that part is called for.
+void refuse_part_for_position(const domain::Catalogue& catalogue, const std::string& typed) {
+  const std::string key = lower_case(trimmed(typed));
+  const auto same = [&key](const auto& thing) { return thing.key == key; };
+  const auto part = std::find_if(catalogue.parts.begin(), catalogue.parts.end(), same);
+  if (part == catalogue.parts.end() ||
+      std::any_of(catalogue.positions.begin(), catalogue.positions.end(), same)) {
+    return;
+  }
+  std::string places;
+  for (const auto& position : catalogue.positions) {
+    if (position.part == part->id) {
+      places += fmt::format("\n  {:<12} {}", position.key, position.name);
+    }
+  }
+  throw InputError(
+      fmt::format("{} {} is a part: say at which position.{}", part->key, part->name,
+                  places.empty() ? " None calls for it; see: shearpin position list" : places));
+}
+
 }  // namespace
 
 Session::Session(Context& context, ledger::Ledger::Mode mode)
@@ -126,6 +149,7 @@ PositionWord Session::position(const std::string& typed) {
     entries.push_back(entry_of(position, position.nicknames,
                                position.place + ' ' + catalogue_.at(position.rig).name));
   }
+  refuse_part_for_position(catalogue_, name);
   const auto& found = catalogue_.positions[resolve(context_, echoes_, name, "position", entries)];
   if (unit && *unit > found.units) {
     throw InputError(fmt::format("unit {} of {}: it holds {}, numbered 1 to {}; example: {}/1",

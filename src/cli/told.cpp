@@ -38,7 +38,8 @@ void add_taken(const Session& session, const Outcome& outcome, std::vector<std::
   const std::string why = outcome.chosen_why.empty() || outcome.chosen_why == "only lot"
                               ? ""
                               : ", " + outcome.chosen_why;
-  lines.push_back(fmt::format("Took {} x {} {}{}.", outcome.pieces_used,
+  const bool fitted = outcome.position && outcome.left_state == domain::PlaceState::fitted;
+  lines.push_back(fmt::format("{} {} x {} {}{}.", fitted ? "Fitted" : "Took", outcome.pieces_used,
                               part_words(catalogue, *outcome.part_used), from, why));
   if (outcome.substitute) {
     lines.push_back(fmt::format("That is a substitute{}.",
