@@ -41,9 +41,9 @@ struct FailRequest {
 /// - found_on_test: failed_on_test with `last_good`, else the last passed test or mend, else the
 ///   day of the fit; test_date is the day.
 /// - A place that holds nothing sound: refused, with what is open there, unless the remedy changes
-///   the state (workaround, stand-in, left dead) - no new failure is then recorded - or the unit was
-///   ended by a failed test and not replaced: then the failure is already in the ledger and this
-///   only fits the new unit (an entry of kind fit).
+///   the state (workaround, stand-in, left dead), and then no new failure is recorded; or the unit
+///   was ended by a failed test and not replaced: then the failure is already in the ledger and
+///   this only fits the new unit (an entry of kind fit).
 /// - A stand-in that fails ends as failed, a life under no part.
 /// - repaired: a RepairLine; a piece used up is consumed: as took_part where it fits the position,
 ///   else as a usage of its own (a plug in a tyre).
