@@ -152,9 +152,10 @@ void Shelf::refuse(PartId part, std::int64_t pieces, const Source& source) const
     }
   }
   const std::string bin = source.bin ? now_->catalogue.at(*source.bin).key : "BIN";
-  const std::string where = source.bin ? fmt::format("{} holds {} of {}", bin, there, filter)
-                                       : fmt::format("{} of {} {} sound and aboard", there, filter,
-                                                     there == 1 ? "is" : "are");
+  const std::string where =
+      source.bin ? fmt::format("{} holds {} of {}", bin, there, filter)
+                 : fmt::format("{} of {} {} {}", there, filter, there == 1 ? "is" : "are",
+                               source.doubtful_too ? "aboard" : "sound and aboard");
   throw InputError(fmt::format(
       "{}, {} asked{}; name the bin with --from, or if more are there, post them first: "
       "count {} {} --in {}",

@@ -82,6 +82,8 @@ TEST_CASE("A lost piece is lost whatever its state, and counts as a loss") {
   CHECK(moved_to(entry, Outside::lost) == 1);
   CHECK(entry.usages.at(0).lost);
   CHECK(plan.outcome.left_aboard == 0);
+  REQUIRE_THROWS_WITH(plan_lose_pieces(rig.build(), pieces(rig, "p25", 2)),
+                      Contains("1 of p25 is aboard, 2 asked"));
 }
 
 TEST_CASE("Scrapping takes the least trusted first and is no demand") {
