@@ -28,9 +28,9 @@ std::string next_step(const advice::CarryAnswer& answer) {
                        answer.window.days);
   }
   return fmt::format(
-      "Next: `shearpin reorder --days {}` says what to order and by when; `shearpin explain {}` "
-      "gives the whole reasoning.",
-      answer.window.days, lacking->part);
+      "Next: `shearpin reorder --days {}` says what to order and by when.\n"
+      "Reasons: `shearpin explain {} --days {}`.",
+      answer.window.days, lacking->part, answer.window.days);
 }
 
 }  // namespace
@@ -73,10 +73,10 @@ std::string carry_text(const advice::CarryAnswer& answer, const Cautions& cautio
                       "Next: `shearpin part add` and `shearpin position add`, or `shearpin import "
                       "FILE.csv`.");
   }
-  text += section("Short: buy or load before leaving", carry_table(answer, CarryGroup::lacking));
-  text += section("Enough aboard", carry_table(answer, CarryGroup::enough));
-  text += section("Not carried: too unlikely, or dearer than going without",
-                  carry_table(answer, CarryGroup::not_wanted));
+  text += section("Short: buy or load before leaving", lacking_table(answer));
+  text += section("Enough aboard", enough_table(answer));
+  text +=
+      section("Not carried: too unlikely, or dearer than going without", not_wanted_table(answer));
   text += "\n" + heading("In all");
   for (const std::string& total : carry_totals(answer)) {
     text += wrap_text(total);

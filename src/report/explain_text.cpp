@@ -15,7 +15,7 @@ namespace shearpin::report {
 std::string explain_text(const advice::ExplainAnswer& answer, const Detail& detail,
                          const Cautions& cautions) {
   const advice::RateAnswer& rate = answer.rate;
-  std::string about = fmt::format("Why that many: {}. As of {}", key_and_name(rate.part, rate.name),
+  std::string about = fmt::format("{}. Why that many, as of {}", key_and_name(rate.part, rate.name),
                                   to_text(rate.as_of));
   about += answer.window ? ", for " + window_text(*answer.window) + "."
                          : ", at base with the post in reach.";

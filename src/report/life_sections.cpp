@@ -22,7 +22,7 @@ std::string one_of(std::string_view unit) {
   return std::string(unit);
 }
 
-std::string percent(double level) { return fmt::format("{} %", significant(100 * level, 3)); }
+std::string percent(double level) { return fmt::format("{:g} %", 100 * level); }
 
 std::string entry_text(const advice::RecordLine& line, const std::string& unit) {
   return line.entry > 0 ? amount_text(line.entry, unit) : "new";

@@ -27,14 +27,15 @@ Pager::Pager(Paper paper, std::string title, std::string as_of)
     : room_(lines_of(paper) - kHeaderLines), title_(std::move(title)), as_of_(std::move(as_of)) {}
 
 void Pager::heading(std::string_view text) {
-  blocks_.push_back({lines_in(report::heading(text)), {}, true, true});
+  blocks_.push_back({lines_in(report::heading(text)), {}, true, true, false});
 }
 
 void Pager::paragraph(std::string_view text) { lines(wrap_text(text, kWidth)); }
 
 void Pager::lines(const std::string& text) {
   if (!text.empty()) {
-    blocks_.push_back({lines_in(text), {}, false, false});
+    const bool after_table = !blocks_.empty() && blocks_.back().of_table;
+    blocks_.push_back({lines_in(text), {}, false, after_table, false});
   }
 }
 
@@ -43,10 +44,11 @@ void Pager::table(const TextTable& table) {
   if (parts.rows.empty()) {
     return;
   }
+  const bool after_heading = blocks_.empty() || blocks_.back().keep_with_next;
   const auto head = lines_in(parts.head);
-  blocks_.push_back({head, {}, true, false});
+  blocks_.push_back({head, {}, true, !after_heading, true});
   for (const std::string& row : parts.rows) {
-    blocks_.push_back({lines_in(row), head, false, false});
+    blocks_.push_back({lines_in(row), head, false, false, true});
   }
 }
 

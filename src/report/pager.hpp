@@ -34,6 +34,7 @@ class Pager {
     std::vector<std::string> head;  ///< comes again before a row that begins a page
     bool keep_with_next = false;
     bool gap_before = false;
+    bool of_table = false;
   };
   using Page = std::vector<std::string>;
 

@@ -11,7 +11,7 @@ namespace shearpin::report {
 
 std::string rate_text(const advice::RateAnswer& answer, const Detail& detail) {
   std::string text =
-      wrap_text(fmt::format("How often it fails: {}. As of {}.",
+      wrap_text(fmt::format("{}. How often it fails, as of {}.",
                             key_and_name(answer.part, answer.name), to_text(answer.as_of)));
   text += "\n" + constant_rate_text(answer);
   text += belief_text(answer) + "\n" + posterior_text(answer) + "\n" + learnt_text(answer);

@@ -56,10 +56,10 @@ void add_orders(Pager& pager, const advice::StockReport& report) {
 
 void add_kit(Pager& pager, const advice::StockReport& report) {
   pager.heading("2. Take along: short, so buy or load before leaving");
-  table_or(pager, carry_table(report.carry, CarryGroup::lacking), "Nothing is short.");
-  titled_table(pager, "Take along: enough aboard", carry_table(report.carry, CarryGroup::enough));
+  table_or(pager, lacking_table(report.carry), "Nothing is short.");
+  titled_table(pager, "Take along: enough aboard", enough_table(report.carry));
   titled_table(pager, "Not carried: too unlikely, or dearer than going without",
-               carry_table(report.carry, CarryGroup::not_wanted));
+               not_wanted_table(report.carry));
 }
 
 void add_dangers(Pager& pager, const advice::StockReport& report) {
@@ -81,7 +81,6 @@ void add_consumables(Pager& pager, const advice::StockReport& report) {
   pager.heading("6. Used up on the way");
   if (!report.use.empty()) {
     pager.table(use_table(report.use));
-    pager.lines("\n");
   }
   table_or(pager, consumables_table(report.carry.lines), "No part that is used up is on record.");
 }

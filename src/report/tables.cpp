@@ -21,6 +21,18 @@ std::string lines(const std::vector<std::string>& texts) {
   return join(kept, "\n");
 }
 
+/// Rows of several lines with an empty line between them.
+TextTable spaced(std::vector<Column> columns, std::vector<std::vector<std::string>> rows) {
+  TextTable table(std::move(columns));
+  for (std::size_t i = 0; i < rows.size(); ++i) {
+    if (i + 1 < rows.size()) {
+      rows[i].front() += '\n';
+    }
+    table.add_row(std::move(rows[i]));
+  }
+  return table;
+}
+
 /// Pieces that are there but do not count, and why.
 std::string uncounted(const advice::StockView& stock) {
   std::vector<std::string> parts;
@@ -152,59 +164,74 @@ std::string step_text(const advice::CarryLine& line) {
   return "do: " + join(steps, ", ");
 }
 
-TextTable carry_table(const advice::CarryAnswer& answer, CarryGroup group) {
-  const bool lacking = group == CarryGroup::lacking;
-  const bool wanted = group != CarryGroup::not_wanted;
-  std::vector<Column> columns{{"part", Align::left, true}};
-  if (wanted) {
-    columns.push_back({"aboard", Align::right});
-    columns.push_back({"carry", Align::right});
-  }
-  if (lacking) {
-    columns.push_back({"short", Align::right});
-  }
-  columns.push_back({lacking ? "now" : "chance", Align::right});
-  columns.push_back(lacking ? Column{"then", Align::right} : Column{"why", Align::left, true});
-  TextTable table(columns);
+TextTable lacking_table(const advice::CarryAnswer& answer) {
+  std::vector<std::vector<std::string>> rows;
   for (const advice::CarryLine& line : answer.lines) {
-    if (group_of(line) != group) {
-      continue;
+    if (group_of(line) == CarryGroup::lacking) {
+      const std::string bins = bins_text(line.stock);
+      rows.push_back({lines({key_and_name(line.part, line.name), reason_text(line.reason),
+                             step_text(line), uncounted(line.stock), belief_text(line),
+                             bins.empty() ? "" : "lies in: " + bins}),
+                      count(line.stock.aboard), count(line.carry), count(line.short_by()),
+                      short_chance(line.chance_aboard), short_chance(line.chance_carry)});
     }
-    const std::string name = key_and_name(line.part, line.name);
-    const std::string now = short_chance(line.chance_aboard);
-    const std::string bins = bins_text(line.stock);
-    if (lacking) {
-      table.add_row({lines({name, reason_text(line.reason), step_text(line), uncounted(line.stock),
-                            belief_text(line), bins.empty() ? "" : "lies in: " + bins}),
-                     count(line.stock.aboard), count(line.carry), count(line.short_by()), now,
-                     short_chance(line.chance_carry)});
-    } else if (wanted) {
-      table.add_row({lines({name, bins.empty() ? "" : "lies in: " + bins}),
-                     count(line.stock.aboard), count(line.carry), now,
-                     lines({line.reason, uncounted(line.stock), belief_text(line)})});
-    } else {
-      table.add_row({name, now, lines({line.reason, uncounted(line.stock)})});
+  }
+  return spaced({{"part", Align::left, true},
+                 {"aboard", Align::right},
+                 {"carry", Align::right},
+                 {"short", Align::right},
+                 {"now", Align::right},
+                 {"then", Align::right}},
+                std::move(rows));
+}
+
+TextTable enough_table(const advice::CarryAnswer& answer) {
+  TextTable table({{"part", Align::left, true},
+                   {"aboard", Align::right},
+                   {"carry", Align::right},
+                   {"chance", Align::right},
+                   {"why", Align::left, true}});
+  for (const advice::CarryLine& line : answer.lines) {
+    if (group_of(line) == CarryGroup::enough) {
+      const std::string bins = bins_text(line.stock);
+      table.add_row(
+          {lines({key_and_name(line.part, line.name), bins.empty() ? "" : "lies in: " + bins}),
+           count(line.stock.aboard), count(line.carry), short_chance(line.chance_aboard),
+           lines({line.reason, uncounted(line.stock), belief_text(line)})});
+    }
+  }
+  return table;
+}
+
+TextTable not_wanted_table(const advice::CarryAnswer& answer) {
+  TextTable table(
+      {{"part", Align::left, true}, {"chance", Align::right}, {"why", Align::left, true}});
+  for (const advice::CarryLine& line : answer.lines) {
+    if (group_of(line) == CarryGroup::not_wanted) {
+      table.add_row({key_and_name(line.part, line.name), short_chance(line.chance_aboard),
+                     lines({line.reason, uncounted(line.stock)})});
     }
   }
   return table;
 }
 
 TextTable order_table(const std::vector<advice::ReorderLine>& lines_) {
-  TextTable table({{"part", Align::left, true},
-                   {"pieces", Align::right},
-                   {"packs", Align::right},
-                   {"here by", Align::left},
-                   {"cost", Align::right}});
+  std::vector<std::vector<std::string>> rows;
   for (const advice::ReorderLine& line : lines_) {
     if (line.wanted()) {
-      table.add_row({lines({key_and_name(line.part, line.name), supplier_text(line),
-                            level_text(line), reason_text(line.reason)}),
-                     count(line.order_pieces), packs_text(line),
-                     line.arrives_by ? to_text(*line.arrives_by) : std::string("not known"),
-                     money_text(line.cost)});
+      rows.push_back({lines({key_and_name(line.part, line.name), supplier_text(line),
+                             level_text(line), reason_text(line.reason)}),
+                      count(line.order_pieces), packs_text(line),
+                      line.arrives_by ? to_text(*line.arrives_by) : std::string("not known"),
+                      money_text(line.cost)});
     }
   }
-  return table;
+  return spaced({{"part", Align::left, true},
+                 {"pieces", Align::right},
+                 {"packs", Align::right},
+                 {"here by", Align::left},
+                 {"cost", Align::right}},
+                std::move(rows));
 }
 
 TextTable coming_table(const std::vector<advice::ReorderLine>& lines_) {

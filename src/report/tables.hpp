@@ -17,11 +17,13 @@ enum class CarryGroup {
 };
 CarryGroup group_of(const advice::CarryLine& line);
 
-/// The lines of one group; empty table for none. `lacking` has the step to take, `not_wanted` only
-/// the chance and the reason.
-TextTable carry_table(const advice::CarryAnswer& answer, CarryGroup group);
+/// The lines of each group; an empty table for none. What is short has the step to take and both
+/// chances; what is not wanted only the chance and the reason.
+TextTable lacking_table(const advice::CarryAnswer& answer);
+TextTable enough_table(const advice::CarryAnswer& answer);
+TextTable not_wanted_table(const advice::CarryAnswer& answer);
 
-/// `load 2 from shed, buy 1`: how to fill what a line is short; empty where nothing is.
+/// `do: load 2 from shed, buy 1`: how to fill what a line is short; empty where nothing is.
 std::string step_text(const advice::CarryLine& line);
 
 /// Parts to order.
