@@ -42,7 +42,7 @@ std::string uncounted(const advice::StockView& stock) {
     }
   };
   add(stock.expired, "out of date");
-  add(stock.expiring, "run out on the way");
+  add(stock.expiring, "ending on the way");
   add(stock.quarantined, "in quarantine");
   if (stock.worn > 0) {
     parts.push_back(stock.worn_chance > 0 ? fmt::format("{} worn ({} to last, each)", stock.worn,
@@ -187,17 +187,16 @@ TextTable lacking_table(const advice::CarryAnswer& answer) {
 
 TextTable enough_table(const advice::CarryAnswer& answer) {
   TextTable table({{"part", Align::left, true},
+                   {"bin", Align::left, true},
                    {"aboard", Align::right},
                    {"carry", Align::right},
                    {"chance", Align::right},
                    {"why", Align::left, true}});
   for (const advice::CarryLine& line : answer.lines) {
     if (group_of(line) == CarryGroup::enough) {
-      const std::string bins = bins_text(line.stock);
-      table.add_row(
-          {lines({key_and_name(line.part, line.name), bins.empty() ? "" : "lies in: " + bins}),
-           count(line.stock.aboard), count(line.carry), short_chance(line.chance_aboard),
-           lines({line.reason, uncounted(line.stock), belief_text(line)})});
+      table.add_row({key_and_name(line.part, line.name), bins_text(line.stock),
+                     count(line.stock.aboard), count(line.carry), short_chance(line.chance_aboard),
+                     lines({line.reason, uncounted(line.stock), belief_text(line)})});
     }
   }
   return table;
