@@ -133,7 +133,8 @@ void check_masters(const Question& ask, EntryId root, std::vector<Conflict>& fou
 
 }  // namespace
 
-std::vector<Conflict> conflicts_of_turning(const Database& database, EntryId root, EntryId by) {
+std::vector<Conflict> conflicts_of_turning(const Database& database, EntryId root, EntryId by,
+                                           bool going) {
   const Question ask{database, root, root};
   std::vector<Conflict> found;
   check_stashes(ask, root, found);
@@ -153,7 +154,7 @@ std::vector<Conflict> conflicts_of_turning(const Database& database, EntryId roo
     }
   }
   add_entries(ask, kLaterChanges, by.value, "the same field was changed again", found);
-  if (by != root) return found;  // what follows only matters when an entry goes
+  if (!going) return found;  // what follows matters only when an entry goes
   std::vector<EntryId> tests;
   for (const std::int64_t id : ids(database, kTestsOfUnits, root)) tests.push_back(EntryId{id});
   if (!tests.empty()) found.push_back({"the unit it fitted was tested", std::move(tests)});

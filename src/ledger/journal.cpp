@@ -11,7 +11,9 @@ namespace {
 // A condition that is not asked for is NULL and passes.
 constexpr const char* kEntries =
     "SELECT e.id, e.uuid, e.written, e.recorded, e.happened, e.kind, e.who, e.note, e.batch,"
-    " e.reverses, (SELECT r.id FROM entry AS r WHERE r.reverses = e.id)"
+    " e.reverses, (SELECT r.id FROM entry AS r WHERE r.reverses = e.id),"
+    " (SELECT count(*) FROM entry AS r WHERE r.root = ifnull(e.root, e.id) AND r.depth > e.depth)"
+    " % 2 = 0"
     " FROM entry AS e"
     " WHERE e.id BETWEEN ?1 AND ?2"
     " AND (?3 IS NULL OR +e.happened >= ?3) AND (?4 IS NULL OR +e.happened <= ?4)"
@@ -58,6 +60,7 @@ JournalRow read_entry(Query& row) {
   entry.batch = row.text();
   entry.reverses = row.maybe_id<EntryId>();
   entry.reversed_by = row.maybe_id<EntryId>();
+  entry.live = row.flag();
   return entry;
 }
 

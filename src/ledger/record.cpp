@@ -7,10 +7,9 @@
 namespace shearpin::ledger {
 namespace {
 
-// The number is given, since in a BEFORE trigger one that SQLite would choose is not known yet.
 constexpr const char* kInsertEntry =
-    "INSERT INTO entry (id, uuid, written, recorded, happened, kind, who, note, batch, reverses, root,"
-    " depth) VALUES ((SELECT coalesce(max(id), 0) + 1 FROM entry), ?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)";
+    "INSERT INTO entry (uuid, written, recorded, happened, kind, who, note, batch, reverses, root,"
+    " depth) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)";
 
 bool has_new_master(const domain::EntryDraft& draft) {
   for (const domain::MasterLine& line : draft.masters) {

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <stdexcept>
 
 #include "ledger/master_fields.hpp"
@@ -154,6 +155,16 @@ std::int64_t set_master(const Database& database, EntryId entry, const domain::M
   return *id;
 }
 
+/// InputError for a number that the policy does not have or outside its range.
+void check_policy(const domain::PolicyLine& line) {
+  const auto rows = domain::policy_rows();
+  const auto row = std::find_if(rows.begin(), rows.end(), [&line](const domain::PolicyRow& known) {
+    return known.key == line.key;
+  });
+  domain::Policy policy;
+  policy.set(line.key, line.value.value_or(row == rows.end() ? 0 : row->value));
+}
+
 }  // namespace
 
 std::vector<Cell> read_cells(const Database& database, std::size_t table, std::int64_t id) {
@@ -196,9 +207,8 @@ void Recorder::write_masters() {
 }
 
 void Recorder::write_policies() {
-  domain::Policy range;
   for (const domain::PolicyLine& line : draft_.policies) {
-    range.set(line.key, line.value.value_or(range.value(line.key)));
+    check_policy(line);
     database_.query(kInsertPolicy).with(entry_, line.key, line.value).run();
   }
 }

@@ -62,7 +62,7 @@ Chain chain_of(const Database& database, EntryId entry) {
 /// InputError naming what depends on the entry or why it cannot come back.
 void refuse_conflicts(const Database& database, const Chain& chain) {
   const bool going = chain.top_depth % 2 == 0;
-  const std::vector<Conflict> found = conflicts_of_turning(database, chain.root, chain.top);
+  const std::vector<Conflict> found = conflicts_of_turning(database, chain.root, chain.top, going);
   if (found.empty()) return;
   std::vector<EntryId> entries;
   for (const Conflict& conflict : found) {

@@ -57,6 +57,7 @@ struct JournalRow {
   domain::EntryKind kind;
   std::string who, note, batch, summary;  ///< summary: what it did, in words, from its lines
   std::optional<EntryId> reverses, reversed_by;
+  bool live = true;  ///< in force: never taken back, or brought back since
 };
 
 struct JournalQuery {

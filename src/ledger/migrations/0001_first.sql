@@ -7,7 +7,7 @@
 -- taken back, `root` the first of the chain, `depth` the place in it (0: an ordinary entry).
 
 CREATE TABLE entry (
-  id INTEGER PRIMARY KEY,
+  id INTEGER PRIMARY KEY CHECK (id > 0),
   uuid TEXT NOT NULL UNIQUE CHECK (length(uuid) = 36 AND uuid GLOB '*-*-7*-*-*'),
   written TEXT NOT NULL CHECK (written GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T*Z'),
   recorded TEXT NOT NULL CHECK (recorded IS date(recorded, '+0 days')),
@@ -566,7 +566,7 @@ END;
 -- INSERT OR REPLACE removes rows without a DELETE, so a taken number is refused too.
 
 CREATE TRIGGER entry_new BEFORE INSERT ON entry
-WHEN NEW.id <= (SELECT max(id) FROM entry)
+WHEN NEW.id BETWEEN 0 AND (SELECT max(id) FROM entry)  -- a number still to be chosen is -1 here
   OR EXISTS (SELECT 1 FROM entry WHERE uuid = NEW.uuid)
   OR EXISTS (SELECT 1 FROM entry WHERE reverses = NEW.reverses)
 BEGIN SELECT RAISE(ABORT, 'entries are only ever added at the end'); END;
