@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace shearpin::advice {
 namespace {
@@ -25,6 +26,13 @@ stocking::Pmf thinned(const stocking::Pmf& count, double took, double none) {
   }
   stocking::trim(result);
   return result;
+}
+
+/// Days from manufacture to the marked end of dated goods, which goes on running once fitted.
+double dated_life(const domain::ComponentClass* its_class) {
+  return its_class != nullptr && its_class->dated && its_class->shelf_life_days
+             ? *its_class->shelf_life_days
+             : std::numeric_limits<double>::infinity();
 }
 
 /// The place is open: nothing sound stands there.
@@ -85,17 +93,13 @@ void PartDemand::add_units(const Analyst& analyst, PartId part, const LifeBelief
         if (unit.marked_end) {
           const int left = days_between(window.start, *unit.marked_end);
           state.due_days = std::max(0, left);
-          if (left > 0) {
-            breaks_.push_back(left);
-          }
+          add_breaks(left, dated_life(its_class), longest_days);
         }
         if (unit.part && *unit.part != part) {
           others.emplace_back(*unit.part, analyst.life_belief(*unit.part));
         }
       }
-      if (its_class != nullptr && its_class->dated && its_class->shelf_life_days) {
-        state.renewed_every_days = *its_class->shelf_life_days;
-      }
+      state.renewed_every_days = dated_life(its_class);
       if (unit.part && *unit.part != part && !is_down(unit)) {
         const auto& other = std::find_if(others.begin(), others.end(), [&](const auto& held) {
                               return held.first == *unit.part;
@@ -114,6 +118,18 @@ void PartDemand::add_units(const Analyst& analyst, PartId part, const LifeBelief
   }
   std::sort(breaks_.begin(), breaks_.end());
   breaks_.erase(std::unique(breaks_.begin(), breaks_.end()), breaks_.end());
+}
+
+/// Days at which the demand jumps: the first marked end and those of its successors, if none fails.
+void PartDemand::add_breaks(double first, double every, double longest_days) {
+  for (double day = first; day < longest_days && breaks_.size() < 1000; day += every) {
+    if (day > 0) {
+      breaks_.push_back(day);
+    }
+    if (!std::isfinite(every)) {
+      break;
+    }
+  }
 }
 
 /// Mended in place: a failure then takes a part only in the owner's share of those that did.

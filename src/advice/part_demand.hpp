@@ -61,6 +61,7 @@ class PartDemand {
   std::vector<stocking::Pmf> of_group(std::size_t group, std::span<const double> days) const;
   void add_units(const Analyst& analyst, PartId part, const LifeBelief& belief,
                  const Window& window, Setting setting, double longest_days);
+  void add_breaks(double first, double every, double longest_days);
   void count_mends(const Analyst& analyst, const LifeBelief& belief);
   void add_consumption(const Analyst& analyst, PartId part, const Window& window);
   void add_losses(const Analyst& analyst, PartId part);
