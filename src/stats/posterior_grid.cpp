@@ -15,13 +15,13 @@ constexpr double kCut = 27;  // nodes below e^-27 = 2e-12 of the top add up to l
 // Natural logarithms by which the steps aim below the tolerance. Across shapes the chances are less
 // bell-shaped than along scales: found by trial over the whole domain, so that few grids need a
 // second laying.
-constexpr double kScaleMargin = 2.5;
+constexpr double kScaleMargin = 2.8;
 constexpr double kShapeMargin = 8;
 constexpr double kLeastDigits = 2;
 constexpr std::size_t kMaxNodes = 1'000'000;
 constexpr int kMaxRefinements = 12;
 constexpr double kCloser = 0.8;
-constexpr double kSafety = 0.25;  // the check looks at a few chances, the promise is about all
+constexpr double kSafety = 0.2;  // the check looks at a few chances, the promise is about all
 
 /// Fourier decay of the chance of at most lives - 1 failures, as a function of ln of the cumulative
 /// hazard: -ln |Gamma(k + i x) / Gamma(k)| by Stirling. Solved for the x at which it reaches
@@ -148,7 +148,7 @@ class Layer {
 
 /// Chances that the check compares: no failure of a new unit, and fewer than `lives` of one, over
 /// stretches spread over the posterior; no failure of a unit as old as the oldest on record.
-constexpr std::array<double, 5> kStretches{-2.5, -1, 0.3, 1.3, 2.5};  // deviations of ln life
+constexpr std::array<double, 5> kStretches{-2.5, -1, 0.3, 1.5, 3.2};  // deviations of ln life
 constexpr std::array<double, 4> kCountStretches{-1.5, 0, 1.5,
                                                 2.5};            // likewise, about `lives` lives
 constexpr std::array<double, 3> kAgedStretches{0.02, 0.2, 1.0};  // in units of that age

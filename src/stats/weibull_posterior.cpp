@@ -89,6 +89,11 @@ WeibullPosterior posterior_of(const LogPrior& prior, std::span<const LifeRecord>
                               const PosteriorOptions& options) {
   const RecordTable table = make_record_table(records);
   const DensityMode mode = find_mode(prior, table, prior.shape_mean);
+  if (!mode.found || !std::isfinite(mode.slopes.value) || !(mode.slopes.tt < 0)) {
+    throw NumericError(
+        "the posterior of a life has no bound: each repair needs the record of its own life, alive "
+        "past the repair");
+  }
   GridPlan plan;
   plan.tolerance = options.tolerance;
   plan.lives = std::max(1.0, options.lives);

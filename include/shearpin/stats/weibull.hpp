@@ -18,7 +18,8 @@ enum class LifeKind { failed, alive, interval, repaired };
 /// alive:    still alive at `exit` (right-censored), under observation since `entry`.
 /// interval: failed in (lower, exit], under observation since `entry` <= lower.
 /// repaired: minimal repair at age `exit`: adds ln h(exit) and nothing else; the life's own record
-///           (alive or failed) carries the cumulative hazard.
+///           (alive, failed, or interval with `lower` not below the repair) carries the cumulative
+///           hazard. A repair without it has no bounded likelihood.
 struct LifeRecord {
   LifeKind kind = LifeKind::alive;
   double entry = 0;

@@ -67,7 +67,7 @@ struct WeibullPosterior {
 /// factor 1.01, a record that contradicts the belief, no exposure, hundreds of records. InputError
 /// for a prior or a record outside its domain; NumericError when the tolerance is not reached.
 /// Accuracy: predictive probabilities to `tolerance` for shape beliefs 0.5 to 8, ranges of
-/// factor 1.01 to 1000 and up to 500 records (tests/unit/stats/test_posterior_accuracy.cpp, against
+/// factor 1.01 to 1000 and up to 500 records (tests/unit/stats/posterior_accuracy_test.cpp, against
 /// a grid several times finer).
 WeibullPosterior weibull_posterior(const WeibullPrior& prior, std::span<const LifeRecord> records,
                                    const PosteriorOptions& options = {});
