@@ -9,8 +9,17 @@
 namespace shearpin::ledger {
 
 struct CachedStatement {
-  CachedStatement(const SQLite::Database& database, const char* sql) : statement(database, sql) {}
-  SQLite::Statement statement;
+  CachedStatement(const SQLite::Database& database, const char* sql) {
+    sqlite3* handle = database.getHandle();
+    const int result =
+        sqlite3_prepare_v3(handle, sql, -1, SQLITE_PREPARE_PERSISTENT, &statement, nullptr);
+    if (result != SQLITE_OK) throw SQLite::Exception(handle, result);
+  }
+  CachedStatement(const CachedStatement&) = delete;
+  CachedStatement& operator=(const CachedStatement&) = delete;
+  ~CachedStatement() { sqlite3_finalize(statement); }
+
+  sqlite3_stmt* statement = nullptr;
   bool busy = false;
 };
 
@@ -26,7 +35,8 @@ constexpr const char* kEnd = "COMMIT";
 constexpr const char* kAbandon = "ROLLBACK";
 
 int flags_for(Database::Access access) {
-  const int flags = SQLite::OPEN_READWRITE;
+  // An open ledger is used by one thread.
+  const int flags = SQLite::OPEN_READWRITE | SQLite::OPEN_NOMUTEX;
   return access == Database::Access::create ? flags | SQLite::OPEN_CREATE : flags;
 }
 
@@ -45,33 +55,38 @@ int digits(std::string_view text) {
 Query::Query(const Database& database, CachedStatement& statement)
     : database_(database),
       cached_(statement),
-      own_(statement.busy ? std::make_unique<CachedStatement>(
-                                database.raw(), statement.statement.getQuery().c_str())
-                          : nullptr),
+      own_(statement.busy
+               ? std::make_unique<CachedStatement>(database.raw(), sqlite3_sql(statement.statement))
+               : nullptr),
       statement_(own_ ? own_->statement : statement.statement) {
   if (!own_) cached_.busy = true;
 }
 
 Query::~Query() {
   if (own_) return;
-  statement_.tryReset();
+  sqlite3_reset(statement_);
   cached_.busy = false;
 }
 
+void Query::check(int result) const {
+  if (result != SQLITE_OK) throw SQLite::Exception(database_.raw().getHandle(), result);
+}
+
 Query& Query::bind(std::nullptr_t) {
-  statement_.bind(++bound_);
+  check(sqlite3_bind_null(statement_, ++bound_));
   return *this;
 }
 Query& Query::bind(std::int64_t value) {
-  statement_.bind(++bound_, value);
+  check(sqlite3_bind_int64(statement_, ++bound_, value));
   return *this;
 }
 Query& Query::bind(double value) {
-  statement_.bind(++bound_, value);
+  check(sqlite3_bind_double(statement_, ++bound_, value));
   return *this;
 }
 Query& Query::bind(std::string_view value) {
-  statement_.bind(++bound_, std::string(value));
+  check(sqlite3_bind_text64(statement_, ++bound_, value.data() == nullptr ? "" : value.data(),
+                            value.size(), SQLITE_TRANSIENT, SQLITE_UTF8));
   return *this;
 }
 Query& Query::bind(Date value) { return bind(std::string_view(to_text(value))); }
@@ -84,7 +99,9 @@ Query& Query::bind(const Cell& value) {
 
 bool Query::next() {
   column_ = 0;
-  return statement_.executeStep();
+  const int result = sqlite3_step(statement_);
+  if (result != SQLITE_ROW && result != SQLITE_DONE) check(result);
+  return result == SQLITE_ROW;
 }
 
 void Query::run() {
@@ -92,8 +109,8 @@ void Query::run() {
   }
 }
 
-bool Query::null() const { return statement_.getColumn(column_).isNull(); }
-std::int64_t Query::integer() { return statement_.getColumn(column_++).getInt64(); }
+bool Query::null() const { return sqlite3_column_type(statement_, column_) == SQLITE_NULL; }
+std::int64_t Query::integer() { return sqlite3_column_int64(statement_, column_++); }
 int Query::small() {
   const std::int64_t value = integer();
   if (value < std::numeric_limits<int>::min() || value > std::numeric_limits<int>::max()) {
@@ -101,16 +118,21 @@ int Query::small() {
   }
   return static_cast<int>(value);
 }
-double Query::real() { return statement_.getColumn(column_++).getDouble(); }
-std::string Query::text() { return statement_.getColumn(column_++).getString(); }
+double Query::real() { return sqlite3_column_double(statement_, column_++); }
+
+std::string_view Query::view() {
+  const auto* text = reinterpret_cast<const char*>(sqlite3_column_text(statement_, column_));
+  const int size = sqlite3_column_bytes(statement_, column_++);
+  return text == nullptr ? std::string_view()
+                         : std::string_view(text, static_cast<std::size_t>(size));
+}
 
 Date Query::date() {
-  const std::string text = this->text();
+  const std::string_view text = view();
   if (text.size() == 10 && text[4] == '-' && text[7] == '-') {
-    const std::string_view view = text;
-    const int year = digits(view.substr(0, 4));
-    const int month = digits(view.substr(5, 2));
-    const int day = digits(view.substr(8, 2));
+    const int year = digits(text.substr(0, 4));
+    const int month = digits(text.substr(5, 2));
+    const int day = digits(text.substr(8, 2));
     if (year >= 0 && month > 0 && day > 0) {
       const std::chrono::year_month_day date{std::chrono::year{year},
                                              std::chrono::month{static_cast<unsigned>(month)},
@@ -122,11 +144,17 @@ Date Query::date() {
 }
 
 Cell Query::cell() {
-  const SQLite::Column column = statement_.getColumn(column_++);
-  if (column.isInteger()) return std::int64_t{column.getInt64()};
-  if (column.isFloat()) return column.getDouble();
-  if (column.isNull()) return std::monostate{};
-  return column.getString();
+  switch (sqlite3_column_type(statement_, column_)) {
+    case SQLITE_INTEGER:
+      return integer();
+    case SQLITE_FLOAT:
+      return real();
+    case SQLITE_NULL:
+      skip();
+      return std::monostate{};
+    default:
+      return text();
+  }
 }
 
 void Query::damaged(std::string_view detail) const { throw_damaged(database_.path(), detail); }

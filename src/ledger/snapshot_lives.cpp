@@ -9,6 +9,7 @@
 namespace shearpin::ledger {
 namespace {
 
+constexpr const char* kCount = "SELECT count(*) FROM unit_begin WHERE position BETWEEN ?1 AND ?2";
 constexpr const char* kBegins =
     "SELECT b.id, b.position, b.unit, b.part, b.no_part, b.stand_in, b.lot, e.happened, b.age,"
     " b.age_unknown, b.marked_end, b.entry"
@@ -100,6 +101,16 @@ domain::UnitLife* LifeReader::find(std::int64_t unit) {
 }
 
 void LifeReader::read_begins(const Range& range) {
+  // Growing the lists of a large ledger step by step takes longer than counting first.
+  if (range.low != range.high) {
+    Query count = database_.query(kCount);
+    count.with(range.low, range.high);
+    count.next();
+    const auto most =
+        static_cast<std::size_t>(std::clamp<std::int64_t>(count.integer(), 0, 1 << 20));
+    lives_.reserve(most);
+    events_.reserve(2 * most);
+  }
   Query row = database_.query(kBegins);
   row.with(view_.as_of, view_.known, range.low, range.high);
   while (row.next()) {

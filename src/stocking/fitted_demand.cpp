@@ -69,8 +69,8 @@ bool alike(const UnitState& a, const UnitState& b) {
   return a.age == b.age && a.untested == b.untested && a.exposure_per_day == b.exposure_per_day &&
          a.before == b.before && a.before_days == b.before_days && a.down == b.down &&
          a.due_days == b.due_days && a.renewed_every_days == b.renewed_every_days &&
-         a.pieces == b.pieces &&
-         a.first_life.data() == b.first_life.data() && a.first_life.size() == b.first_life.size();
+         a.pieces == b.pieces && a.first_life.data() == b.first_life.data() &&
+         a.first_life.size() == b.first_life.size();
 }
 
 bool comes_first(const UnitState& a, const UnitState& b) {
@@ -279,6 +279,10 @@ void FittedDemand::Impl::make_table(Row& row) const {
 
 namespace {
 
+constexpr double kNever = std::numeric_limits<double>::infinity();
+
+bool is_carried(const UnitState& unit) { return unit.before > 0 || unit.due_days < 0; }
+
 // Works out the nodes of one row; keeps its buffers.
 class RowCounter {
  public:
@@ -307,7 +311,9 @@ class RowCounter {
     const Life life(node.scale, row_.shape);
     for (std::size_t i = 0; i < positions_.size(); ++i) {
       const UnitState& state = positions_[i].state;
-      if (state.before > 0 || state.due_days < 0) carried_[i] = carried_units(positions_[i], life);
+      if (is_carried(state) && !(state.renewed_every_days < kNever)) {
+        carried_[i] = carried_units(positions_[i], life, longest_days_);
+      }
       const double reach =
           std::min(state.exposure_per_day * longest_days_ / node.scale, kLongestTable);
       if (!(state.renewed_every_days <= longest_days_) || !(reach > 0)) continue;
@@ -380,7 +386,10 @@ class RowCounter {
     const Position& position = positions_[i];
     const Life life(node.scale, row_.shape);
     const double exposure = position.state.exposure_per_day * days_;
-    if (!(position.state.exposure_per_day > 0)) {
+    if (is_carried(position.state) && position.state.renewed_every_days < kNever) {
+      carried_[i] = carried_units(position, life, days_);
+    }
+    if (!(exposure > 0)) {
       const PmfBand still = standing_still(position, life, days_, carried_[i]);
       multiply_units(position, still.first, still.values, nothing);
       return;

@@ -9,7 +9,7 @@ namespace shearpin::stocking {
 namespace {
 
 constexpr double kInfinity = std::numeric_limits<double>::infinity();
-constexpr std::size_t kCarriedPoints = 10;
+constexpr std::size_t kCarriedPoints = 12;
 
 // Length of a piece of an integral: the density and the counts change on the scale 1/shape.
 double piece_length(const Life& life) { return life.scale() / std::max(1.0, life.shape() / 1.5); }
@@ -23,6 +23,9 @@ class FirstLife {
   double density(double u) const { return other_ ? other_->density(u) : life_.density(age_, u); }
   double survival(double u) const { return other_ ? other_->survival(u) : life_.survival(age_, u); }
   double spent() const { return other_ ? kInfinity : life_.spent(age_); }
+  // Where the density changes faster than its distance from 0 tells.
+  double first_spent() const { return other_ ? other_->first_spent() : spent(); }
+  bool is_mixture() const { return other_ != nullptr; }
   double age() const { return age_; }
   double piece() const {
     return other_ ? std::min(other_->scale(), piece_length(life_)) : piece_length(life_);
@@ -34,19 +37,38 @@ class FirstLife {
   double age_;
 };
 
-// Points u in [0, high] of an integral of density(u) x count(z - u), where the count jumps wherever
-// z - u is a multiple of `cut`.
-std::vector<SplitPoint> points_between_cuts(double high, double z, double cut, double age,
-                                            const Grading& grading, double piece, std::size_t n) {
-  std::vector<SplitPoint> points;
-  if (!(cut < z)) {
-    append_split_points(points, {0, high, z, 0, age}, grading, piece, n);
-    return points;
+// An integral of density(u) x count(z - u) over u in [0, high].
+struct FirstIntegral {
+  double high;
+  double z;
+  double cut;    // the count jumps wherever z - u is a multiple of it
+  double age;    // the density is singular this far before u = 0
+  double spent;  // and falls off within this length, slower further out
+  double piece;
+};
+
+std::vector<SplitPoint> points_of(const FirstIntegral& in, const Grading& grading, std::size_t n) {
+  std::vector<double> breaks{0.0};
+  for (double at = in.spent; at < in.high; at *= 4) breaks.push_back(at);
+  if (in.cut < in.z) {
+    for (double rest = in.cut; rest < in.z; rest += in.cut) {
+      if (in.z - rest < in.high) breaks.push_back(in.z - rest);
+    }
+    std::sort(breaks.begin(), breaks.end());
   }
-  for (double segment = std::floor(z / cut * (1 + 1e-12)); segment >= 0; --segment) {
-    const double low = std::max(0.0, z - (segment + 1) * cut);
-    const double top = std::min(high, z - segment * cut);
-    append_split_points(points, {low, top, z, segment * cut, age}, grading, piece, n);
+  breaks.push_back(in.high);
+  std::vector<SplitPoint> points;
+  for (std::size_t i = 1; i < breaks.size(); ++i) {
+    const double low = breaks[i - 1];
+    const double high = breaks[i];
+    if (!(high - low > 1e-14 * in.high)) continue;
+    // The start of the segment that the rest lies in: the count is singular there.
+    double origin = 0;
+    if (in.cut < in.z) {
+      origin = std::floor((in.z - (low + high) / 2) / in.cut) * in.cut;
+      origin = std::min(origin, in.z - high);
+    }
+    append_split_points(points, {low, high, in.z, origin, in.age}, grading, in.piece, n);
   }
   return points;
 }
@@ -58,6 +80,7 @@ struct UnitEnds {
   double left;   // chance of being there and not ended by the end of the stretch or the due day
   double high;   // u is no larger
   double due;    // exposure at which it is renewed
+  double spent;  // see FirstIntegral
   double piece;
 };
 
@@ -66,7 +89,7 @@ void add_unit(FirstDemand& out, const UnitEnds& unit, double exposure, double cu
               const Grading& grading, std::size_t n, Density density) {
   const bool falls_due = unit.due <= exposure * (1 + 1e-12);
   for (const SplitPoint& p :
-       points_between_cuts(unit.high, exposure, cut, unit.age, grading, unit.piece, n)) {
+       points_of({unit.high, exposure, cut, unit.age, unit.spent, unit.piece}, grading, n)) {
     out.add(std::max(p.rest, 0.0), p.weight * density(p.u));
   }
   if (falls_due) {
@@ -126,6 +149,7 @@ void first_demand(FirstDemand& out, const Position& position, const Life& life, 
                         first.survival(passed + end),
                         std::min(end, std::max(0.0, first.spent() - passed)),
                         due,
+                        std::max(first.first_spent() - passed, 1e-9 * first.piece()),
                         first.piece()};
     add_unit(out, unit, exposure, cut, grading, points,
              [&](double u) { return first.density(passed + u); });
@@ -138,6 +162,7 @@ void first_demand(FirstDemand& out, const Position& position, const Life& life, 
                         other.weight * life.survival(0, other.age + end),
                         std::min(end, std::max(0.0, life.spent(0) - other.age)),
                         due,
+                        std::max(life.spent(0) - other.age, 1e-9 * life.scale()),
                         piece_length(life)};
     add_unit(out, unit, exposure, cut, grading, points,
              [&](double u) { return other.weight * life.density(0, other.age + u); });
@@ -148,7 +173,7 @@ void first_demand(FirstDemand& out, const Position& position, const Life& life, 
 // replacements at v is that of a delayed renewal process, r(v) + integral r(y) m(v - y) dy, with r
 // the residual density of the unit fitted today and m the renewal density of new units; planned
 // renewals add chains of units that live exactly from one renewal to the next.
-std::vector<CarriedUnit> carried_units(const Position& position, const Life& life) {
+std::vector<CarriedUnit> carried_units(const Position& position, const Life& life, double days) {
   const UnitState& state = position.state;
   std::vector<CarriedUnit> units;
   if (position.starts_with_demand() || state.untested > 0) return units;
@@ -186,9 +211,22 @@ std::vector<CarriedUnit> carried_units(const Position& position, const Life& lif
     if (first_due + at > from && first_due + at < before) breaks.push_back(first_due + at);
     if (!(cut < before)) break;
   }
+  // Old units run out soon, so replacements crowd together early.
+  const double spent = first.first_spent();
+  for (double at = spent; at < before; at *= 4) {
+    if (at > from) breaks.push_back(at);
+    if (!first.is_mixture()) break;
+  }
+  // A unit renewed just on the last day of the stretch counts, one put in later does not.
+  if (cut < kInfinity) {
+    const double age =
+        (state.renewed_every_days - std::fmod(days, state.renewed_every_days)) * a_day;
+    if (before - age > from) breaks.push_back(before - age);
+  }
   std::sort(breaks.begin(), breaks.end());
   std::vector<SplitPoint> points;
   for (std::size_t i = 1; i < breaks.size(); ++i) {
+    if (!(breaks[i] - breaks[i - 1] > 1e-12 * before)) continue;
     const double low = breaks[i - 1];
     const double length = breaks[i] - low;
     points.clear();
@@ -201,9 +239,10 @@ std::vector<CarriedUnit> carried_units(const Position& position, const Life& lif
       for (double y = v - cut; y > 0 && survives > 0; y -= cut, survives *= chain) {
         if (y < first_due) density += survives * first.density(y);
       }
-      for (const SplitPoint& q : points_between_cuts(std::min(v, first_due), v, cut, first.age(),
-                                                     grading, first.piece(), kCarriedPoints)) {
-        density += q.weight * first.density(q.u) * renewal_density(q.rest);
+      const double high = std::min({v, first_due, first.spent()});
+      for (const SplitPoint& q :
+           points_of({high, v, cut, first.age(), spent, first.piece()}, grading, kCarriedPoints)) {
+        density += q.weight * first.density(q.u) * renewal_density(std::max(q.rest, 0.0));
       }
       if (v > first_due) density += reaches_due * renewal_density(v - first_due);
       put_in(before - v, density * p.weight);

@@ -41,16 +41,19 @@ struct FirstDemand {
   void add(double rest_exposure, double chance_there);
 };
 
-/// The first demand of `position` within `days`, under `life` for the units of this part.
-/// points: Gauss points a piece. carried: the units that may sit in the position at the start
-/// (carried_units), only when position.state.before > 0.
+/// A unit that may have been put in before the start and be the one there at the start.
 struct CarriedUnit {
-  double age;
-  double
-      weight;  ///< chance that the unit put in there is still the one at the start, over survival
+  double age;       ///< at the start
+  double weight;    ///< expected number put in at that age, not yet thinned by survival
   double due_days;  ///< its planned renewal, from the start
 };
-std::vector<CarriedUnit> carried_units(const Position& position, const Life& life);
+
+/// The units carried to the start of a stretch of `days` besides the one fitted now, as points of
+/// an integral. Depends on `days` only through planned renewals.
+std::vector<CarriedUnit> carried_units(const Position& position, const Life& life, double days);
+
+/// The first demand of `position` within `days`, under `life` for the units of this part.
+/// points: Gauss points a piece. carried: see carried_units.
 void first_demand(FirstDemand& out, const Position& position, const Life& life, double days,
                   const std::vector<CarriedUnit>& carried, std::size_t points);
 

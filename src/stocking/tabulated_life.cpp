@@ -29,6 +29,11 @@ double shortest_scale(std::span<const stats::WeibullNode> nodes) {
 
 TabulatedLife::TabulatedLife(std::span<const stats::WeibullNode> nodes, double age, double reach) {
   scale_ = std::max(shortest_scale(nodes), reach / kMostPanels);
+  first_spent_ = reach;
+  for (const stats::WeibullNode& node : nodes) {
+    if (node.weight < kMinor) continue;
+    first_spent_ = std::min(first_spent_, Life(node.scale, node.shape).spent(age));
+  }
   // Halving towards 0: there a new unit's density is a mixture of different powers of u.
   double width = std::min(reach, scale_);
   starts_.push_back(0);

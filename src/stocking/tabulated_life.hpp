@@ -19,11 +19,15 @@ class TabulatedLife {
   double survival(double u) const;
   /// Length over which the density may change much: pieces of an integral should not be longer.
   double scale() const { return scale_; }
+  /// The shortest length in which a node that matters runs out: near 0 the density may change that
+  /// fast (an old unit), further out no faster than the distance from 0.
+  double first_spent() const { return first_spent_; }
 
  private:
   std::size_t panel_of(double u) const;
 
   double scale_ = 0;
+  double first_spent_ = 0;
   std::vector<double> starts_;  // panel p is [starts_[p], starts_[p + 1]]
   std::vector<double> densities_;
   std::vector<double> survivals_;

@@ -34,9 +34,9 @@ double parse_share(std::string_view text, std::string_view what);
 /// An electrical rating in amperes: `15A`, `7.5 A`, `250`.
 double parse_ampere(std::string_view text);
 
-/// An amount of exposure in the meter's own unit (`km`, `h`, `cycles`, `nights`, `days`), converting
-/// `mi` to and from `km`: `12,000 km`, `7 500 mi`, `93 h`, `250 cycles`, or a bare number in
-/// `unit`. Refuses a unit of another kind (km for an hour meter).
+/// An amount of exposure in the meter's own unit (`km`, `h`, `cycles`, `nights`, `days`),
+/// converting `mi` to and from `km`: `12,000 km`, `7 500 mi`, `93 h`, `250 cycles`, or a bare
+/// number in `unit`. Refuses a unit of another kind (km for an hour meter).
 double parse_exposure(std::string_view text, std::string_view unit, std::string_view what);
 
 /// The shortest decimal text that reads back as the same number; no exponent below 10^15.

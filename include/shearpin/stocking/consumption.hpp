@@ -36,9 +36,10 @@ struct ConsumptionRate {
 };
 
 /// Belief and record together. With u = ln(high/low) / (2 x 1.2815516) the prior event rate has
-/// gamma shape 1/(exp(u^2) - 1) and mean exp(u^2/2) / (event_size life_median): the first two moments of
-/// 1/life. sizes: pieces of each recorded event, >= 1, any order, possibly none; exposure >= 0
-/// since the first record of the part, in the unit of the belief. InputError for anything outside.
+/// gamma shape 1/(exp(u^2) - 1) and mean exp(u^2/2) / (event_size life_median): the first two
+/// moments of 1/life. sizes: pieces of each recorded event, >= 1, any order, possibly none;
+/// exposure >= 0 since the first record of the part, in the unit of the belief. InputError for
+/// anything outside.
 ConsumptionRate consumption_rate(const ConsumptionBelief& belief,
                                  std::span<const std::int64_t> sizes, double exposure);
 
