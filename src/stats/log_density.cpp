@@ -106,6 +106,10 @@ double RowDensity::mode(double guess, double tolerance) const {
     } else {
       move = slope / (at.up_curvature + at.down_curvature);
     }
+    const double sd = 1 / std::sqrt(at.up_curvature + at.down_curvature);
+    if (std::abs(move) <= tolerance * std::min(sd, 1.0)) {
+      return t + move;
+    }
     double next = t + move;
     if (!(next > low && next < high)) {
       if (std::isinf(low) && std::isinf(high)) {
@@ -116,12 +120,7 @@ double RowDensity::mode(double guess, double tolerance) const {
     if (std::abs(next) > 1e6) {
       return next > 0 ? kInfinity : -kInfinity;
     }
-    const double sd = 1 / std::sqrt(at.up_curvature + at.down_curvature);
-    const bool close = std::abs(next - t) <= tolerance * std::min(sd, 1.0);
     t = next;
-    if (close) {
-      break;
-    }
   }
   return t;
 }
@@ -188,16 +187,17 @@ DensityMode find_mode(const LogPrior& prior, const RecordTable& table, double fi
     const double slope = best.slopes.z;
     const double bend = best.slopes.zz - squared(best.slopes.tz) / best.slopes.tt;
     (slope > 0 ? low : high) = best.z;
-    double next =
-        best.z + (bend < 0 ? std::clamp(-slope / bend, -0.7, 0.7) : std::copysign(0.7, slope));
-    if (!(next > low && next < high)) {
-      next = 0.5 * (low + high);
-    }
-    if (std::abs(next) > kLargestLogShape) {
-      best.found = false;
+    const double move = bend < 0 ? std::clamp(-slope / bend, -0.7, 0.7) : std::copysign(0.7, slope);
+    if (std::abs(move) < 1e-11) {
       return best;
     }
-    if (std::abs(next - best.z) < 1e-11 || slope == 0) {
+    double next = best.z + move;
+    if (!(next > low && next < high)) {
+      next = std::isinf(low) || std::isinf(high) ? best.z + std::copysign(0.7, slope)
+                                                 : 0.5 * (low + high);
+    }
+    if (!(std::abs(next) < kLargestLogShape)) {
+      best.found = false;
       return best;
     }
     best.z = next;

@@ -412,7 +412,9 @@ double CountTable::expected(double z) const {
 double CountTable::expected_density(double z) const {
   const Panel& panel = panels_[panel_of(z)];
   const Chebyshev& c = chebyshev(panel.nodes);
-  const double share = std::clamp((z - panel.start) / panel.width, 1e-300, 1.0);
+  // Just after a cut the density is a power of the distance; rounding must not make it endless.
+  const double least = panel.start > 0 ? 1e-8 : 1e-100;
+  const double share = std::clamp((z - panel.start) / panel.width, least, 1.0);
   const double x = panel.power == 1 ? share : std::pow(share, 1 / panel.power);
   double slope = 0;  // of the interpolating polynomial in x, by Horner on its coefficients
   for (std::size_t d = panel.nodes; d-- > 1;) {

@@ -9,7 +9,8 @@ namespace shearpin::stocking {
 namespace {
 
 constexpr double kInfinity = std::numeric_limits<double>::infinity();
-constexpr std::size_t kCarriedPoints = 12;
+// Powers below 1 need more points.
+std::size_t carried_points(double shape) { return shape < 1 ? 20 : 12; }
 
 // Length of a piece of an integral: the density and the counts change on the scale 1/shape.
 double piece_length(const Life& life) { return life.scale() / std::max(1.0, life.shape() / 1.5); }
@@ -231,7 +232,7 @@ std::vector<CarriedUnit> carried_units(const Position& position, const Life& lif
     const double length = breaks[i] - low;
     points.clear();
     append_split_points(points, {0, length, length, 0, low > 0 ? 0 : first.age()}, grading,
-                        first.piece(), kCarriedPoints);
+                        first.piece(), carried_points(life.shape()));
     for (const SplitPoint& p : points) {
       const double v = low + p.u;
       double density = v < first_due ? first.density(v) : 0;
@@ -240,8 +241,8 @@ std::vector<CarriedUnit> carried_units(const Position& position, const Life& lif
         if (y < first_due) density += survives * first.density(y);
       }
       const double high = std::min({v, first_due, first.spent()});
-      for (const SplitPoint& q :
-           points_of({high, v, cut, first.age(), spent, first.piece()}, grading, kCarriedPoints)) {
+      for (const SplitPoint& q : points_of({high, v, cut, first.age(), spent, first.piece()},
+                                           grading, carried_points(life.shape()))) {
         density += q.weight * first.density(q.u) * renewal_density(std::max(q.rest, 0.0));
       }
       if (v > first_due) density += reaches_due * renewal_density(v - first_due);
@@ -297,7 +298,8 @@ PmfBand over_many_lives(const Position& position, const Life& life, double days,
   const double conditional = state.untested > 0 ? 1 : std::max(first.survival(passed), 1e-300);
   const auto cumulants = [&](double high, double piece, double scale, auto survival) {
     std::vector<SplitPoint> points;
-    append_split_points(points, {0, high, high}, Grading(life.shape()), piece, kCarriedPoints);
+    append_split_points(points, {0, high, high}, Grading(life.shape()), piece,
+                        carried_points(life.shape()));
     double moments[4] = {};
     for (const SplitPoint& p : points) {
       const double u = p.u / scale;
