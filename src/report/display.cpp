@@ -102,7 +102,7 @@ std::string_view severity_words(domain::Severity severity) {
   using domain::Severity;
   switch (severity) {
     case Severity::safety:
-      return "safety";
+      return "could hurt someone";
     case Severity::stranded:
       return "would strand you";
     case Severity::uninhabitable:

@@ -48,9 +48,13 @@ std::string belief_text(const advice::RateAnswer& answer) {
       life_text(prior.scale_median, answer.unit),
       range_text(prior.scale_low, prior.scale_high, answer.unit),
       significant(prior.shape_median, 2)));
-  return text + wrap_text("Source of the belief: " + (answer.belief_source.empty()
-                                                          ? std::string("not stated.")
-                                                          : answer.belief_source));
+  // The shipped classes begin the note with the word already.
+  constexpr std::string_view kSource = "source: ";
+  std::string source = answer.belief_source.empty() ? "not stated." : answer.belief_source;
+  if (source.rfind(kSource, 0) == 0) {
+    source.erase(0, kSource.size());
+  }
+  return text + wrap_text("Source of the belief: " + source);
 }
 
 std::string records_text(const advice::RateAnswer& answer, const Detail& detail) {

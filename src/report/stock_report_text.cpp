@@ -33,6 +33,13 @@ void titled_table(Pager& pager, std::string_view title, const TextTable& table) 
   }
 }
 
+/// The report's own title where the page number leaves room for all of it.
+std::string page_title(const advice::StockReport& report) {
+  constexpr std::size_t kRoom = 44;
+  return report.title.empty() || display_width(report.title) > kRoom ? "Pre-trip stock report"
+                                                                     : report.title;
+}
+
 void add_head(Pager& pager, const advice::StockReport& report) {
   pager.paragraph(fmt::format("Stretch: {}, with nothing to be had on the way.",
                               window_text(report.carry.window)));
@@ -151,8 +158,7 @@ std::size_t lines_of(Paper paper) {
 }
 
 std::string report_text(const advice::StockReport& report, Paper paper) {
-  Pager pager(paper, report.title.empty() ? "Pre-trip stock report" : report.title,
-              to_text(report.as_of));
+  Pager pager(paper, page_title(report), to_text(report.as_of));
   add_head(pager, report);
   add_orders(pager, report);
   add_kit(pager, report);

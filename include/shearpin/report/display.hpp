@@ -34,8 +34,8 @@ std::string life_text(double amount, std::string_view unit);
 /// `12,400`: a whole number with thousands grouped.
 std::string grouped(long long number);
 
-/// What a failure without cover means, in a few words for a heading: `safety`, `would strand you`,
-/// `could not live in it`, `works less well`, `a nuisance`.
+/// What a failure without cover means, in a few words for a heading: `could hurt someone`, `would
+/// strand you`, `could not live in it`, `works less well`, `a nuisance`.
 std::string_view severity_words(domain::Severity severity);
 
 /// A chance for a narrow column: as chance_text, with `>99 %` for `over 99 %`, `<0.1 %` for

@@ -69,6 +69,16 @@ TEST_CASE("pages of the report keep to the paper and carry their number") {
   }
 }
 
+TEST_CASE("a title too long for the head of a page gives way to a plain one") {
+  auto full = sample::report(1);
+  full.title = "Autumn in the high valleys";
+  CHECK(report_text(full).rfind("Autumn in the high valleys  ", 0) == 0);
+  full.title = long_name();
+  const std::string text = report_text(full);
+  check_lines(text);
+  CHECK(text.rfind("Pre-trip stock report  ", 0) == 0);
+}
+
 TEST_CASE("a report of nothing reads well and is one page") {
   advice::StockReport bare;
   bare.as_of = day();
