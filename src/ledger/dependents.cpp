@@ -44,9 +44,11 @@ constexpr const char* kTestsOfUnits =
     " CROSS JOIN test AS x ON x.position = b.position AND x.unit = b.unit"
     " CROSS JOIN entry AS e ON e.id = x.entry"
     " WHERE b.entry = ?1 AND x.entry <> ?1 AND " SHEARPIN_SQL_LIVE_BUT
-    " AND e.happened >= (SELECT happened FROM entry WHERE id = ?1)"
+    // On one day things happened in the order they were written down.
+    " AND (e.happened, x.entry) > (SELECT happened, id FROM entry WHERE id = ?1)"
     " AND NOT EXISTS (SELECT 1 FROM unit_end AS z JOIN entry AS ended ON ended.id = z.entry"
-    "                 WHERE z.unit = b.id AND ended.happened < e.happened)"
+    "                 WHERE z.unit = b.id"
+    "                 AND (ended.happened, z.entry) < (e.happened, x.entry))"
     " ORDER BY x.entry";
 constexpr const char* kLaterChanges =
     "SELECT DISTINCT later.entry FROM change AS mine"
