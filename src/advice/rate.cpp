@@ -15,6 +15,7 @@ RecordLine shown(const Analyst& analyst, const domain::AgeRecord& record) {
   line.entry = record.entry;
   line.lower = record.lower;
   line.exit = record.exit;
+  line.plain = record.plain;
   line.remark = record.note;
   if (record.assumed_exposure && line.remark.empty()) {
     line.remark = record.class_rate ? "exposure at the class's usual rate"
@@ -60,6 +61,7 @@ RateAnswer rate_of(const Analyst& analyst, PartId part_id, const LifeBelief& bel
   answer.prior_p = stats::prior_predictive_p(belief.prior, belief.lives);
   for (const auto& record : belief.records) {
     answer.records.push_back(shown(analyst, record));
+    answer.plain_exposure += record.plain;
   }
   add_notes(belief, answer);
   return answer;

@@ -22,6 +22,7 @@ void add_note(AgeRecord& record, const std::string& note) {
 void set_exit(AgeRecord& record, const Exposure& run, Date to) {
   record.to = to;
   record.exit = record.lower = record.entry + run.effective;
+  record.plain = run.plain;
   record.assumed_exposure = run.assumed();
   record.class_rate = run.class_rate;
 }
@@ -104,6 +105,7 @@ void LifeReader::add_mends(const Watched& unit, std::vector<AgeRecord>& records)
     set_failure(mend, unit.run_to(unit.life.repairs[i]), unit.life.repairs[i]);
     mend.kind = AgeRecord::Kind::repaired;
     mend.entry = mend.exit;
+    mend.plain = 0;
     mend.took_part = i < unit.life.repair_took_part.size() && unit.life.repair_took_part[i];
     records.push_back(mend);
   }
@@ -131,6 +133,7 @@ AgeRecord LifeReader::found_failed(const Watched& unit) const {
   set_exit(record, until_found, found);
   record.kind = AgeRecord::Kind::interval;
   record.lower = record.entry + until_good.effective;
+  record.plain = (until_good.plain + until_found.plain) / 2;
   return record;
 }
 

@@ -39,6 +39,7 @@ Json records_json(const std::vector<advice::RecordLine>& records) {
                      {"entry", figure(line.entry)},
                      {"lower", line.kind == "interval" ? figure(line.lower) : Json()},
                      {"exit", figure(line.exit)},
+                     {"as_run", figure(line.plain)},
                      {"remark", line.remark}});
   }
   return array;
@@ -51,6 +52,7 @@ void add_rate(Json& json, const advice::RateAnswer& answer) {
   json["unit"] = answer.unit;
   json["failures"] = answer.life.failures;
   json["exposure"] = figure(answer.life.exposure);
+  json["exposure_as_run"] = figure(answer.plain_exposure);
   json["constant_rate"] = constant_rate_json(answer);
   json["belief"] = prior_json(answer);
   json["life"] = quantiles(answer.life.scale);

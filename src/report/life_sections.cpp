@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <cmath>
+
 #include "report/phrases.hpp"
 #include "shearpin/base/quantity.hpp"
 #include "shearpin/base/text.hpp"
@@ -97,13 +99,20 @@ std::string constant_rate_text(const advice::RateAnswer& answer) {
         one_of(answer.unit)));
   }
   const double point = *answer.constant_rate.point;
+  // Conditions that wear faster make the exposure that counts more than what was run.
+  const bool bent = std::fabs(life.exposure - answer.plain_exposure) > 0.005 * life.exposure;
+  const std::string as_run =
+      bent ? fmt::format(" As run, without the conditions that count more: {} in {}, one in {}.",
+                         failures, life_text(answer.plain_exposure, answer.unit),
+                         amount_text(answer.plain_exposure / life.failures, answer.unit))
+           : "";
   const double lower = answer.constant_rate.lower;
   return wrap_text(fmt::format(
       "Record alone: {} in {} watched, one in {}; r/T = {} per {}. Constant rate, {} chi-square "
-      "interval {} to {} per {}, so one in {}.",
+      "interval {} to {} per {}, so one in {}.{}",
       failures, watched, amount_text(1 / point, answer.unit), significant(point, 3),
       one_of(answer.unit), percent(answer.level), significant(lower, 3), significant(upper, 3),
-      one_of(answer.unit), range_text(1 / upper, 1 / lower, answer.unit)));
+      one_of(answer.unit), range_text(1 / upper, 1 / lower, answer.unit), as_run));
 }
 
 std::string posterior_text(const advice::RateAnswer& answer) {

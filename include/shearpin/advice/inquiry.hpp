@@ -16,6 +16,7 @@ struct RecordLine {
   int unit = 1;
   std::string kind;  ///< failed, alive, interval, repaired
   double entry = 0, lower = 0, exit = 0;
+  double plain = 0;  ///< as run, without condition factors
   std::string remark;
 };
 
@@ -29,6 +30,7 @@ struct RateAnswer {
   stats::RateInterval constant_rate{};  ///< r/T with its 90 % chi-square interval; needs T > 0
   double level = 0.9;
   double prior_p = 1;  ///< chance, under the belief, of a record as contradicting
+  double plain_exposure = 0;  ///< of the records as run, without condition factors
   std::vector<RecordLine> records;
   std::vector<std::string> notes;
 };

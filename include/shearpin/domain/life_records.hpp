@@ -40,6 +40,8 @@ struct AgeRecord {
   double entry = 0;               ///< age from which the unit was watched (left truncation)
   double lower = 0;               ///< interval: age last known good; else as `exit`
   double exit = 0;                ///< repaired: the age at the mend, and `entry` equals it
+  double plain = 0;               ///< as run, without factors, over what `entry` to `exit` stands
+                                  ///< for; interval: to the middle; repaired: 0
   bool assumed_exposure = false;  ///< class's usual rate, or partly outside meter readings
   bool class_rate = false;        ///< class's usual rate
   bool assumed_age = false;       ///< `entry` stands for an unknown age
