@@ -172,7 +172,7 @@ int run_journal(const Arguments& arguments, Context& context) {
 }
 
 int run_verify(const Arguments& arguments, Context& context) {
-  const auto ledger = Ledger::open(context.ledger, Ledger::Mode::read);
+  const auto ledger = open_ledger(context, Ledger::Mode::read);
   const auto report = ledger.verify();
   put(context,
       {[&] {
@@ -209,14 +209,17 @@ int run_verify(const Arguments& arguments, Context& context) {
 
 int run_backup(const Arguments& arguments, Context& context) {
   const std::string file = arguments.required("FILE");
-  const auto ledger = Ledger::open(context.ledger, Ledger::Mode::read);
+  const auto ledger = open_ledger(context, Ledger::Mode::read);
   if (context.dry_run) {
-    context.out << fmt::format("Would copy {} to {}.\n", context.ledger.string(), file);
+    context.out << fitted_to(fmt::format("Would copy {} to {}.", context.ledger.string(), file),
+                             context.width);
     return kDone;
   }
   ledger.backup(file);
-  context.out << fmt::format("Copied {} to {}. To look at the copy: shearpin --ledger {} now\n",
-                             context.ledger.string(), file, file);
+  context.out << fitted_to(
+      fmt::format("Copied {} to {}.\nTo look at the copy: shearpin --ledger {} now",
+                  context.ledger.string(), file, file),
+      context.width);
   return kDone;
 }
 

@@ -9,6 +9,7 @@
 #include "cli/master_edit.hpp"
 #include "cli/master_kind.hpp"
 #include "cli/master_show.hpp"
+#include "cli/output.hpp"
 #include "shearpin/base/error.hpp"
 #include "shearpin/base/text.hpp"
 
@@ -52,9 +53,12 @@ int run_add(const Arguments& arguments, Context& context) {
   domain::check(thing, session.catalogue());
   session.record({draft_of(domain::EntryKind::add, session.on(arguments.text("on")),
                            {std::nullopt, domain::Master(thing)})});
-  context.out << fmt::format("{} {} {}{}.\n", verb(context, "Added", "Would add"), kind.word,
-                             thing.key, thing.name == thing.key ? "" : ", " + thing.name);
-  context.out << "Next: " << with_key(kind.next, thing.key) << '\n';
+  put_echoes(session, context);
+  context.out << fitted_to(
+      fmt::format("{} {} {}{}.\nNext: {}", verb(context, "Added", "Would add"), kind.word,
+                  thing.key, thing.name == thing.key ? "" : ", " + thing.name,
+                  with_key(kind.next, thing.key)),
+      context.width);
   return kDone;
 }
 
@@ -86,9 +90,12 @@ int run_retire(const Arguments& arguments, Context& context) {
   after.retired = true;
   session.record({draft_of(domain::EntryKind::retire, session.on(arguments.text("on")),
                            {domain::Master(before), domain::Master(after)})});
-  context.out << fmt::format(
-      "{} {} {}. Its history stays. To bring it back: shearpin {} set {} --no-retired\n",
-      verb(context, "Retired", "Would retire"), kind.word, before.key, kind.word, before.key);
+  put_echoes(session, context);
+  context.out << fitted_to(
+      fmt::format("{} {} {}. Its history stays.\nTo bring it back: shearpin {} set {} --no-retired",
+                  verb(context, "Retired", "Would retire"), kind.word, before.key, kind.word,
+                  before.key),
+      context.width);
   return kDone;
 }
 

@@ -83,9 +83,11 @@ int run_import(const Arguments& arguments, Context& context) {
   for (const auto& file : files) {
     rows += file.rows.size();
   }
-  context.out << report::wrap_text(
-      fmt::format("{} {} rows of {} as {} entries.", context.dry_run ? "Would take" : "Took in",
-                  rows, counted(static_cast<long long>(files.size()), "file"), applier.entries()));
+  context.out << report::wrap_text(fmt::format(
+      "{} {} of {} as {}.", context.dry_run ? "Would take" : "Took in",
+      counted(static_cast<long long>(rows), "row"),
+      counted(static_cast<long long>(files.size()), "file"),
+      applier.entries() == 1 ? "1 entry" : fmt::format("{} entries", applier.entries())));
   if (!context.dry_run) {
     context.out << "To take all of it back: shearpin undo " << batch << '\n';
   }

@@ -3,6 +3,7 @@
 #include <ostream>
 
 #include "cli/commands.hpp"
+#include "cli/output.hpp"
 #include "cli/told.hpp"
 #include "shearpin/base/quantity.hpp"
 #include "shearpin/domain/plan_exposure.hpp"
@@ -45,9 +46,13 @@ int run_substitute(const Arguments& arguments, Context& context) {
   session.record({draft});
   const auto& part = session.catalogue().at(substitute.part);
   const auto& other = session.catalogue().at(substitute.stands_for);
-  context.out << fmt::format("{} {} {} for {}{}.\n", part.key, part.name,
-                             substitute.forbidden ? "may never stand in" : "may stand in",
-                             other.key, substitute.temporary ? ", only for a while" : "");
+  put_echoes(session, context);
+  context.out << fitted_to(
+      fmt::format("{}{}{} {} for {}{}.", context.dry_run ? "Would record: " : "", part.key,
+                  part.name == part.key ? "" : ' ' + part.name,
+                  substitute.forbidden ? "may never stand in" : "may stand in", other.key,
+                  substitute.temporary ? ", only for a while" : ""),
+      context.width);
   return kDone;
 }
 
@@ -59,7 +64,9 @@ int run_meter_read(const Arguments& arguments, Context& context) {
   request.value = parse_exposure(arguments.required("VALUE"), meter.unit, "reading");
   request.replaced = arguments.flag("replaced");
   request.when = told_when(arguments, session);
-  const auto plan = domain::plan_reading(session.snapshot(request.when.on), request);
+  ledger::Scope meters;
+  meters.meters_only = true;
+  const auto plan = domain::plan_reading(session.snapshot(request.when.on, meters), request);
   session.record(plan.entries);
   put_echoes_and_hints(session, context, plan.outcome);
   context.out << fmt::format("{} {} {} {} on {}.\n", context.dry_run ? "Would read" : "Read",

@@ -57,6 +57,11 @@ std::string list_remark(const Catalogue& catalogue, const domain::Position& posi
   return fmt::format("{}, {} x {}", catalogue.at(position.rig).key, position.units, part);
 }
 
+/// `p13 Blade fuse 15 A`; the key alone where there is no other name.
+std::string with_name(const domain::Named& thing) {
+  return thing.name == thing.key ? thing.key : thing.key + ' ' + thing.name;
+}
+
 template <class T>
 void add_surroundings(const Session&, const T&, Rows&) {}
 
@@ -69,7 +74,10 @@ void add_surroundings(const Session& session, const domain::Part& part, Rows& ro
     if (line.part == part.id) {
       const auto& bin = catalogue.at(line.bin);
       rows.emplace_back("in " + bin.key,
-                        fmt::format("{}{}{}{}{}", line.quantity, bin.ashore ? ", ashore" : "",
+                        fmt::format("{}{}{}{}{}{}", line.quantity, bin.ashore ? ", ashore" : "",
+                                    line.state == domain::LotState::fresh
+                                        ? std::string()
+                                        : fmt::format(", {}", domain::to_text(line.state)),
                                     line.batch.empty() ? "" : ", batch " + line.batch,
                                     line.ends ? ", ends " + shearpin::to_text(*line.ends) : "",
                                     line.quarantined ? ", doubtful" : ""));
@@ -77,14 +85,13 @@ void add_surroundings(const Session& session, const domain::Part& part, Rows& ro
   }
   for (const auto& position : catalogue.positions) {
     if (position.part == part.id) {
-      rows.emplace_back("called for at", position.key + ' ' + position.name);
+      rows.emplace_back("called for at", with_name(position));
     }
   }
   for (const auto& substitute : catalogue.substitutes) {
     if (substitute.stands_for == part.id) {
-      rows.emplace_back(
-          substitute.forbidden ? "never use" : "stands in",
-          catalogue.at(substitute.part).key + ' ' + catalogue.at(substitute.part).name);
+      rows.emplace_back(substitute.forbidden ? "never use" : "stands in",
+                        with_name(catalogue.at(substitute.part)));
     }
   }
 }
@@ -117,7 +124,7 @@ void add_surroundings(const Session& session, const domain::Bin& bin, Rows& rows
   for (const auto& line : session.snapshot(session.day()).stock) {
     if (line.bin == bin.id) {
       const auto& part = session.catalogue().at(line.part);
-      rows.emplace_back(fmt::format("{} x", line.quantity), part.key + ' ' + part.name);
+      rows.emplace_back(fmt::format("{} x", line.quantity), with_name(part));
     }
   }
 }

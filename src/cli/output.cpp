@@ -8,7 +8,9 @@
 #include <sstream>
 
 #include "shearpin/base/error.hpp"
+#include "shearpin/base/text.hpp"
 #include "shearpin/domain/cautions.hpp"
+#include "shearpin/report/text_table.hpp"
 
 namespace shearpin::cli {
 namespace {
@@ -50,10 +52,23 @@ report::Cautions cautions_for(const domain::Catalogue& catalogue,
   return cautions;
 }
 
+std::string fitted_to(const std::string& message, std::size_t width) {
+  std::string text;
+  for (const auto& line : split(message, '\n')) {
+    const auto begins = line.find_first_not_of(' ');
+    if (display_width(line) <= width || begins == std::string::npos) {
+      text += line + '\n';
+    } else {
+      text += report::wrap_text(line, width, begins);
+    }
+  }
+  return text;
+}
+
 void put_echoes(const Session& session, const Context& context) {
   auto& stream = context.format == Format::text ? context.out : context.err;
   for (const auto& echo : session.echoes()) {
-    stream << echo << '\n';
+    stream << fitted_to(echo, context.width);
   }
 }
 

@@ -24,6 +24,10 @@ void put(const Context& context, const Renderings& answer);
 report::Cautions cautions_for(const domain::Catalogue& catalogue,
                               const std::vector<std::string>& keys);
 
+/// `message` with every line that is wider than the page broken at blanks, the others as they are.
+/// Ends with a line break.
+std::string fitted_to(const std::string& message, std::size_t width);
+
 /// "frige fuse" is l21 ...: before an answer in text, to stderr otherwise so that JSON stays JSON.
 void put_echoes(const Session& session, const Context& context);
 

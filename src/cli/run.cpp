@@ -5,6 +5,7 @@
 #include <ostream>
 
 #include "cli/commands.hpp"
+#include "cli/output.hpp"
 #include "shearpin/base/error.hpp"
 #include "shearpin/base/text.hpp"
 
@@ -104,7 +105,7 @@ int dispatch(const std::vector<std::string>& words, const Outside& outside) {
 
 int run(const std::vector<std::string>& words, const Outside& outside) {
   const auto tell = [&outside](const std::string& message) {
-    outside.err << "shearpin: " << message << '\n';
+    outside.err << fitted_to("shearpin: " + message, 80);
   };
   try {
     return dispatch(words, outside);

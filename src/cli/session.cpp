@@ -17,16 +17,6 @@ namespace {
 
 using domain::NameEntry;
 
-ledger::Ledger open_ledger(const Context& context, ledger::Ledger::Mode mode) {
-  std::error_code ignored;
-  if (!std::filesystem::exists(context.ledger, ignored)) {
-    throw LedgerError(fmt::format(
-        "no ledger at {}. Make one with: shearpin init --rig camper --name \"Our camper\"",
-        context.ledger.string()));
-  }
-  return ledger::Ledger::open(context.ledger, mode);
-}
-
 NameEntry entry_of(const domain::Named& thing, std::vector<std::string> nicknames = {},
                    std::string extra = {}) {
   return {thing.key, thing.name, std::move(nicknames), std::move(extra)};
@@ -77,8 +67,9 @@ std::size_t resolve(Context& context, std::vector<std::string>& echoes, const st
         return *chosen;
       }
     }
-    throw InputError(fmt::format("\"{}\" could be {} {}s; give the key of one:{}", typed,
-                                 found.hits.size(), what, listed(entries, found.hits)));
+    throw InputError(fmt::format("\"{}\" could be {} {}{}; give the key of one:{}", typed,
+                                 found.hits.size(), what, what.ends_with('s') ? "es" : "s",
+                                 listed(entries, found.hits)));
   }
   if (entries.empty()) {
     throw InputError(
@@ -133,6 +124,16 @@ void refuse_part_for_position(const domain::Catalogue& catalogue, const std::str
 }
 
 }  // namespace
+
+ledger::Ledger open_ledger(const Context& context, ledger::Ledger::Mode mode) {
+  std::error_code ignored;
+  if (!std::filesystem::exists(context.ledger, ignored)) {
+    throw LedgerError(fmt::format(
+        "no ledger at {}. Make one with: shearpin init --rig camper --name \"Our camper\"",
+        context.ledger.string()));
+  }
+  return ledger::Ledger::open(context.ledger, mode);
+}
 
 Session::Session(Context& context, ledger::Ledger::Mode mode)
     : context_(context), ledger_(open_ledger(context, mode)), catalogue_(ledger_.catalogue()) {}
@@ -215,10 +216,7 @@ std::vector<EntryId> Session::record(const std::vector<domain::EntryDraft>& draf
 }
 
 Date Session::on(const std::optional<std::string>& typed) const {
-  if (!typed) {
-    return context_.day();
-  }
-  const Date day = parse_date(*typed, context_.today);
+  const Date day = typed ? parse_date(*typed, context_.today) : context_.day();
   if (day > context_.today) {
     throw InputError(
         fmt::format("{} is after today ({}): what has not happened cannot be recorded; "

@@ -21,9 +21,12 @@ struct PositionWord {
   std::optional<int> unit;
 };
 
+/// The ledger of the context. LedgerError says how to `init` where there is none.
+ledger::Ledger open_ledger(const Context& context, ledger::Ledger::Mode mode);
+
 class Session {
  public:
-  /// Opens the ledger of the context. LedgerError says how to `init` where there is none.
+  /// As open_ledger.
   Session(Context& context, ledger::Ledger::Mode mode);
 
   Context& context() { return context_; }

@@ -11,6 +11,7 @@
 #include "shearpin/base/quantity.hpp"
 #include "shearpin/base/text.hpp"
 #include "shearpin/domain/cautions.hpp"
+#include "shearpin/domain/plan_fitting.hpp"
 #include "shearpin/report/display.hpp"
 #include "shearpin/report/text_table.hpp"
 
@@ -71,6 +72,18 @@ void add_elsewhere(const Session& session, const Outcome& outcome,
   }
 }
 
+/// The key of a bin aboard with a sound piece in it.
+std::optional<std::string> bin_with(const domain::Snapshot& snapshot, PartId part) {
+  for (const auto& line : snapshot.stock) {
+    const auto& bin = snapshot.catalogue.at(line.bin);
+    if (line.part == part && line.quantity > 0 && !bin.ashore && !line.quarantined &&
+        !domain::expired(line, snapshot.as_of)) {
+      return bin.key;
+    }
+  }
+  return std::nullopt;
+}
+
 /// How soon a part can be had, and the order to place, where nothing is left or a place stays open.
 void add_supply(const Session& session, const Outcome& outcome, std::vector<std::string>& lines) {
   if (!outcome.stock_of || (outcome.left_aboard.value_or(0) > 0 && outcome.left_open.empty())) {
@@ -87,6 +100,11 @@ void add_supply(const Session& session, const Outcome& outcome, std::vector<std:
     }
   }
   const auto now = session.snapshot(session.today(), scope);
+  if (const auto bin = bin_with(now, part.id); bin && outcome.position) {
+    lines.push_back(fmt::format("Next: shearpin fit {} {} --from {}",
+                                session.catalogue().at(*outcome.position).key, part.key, *bin));
+    return;
+  }
   const advice::Analyst analyst(now);
   const auto lead = analyst.lead_belief(part.id, domain::Severity::degraded);
   const double median = stats::lead_time_quantile(lead.posterior, 0.5);
@@ -243,7 +261,8 @@ std::vector<std::string> outcome_lines(const Session& session, const Outcome& ou
   add_open(session, outcome, lines);
   add_taken(session, outcome, lines);
   for (const auto& note : outcome.notes) {
-    lines.push_back(note);
+    const bool ended = note.empty() || note.back() == '.' || note.back() == '?';
+    lines.push_back(ended ? note : note + '.');
   }
   add_left(session, outcome, lines);
   add_elsewhere(session, outcome, lines);

@@ -69,10 +69,21 @@ std::optional<advice::Window> window_of(const Arguments& arguments, Session& ses
   window.start = session.context().day();
   window.days = static_cast<int>(parse_count(*days, "days", 0));
   for (const auto& typed : arguments.list("use")) {
-    window.use.insert(planned_use(typed, session));
+    const auto [meter, amount] = planned_use(typed, session);
+    if (!window.use.emplace(meter, amount).second) {
+      throw InputError(fmt::format("--use {}: {} has an amount already; give each meter once",
+                                   typed, session.catalogue().at(meter).key));
+    }
   }
   for (const auto& typed : arguments.list("condition")) {
-    window.conditions.push_back(planned_condition(typed));
+    const auto condition = planned_condition(typed);
+    if (condition.second && *condition.second > window.days) {
+      throw InputError(
+          fmt::format("--condition {}: {} days do not fit in a stretch of {}; leave "
+                      "the days out for all of it",
+                      typed, *condition.second, window.days));
+    }
+    window.conditions.push_back(condition);
   }
   return window;
 }

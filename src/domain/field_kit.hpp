@@ -2,6 +2,7 @@
 /// Getters and setters that the field tables of the kinds are put together from.
 
 #include <fmt/format.h>
+#include <cmath>
 
 #include <cstdint>
 #include <optional>
@@ -106,7 +107,14 @@ void set_money(T& thing, std::string_view text, const Catalogue&) {
 
 template <class T, auto Member>
 std::string get_days(const T& thing, const Catalogue&) {
-  return thing.*Member ? plain_number(*(thing.*Member)) + "d" : std::string();
+  if (!(thing.*Member)) {
+    return {};
+  }
+  // As years where they were given so: a year is 365.25 days (parse_days).
+  const double days = *(thing.*Member);
+  const double years = std::round(days / 365.25);
+  const bool whole = years >= 1 && std::fabs(years * 365.25 - days) < 1e-9;
+  return whole ? plain_number(years) + "y" : plain_number(days) + "d";
 }
 
 template <class T, auto Member>
@@ -149,10 +157,10 @@ std::string get_count(const T& thing, const Catalogue&) {
 /// One to a thousand.
 template <class T, auto Member>
 void set_count(T& thing, std::string_view text, const Catalogue&) {
-  const std::int64_t value = parse_count(text, "number of pieces", 1);
+  const std::int64_t value = parse_count(text, "count", 1);
   if (value > 1000) {
-    throw InputError(fmt::format(
-        "number of pieces {} is refused: it must be from 1 to 1,000, for example 4", quoted(text)));
+    throw InputError(fmt::format("count {} is refused: it must be from 1 to 1,000, for example 4",
+                                 quoted(text)));
   }
   thing.*Member = static_cast<int>(value);
 }

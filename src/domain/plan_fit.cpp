@@ -73,6 +73,13 @@ std::vector<int> units_to_fill(const Position& position, const std::vector<UnitP
   return units;
 }
 
+[[noreturn]] void refuse_nameless(const Position& position) {
+  throw InputError(
+      fmt::format("{0} has no part number; name what goes in: fit {0} PART, or --no-part TEXT for "
+                  "something without one, or give it one: position set {0} --part PART",
+                  position.key));
+}
+
 bool never_held(const std::vector<UnitPlace>& places, const std::vector<int>& units) {
   for (const int unit : units) {
     const UnitPlace& place = places.at(static_cast<std::size_t>(unit - 1));
@@ -124,6 +131,9 @@ Plan plan_fit(const Snapshot& now, const FitRequest& request) {
   outcome.position = position.id;
   outcome.units = units_to_fill(position, places, request.units);
   Pick pick = request.pick;
+  if (!position.part && !pick.part && pick.no_part.empty()) {
+    refuse_nameless(position);
+  }
   pick.from_outside = !pick.from;
   const auto fills = choose_fills(now, position, outcome.units.size(), pick, request.when.on);
   const Outside origin = never_held(places, outcome.units) ? Outside::before : Outside::supplier;
