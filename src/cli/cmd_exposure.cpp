@@ -17,6 +17,13 @@ namespace {
 
 using ledger::Ledger;
 
+/// Nothing here looks at lives or stock.
+ledger::Scope meters_alone() {
+  ledger::Scope scope;
+  scope.meters_only = true;
+  return scope;
+}
+
 int run_stay(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
   domain::StayRequest request;
@@ -26,7 +33,7 @@ int run_stay(const Arguments& arguments, Context& context) {
   if (const auto meter = arguments.text("meter")) {
     request.meter = session.meter(*meter);
   }
-  const auto plan = domain::plan_stay(session.snapshot(request.when.on), request);
+  const auto plan = domain::plan_stay(session.snapshot(request.when.on, meters_alone()), request);
   return record_and_tell(session, context, plan,
                          fmt::format("Stayed {} up to {}{}.", counted(request.nights, "night"),
                                      shearpin::to_text(request.when.on),
@@ -45,7 +52,8 @@ int run_condition_add(const Arguments& arguments, Context& context) {
   if (const auto to = arguments.text("to")) {
     request.to = parse_date(*to, session.today());
   }
-  const auto plan = domain::plan_condition(session.snapshot(session.today()), request);
+  const auto plan =
+      domain::plan_condition(session.snapshot(session.today(), meters_alone()), request);
   return record_and_tell(
       session, context, plan,
       fmt::format("Condition {} from {} {}{}.", request.condition,

@@ -34,6 +34,11 @@ std::string search_form(std::string_view text) {
 /// In a file only the exact key or the whole name will do: nobody is there to see a guess.
 template <class T>
 const T& named(const std::vector<T>& things, const std::string& typed, std::string_view what) {
+  for (const auto& thing : things) {  // as it is nearly always written; no copies made
+    if (thing.key == typed) {
+      return thing;
+    }
+  }
   const std::string wanted = search_form(typed);
   const T* by_name = nullptr;
   int names = 0;
@@ -63,6 +68,17 @@ const T& named(const std::vector<T>& things, const std::string& typed, std::stri
   throw InputError(fmt::format("no {} called \"{}\"{}", what, typed, nearest));
 }
 
+/// Sets a field from its cell; what is refused is refused with the column's name before it.
+template <class T>
+void set_from_column(const domain::Field<T>& field, T& thing, const std::string& text,
+                     const Catalogue& catalogue) {
+  try {
+    field.set(thing, text, catalogue);
+  } catch (const InputError& error) {  // named: one row has many columns
+    throw InputError(fmt::format("column {}: {}", field.name, error.what()));
+  }
+}
+
 template <class T>
 domain::MasterLine line_for(const MasterRow& row, const std::vector<T>& known,
                             const Catalogue& catalogue) {
@@ -72,7 +88,7 @@ domain::MasterLine line_for(const MasterRow& row, const std::vector<T>& known,
   if (key == nullptr) {
     throw InputError("a key is needed in column key; example: p46");
   }
-  thing.key = parse_key(*key, "thing");
+  thing.key = parse_key(*key, "the");
   if constexpr (std::is_base_of_v<domain::Named, T>) {
     thing.name = *key;
   }
@@ -85,7 +101,7 @@ domain::MasterLine line_for(const MasterRow& row, const std::vector<T>& known,
   for (const auto& field : domain::fields<T>()) {
     const auto* text = row.find(field.name);
     if (text != nullptr && field.name != "key") {
-      field.set(thing, *text, catalogue);
+      set_from_column(field, thing, *text, catalogue);
     } else if (text == nullptr && field.required_on_add && !before) {
       throw InputError(fmt::format("{} is needed: {}", field.name, field.help));
     }
@@ -99,7 +115,7 @@ domain::MasterLine substitute_line(const MasterRow& row, const Catalogue& catalo
   for (const auto& field : domain::fields<domain::Substitute>()) {
     const auto* text = row.find(field.name);
     if (text != nullptr) {
-      field.set(substitute, *text, catalogue);
+      set_from_column(field, substitute, *text, catalogue);
     } else if (field.required_on_add) {
       throw InputError(fmt::format("{} is needed: {}", field.name, field.help));
     }
@@ -171,7 +187,7 @@ struct ImportApplier::Visitor {
   ImportApplier& to;
   Kind kind;
 
-  const Catalogue& catalogue() const { return to.catalogue_; }
+  const Catalogue& catalogue() const { return to.known(); }
   const domain::Position& position(const std::string& typed) const {
     return named(catalogue().positions, typed, "position");
   }
@@ -204,6 +220,11 @@ struct ImportApplier::Visitor {
   ledger::Scope scope_of(PartId of) const {
     ledger::Scope scope;
     scope.parts = {of};
+    return scope;
+  }
+  static ledger::Scope meters_alone() {
+    ledger::Scope scope;
+    scope.meters_only = true;
     return scope;
   }
   /// An age as typed, in the basis of a class; none for unknown or empty.
@@ -279,9 +300,7 @@ struct ImportApplier::Visitor {
     request.meter = meter.id;
     request.value = parse_exposure(row.value, meter.unit, "reading");
     request.replaced = row.replaced;
-    ledger::Scope scope;
-    scope.stores_only = true;  // readings are read whole whatever the scope
-    to.record(domain::plan_reading(to.snapshot(row.date, scope), request), row.id);
+    to.record(domain::plan_reading(to.snapshot(row.date, meters_alone()), request), row.id);
   }
 
   void operator()(const ConditionRow& row) const {
@@ -292,9 +311,7 @@ struct ImportApplier::Visitor {
       request.rig = named(catalogue().rigs, row.rig, "rig").id;
     }
     request.to = row.to;
-    ledger::Scope scope;
-    scope.stores_only = true;
-    to.record(domain::plan_condition(to.snapshot(to.today_, scope), request), "");
+    to.record(domain::plan_condition(to.snapshot(to.today_, meters_alone()), request), "");
   }
 
   void operator()(const OrderRow& row) const {
@@ -315,7 +332,8 @@ struct ImportApplier::Visitor {
 
   void operator()(const ReceiptRow& row) const {
     const auto& of = part(row.part);
-    const auto snapshot = to.snapshot(row.date, scope_of(of.id));
+    const auto lent = to.snapshot(row.date, scope_of(of.id));
+    const domain::Snapshot& snapshot = lent;
     domain::ReceiveRequest request;
     request.when = when_of(row.date, to.today_, {}, row.note);
     request.part = of.id;
@@ -479,7 +497,8 @@ domain::Plan ImportApplier::Visitor::fail_plan(const HistoryRow& row) const {
   } else if (row.left == domain::PlaceState::stand_in) {
     request.remedy = domain::Remedy::stand_in;
   }
-  const auto snapshot = to.snapshot(row.date, scope_of(at, parts_of(row)));
+  const auto lent = to.snapshot(row.date, scope_of(at, parts_of(row)));
+  const domain::Snapshot& snapshot = lent;
   if (!row.fault.empty()) {
     request.fault = fault(snapshot, row.fault);
   }
@@ -487,8 +506,12 @@ domain::Plan ImportApplier::Visitor::fail_plan(const HistoryRow& row) const {
 }
 
 domain::Plan ImportApplier::Visitor::at_position(const HistoryRow& row) const {
+  if (row.kind == HistoryKind::failure || row.kind == HistoryKind::repair) {
+    return fail_plan(row);
+  }
   const auto& at = position(row.position);
-  const auto snapshot = to.snapshot(row.date, scope_of(at, parts_of(row)));
+  const auto lent = to.snapshot(row.date, scope_of(at, parts_of(row)));
+  const domain::Snapshot& snapshot = lent;
   const auto when = when_of(row.date, to.today_, row.recorded, row.note);
   switch (row.kind) {
     case HistoryKind::service:
@@ -543,7 +566,6 @@ domain::Plan ImportApplier::Visitor::at_position(const HistoryRow& row) const {
     }
     case HistoryKind::failure:
     case HistoryKind::repair:
-      return fail_plan(row);
     case HistoryKind::found_expired:
     case HistoryKind::scrap:
     case HistoryKind::use:
@@ -571,7 +593,8 @@ domain::Plan ImportApplier::Visitor::of_stores(const HistoryRow& row) const {
         to.snapshot(row.date, request.part ? scope_of(*request.part) : ledger::Scope{}), request);
   }
   const auto& of = part(row.part);
-  const auto snapshot = to.snapshot(row.date, scope_of(of.id));
+  const auto lent = to.snapshot(row.date, scope_of(of.id));
+  const domain::Snapshot& snapshot = lent;
   if (row.kind == HistoryKind::move) {
     return domain::plan_move(
         snapshot, {when, of.id, row.quantity, bin_or_home(row.from, of), bin(row.to), row.lot});
@@ -605,7 +628,7 @@ void ImportApplier::Visitor::operator()(const HistoryRow& row) const {
       request.when = when_of(row.date, to.today_, row.recorded, row.note);
       request.nights = static_cast<int>(row.quantity);
       request.place = row.to;
-      to.record(domain::plan_stay(to.snapshot(row.date, {}), request), row.id);
+      to.record(domain::plan_stay(to.snapshot(row.date, meters_alone()), request), row.id);
       return;
     }
     case HistoryKind::found_expired:
@@ -660,15 +683,43 @@ void ImportApplier::record(const domain::Plan& plan, const std::string& id) {
   }
 }
 
-domain::Snapshot ImportApplier::snapshot(Date day, const ledger::Scope& scope) {
-  return ledger_.snapshot(day, std::nullopt, scope, catalogue_);
+/// The snapshot holds the catalogue for as long as it lives, then hands it back: with thousands of
+/// positions a copy for each row would cost more than the row. Moving keeps the things where they
+/// are in memory, so references to them stay good.
+ImportApplier::Lent::Lent(ImportApplier& owner, Date day, const ledger::Scope& scope)
+    : owner_(owner),
+      snapshot_(owner.ledger_.snapshot(day, std::nullopt, scope, std::move(owner.catalogue_))) {
+  owner_.lent_ = &snapshot_.catalogue;
+}
+
+ImportApplier::Lent::~Lent() {
+  owner_.catalogue_ = std::move(snapshot_.catalogue);
+  owner_.lent_ = nullptr;
+}
+
+ImportApplier::Lent ImportApplier::snapshot(Date day, const ledger::Scope& scope) {
+  return {*this, day, scope};
+}
+
+/// Rows of one kind of master data do not look at each other, so the catalogue is read again only
+/// for another kind or for a key met before.
+void ImportApplier::refresh_for(const ImportRow& row, Kind kind) {
+  const auto* master = std::get_if<MasterRow>(&row.body);
+  const auto* key = master == nullptr ? nullptr : master->find("key");
+  const std::string form = key == nullptr ? std::string{} : search_form(*key);
+  if (!fresh_keys_.empty() && (fresh_kind_ != kind || fresh_keys_.count(form) > 0)) {
+    catalogue_ = ledger_.catalogue();
+    fresh_keys_.clear();
+  }
+  if (is_master(kind)) {
+    fresh_kind_ = kind;
+    fresh_keys_.insert(form);
+  }
 }
 
 void ImportApplier::apply(const ImportRow& row, Kind kind) {
+  refresh_for(row, kind);
   std::visit(Visitor{*this, kind}, row.body);
-  if (is_master(kind)) {
-    catalogue_ = ledger_.catalogue();
-  }
 }
 
 void ImportApplier::finish() {

@@ -2,6 +2,7 @@
 /// Applying import rows to a ledger: each row is the command it means.
 
 #include <map>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -35,16 +36,34 @@ class ImportApplier {
 
  private:
   struct Visitor;
+  /// A snapshot that has borrowed the applier's catalogue.
+  class Lent {
+   public:
+    Lent(ImportApplier& owner, Date day, const ledger::Scope& scope);
+    ~Lent();
+    Lent(const Lent&) = delete;
+    Lent& operator=(const Lent&) = delete;
+    operator const domain::Snapshot&() const { return snapshot_; }
+
+   private:
+    ImportApplier& owner_;
+    domain::Snapshot snapshot_;
+  };
   EntryId record(const domain::EntryDraft& draft);
   void record(const domain::Plan& plan, const std::string& id);
-  domain::Snapshot snapshot(Date day, const ledger::Scope& scope);
+  Lent snapshot(Date day, const ledger::Scope& scope);
+  const domain::Catalogue& known() const { return lent_ == nullptr ? catalogue_ : *lent_; }
+  void refresh_for(const interchange::ImportRow& row, interchange::Kind kind);
 
   ledger::Ledger& ledger_;
   ledger::Ledger::Transaction& transaction_;
   Date today_, first_day_;
   std::string batch_;
-  domain::Catalogue catalogue_;
-  std::map<std::string, EntryId> by_id_;  ///< rows' own numbers, for `undoes`
+  domain::Catalogue catalogue_;              ///< as it stood when last read
+  const domain::Catalogue* lent_ = nullptr;  ///< where it is while a snapshot lives
+  interchange::Kind fresh_kind_{};           ///< of master rows applied since
+  std::set<std::string> fresh_keys_;         ///< their keys
+  std::map<std::string, EntryId> by_id_;     ///< rows' own numbers, for `undoes`
   std::map<std::string, domain::TripLine> trips_;
   std::vector<std::string> trip_order_;
   std::size_t entries_ = 0;

@@ -51,6 +51,10 @@ Reach reach_of(const Database& database, const Scope& scope, const domain::Catal
     reach.positions = reach.parts = reach.usage_parts = reach.meters = {Range{}};
     return reach;
   }
+  if (scope.meters_only) {
+    reach.meters = {Range{}};
+    return reach;
+  }
   const std::vector<std::int64_t> positions = positions_of(database, scope, catalogue);
   std::vector<std::int64_t> parts;
   for (const PartId part : scope.parts) parts.push_back(part.value);

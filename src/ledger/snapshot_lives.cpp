@@ -1,7 +1,9 @@
 // Lives of units, derived from their beginnings and ends, and the places left open.
 
 #include <algorithm>
+#include <numeric>
 #include <tuple>
+#include <utility>
 
 #include "ledger/snapshot_parts.hpp"
 #include "ledger/sql_live.hpp"
@@ -9,37 +11,50 @@
 namespace shearpin::ledger {
 namespace {
 
-constexpr const char* kCount = "SELECT count(*) FROM unit_begin WHERE position BETWEEN ?1 AND ?2";
-constexpr const char* kBegins =
-    "SELECT b.id, b.position, b.unit, b.part, b.no_part, b.stand_in, b.lot, e.happened, b.age,"
-    " b.age_unknown, b.marked_end, b.entry"
-    " FROM unit_begin AS b CROSS JOIN entry AS e ON e.id = b.entry"
-    " WHERE b.position BETWEEN ?3 AND ?4 AND " SHEARPIN_SQL_LIVE
-    " ORDER BY b.position, b.unit, e.happened, b.id";
-constexpr const char* kEnds =
-    "SELECT x.unit, e.happened, x.kind, x.last_good, x.test_date, x.fault, x.cause, x.entry,"
-    " x.left_state, x.note"
-    " FROM unit_begin AS b CROSS JOIN unit_end AS x ON x.unit = b.id"
-    " CROSS JOIN entry AS e ON e.id = x.entry"
-    " WHERE b.position BETWEEN ?3 AND ?4 AND " SHEARPIN_SQL_LIVE
-    " ORDER BY b.position, b.unit, b.id, x.id";
-constexpr const char* kRepairs =
-    "SELECT x.unit, e.happened, x.took_part"
-    " FROM unit_begin AS b CROSS JOIN repair AS x ON x.unit = b.id"
-    " CROSS JOIN entry AS e ON e.id = x.entry"
-    " WHERE b.position BETWEEN ?3 AND ?4 AND " SHEARPIN_SQL_LIVE
-    " ORDER BY b.position, b.unit, b.id, e.happened, x.id";
-constexpr const char* kAttributions =
-    "SELECT x.unit, x.fault"
-    " FROM unit_begin AS b CROSS JOIN attribution AS x ON x.unit = b.id"
-    " CROSS JOIN entry AS e ON e.id = x.entry"
-    " WHERE b.position BETWEEN ?3 AND ?4 AND " SHEARPIN_SQL_LIVE
-    " ORDER BY b.position, b.unit, b.id, e.happened, x.id";
-constexpr const char* kOpens =
-    "SELECT x.position, x.unit, x.state, x.note, e.happened, x.entry"
-    " FROM open_place AS x CROSS JOIN entry AS e ON e.id = x.entry"
-    " WHERE x.position BETWEEN ?3 AND ?4 AND " SHEARPIN_SQL_LIVE
-    " ORDER BY x.position, x.unit, x.id";
+constexpr const char* kCount = "SELECT count(*) FROM unit_begin";
+
+// Each list is read in two ways: of some positions by their index, or the whole table in the order
+// it was written, which saves a search in `entry` for every row.
+#define SHEARPIN_SQL_BEGINS                                                                   \
+  "SELECT b.id, b.position, b.unit, b.part, b.no_part, b.stand_in, b.lot, e.happened, b.age," \
+  " b.age_unknown, b.marked_end, b.entry"                                                     \
+  " FROM unit_begin AS b CROSS JOIN entry AS e ON e.id = b.entry WHERE " SHEARPIN_SQL_LIVE
+#define SHEARPIN_SQL_ENDS                                                                   \
+  "SELECT x.unit, e.happened, x.kind, x.last_good, x.test_date, x.fault, x.cause, x.entry," \
+  " x.left_state, x.note FROM "
+#define SHEARPIN_SQL_REPAIRS "SELECT x.unit, e.happened, x.took_part FROM "
+#define SHEARPIN_SQL_ATTRIBUTIONS "SELECT x.unit, x.fault FROM "
+#define SHEARPIN_SQL_OPENS "SELECT x.position, x.unit, x.state, x.note, e.happened, x.entry FROM "
+#define SHEARPIN_SQL_AT(table)               \
+  "unit_begin AS b CROSS JOIN " table        \
+  " AS x ON x.unit = b.id"                   \
+  " CROSS JOIN entry AS e ON e.id = x.entry" \
+  " WHERE b.position BETWEEN ?3 AND ?4 AND " SHEARPIN_SQL_LIVE
+#define SHEARPIN_SQL_ALL(table) \
+  table " AS x CROSS JOIN entry AS e ON e.id = x.entry WHERE " SHEARPIN_SQL_LIVE
+
+/// The statement for some positions (?3 to ?4), and for all.
+struct BothWays {
+  const char* some;
+  const char* all;
+};
+
+constexpr BothWays kBegins = {SHEARPIN_SQL_BEGINS
+                              " AND b.position BETWEEN ?3 AND ?4"
+                              " ORDER BY b.position, b.unit, e.happened, b.id",
+                              SHEARPIN_SQL_BEGINS " ORDER BY b.id"};
+constexpr BothWays kEnds = {SHEARPIN_SQL_ENDS SHEARPIN_SQL_AT("unit_end") " ORDER BY x.id",
+                            SHEARPIN_SQL_ENDS SHEARPIN_SQL_ALL("unit_end") " ORDER BY x.id"};
+constexpr BothWays kRepairs = {
+    SHEARPIN_SQL_REPAIRS SHEARPIN_SQL_AT("repair") " ORDER BY e.happened, x.id",
+    SHEARPIN_SQL_REPAIRS SHEARPIN_SQL_ALL("repair") " ORDER BY e.happened, x.id"};
+constexpr BothWays kAttributions = {
+    SHEARPIN_SQL_ATTRIBUTIONS SHEARPIN_SQL_AT("attribution") " ORDER BY e.happened, x.id",
+    SHEARPIN_SQL_ATTRIBUTIONS SHEARPIN_SQL_ALL("attribution") " ORDER BY e.happened, x.id"};
+constexpr BothWays kOpens = {
+    SHEARPIN_SQL_OPENS SHEARPIN_SQL_ALL("open_place") " AND x.position BETWEEN ?3 AND ?4"
+                                                      " ORDER BY x.position, x.unit, x.id",
+    SHEARPIN_SQL_OPENS SHEARPIN_SQL_ALL("open_place") " ORDER BY x.id"};
 
 /// What happens to a place, in the order in which it decides what the place holds.
 struct PlaceEvent {
@@ -49,7 +64,7 @@ struct PlaceEvent {
   EntryId entry;
   enum class What { end, declared, begin } what = What::end;
   domain::PlaceState state = domain::PlaceState::empty;
-  std::string note;
+  std::uint32_t note = 0;  ///< place in the list of notes, of which the first is empty
 
   auto order() const { return std::tuple(position, unit, date, entry, what); }
 };
@@ -69,16 +84,29 @@ class LifeReader {
     read_opens(range);
   }
 
-  std::vector<domain::UnitLife> take_lives() { return std::move(lives_); }
+  /// By position, unit and day fitted.
+  std::vector<domain::UnitLife> take_lives();
   std::vector<domain::OpenPlace> open_places();
 
  private:
+  Query query(const BothWays& sql, const Range& range) const {
+    return database_.query(range.everything() ? sql.all : sql.some);
+  }
+  void bind(Query& row, const Range& range) const {
+    row.with(view_.as_of, view_.known);
+    if (!range.everything()) row.with(range.low, range.high);
+  }
   void read_begins(const Range& range);
   void read_ends(const Range& range);
   void read_repairs(const Range& range);
   void read_attributions(const Range& range);
   void read_opens(const Range& range);
   void index(std::size_t first);
+  std::uint32_t keep_note(std::string note) {
+    if (note.empty()) return 0;
+    notes_.push_back(std::move(note));
+    return static_cast<std::uint32_t>(notes_.size() - 1);
+  }
   domain::UnitLife* find(std::int64_t unit);
 
   const Database& database_;
@@ -86,6 +114,7 @@ class LifeReader {
   std::vector<domain::UnitLife> lives_;
   std::vector<std::pair<std::int64_t, std::size_t>> by_id_;  // of the range being read, ascending
   std::vector<PlaceEvent> events_;
+  std::vector<std::string> notes_ = {std::string()};
 };
 
 void LifeReader::index(std::size_t first) {
@@ -102,17 +131,16 @@ domain::UnitLife* LifeReader::find(std::int64_t unit) {
 
 void LifeReader::read_begins(const Range& range) {
   // Growing the lists of a large ledger step by step takes longer than counting first.
-  if (range.low != range.high) {
+  if (range.everything()) {
     Query count = database_.query(kCount);
-    count.with(range.low, range.high);
     count.next();
     const auto most =
         static_cast<std::size_t>(std::clamp<std::int64_t>(count.integer(), 0, 1 << 20));
     lives_.reserve(most);
     events_.reserve(2 * most);
   }
-  Query row = database_.query(kBegins);
-  row.with(view_.as_of, view_.known, range.low, range.high);
+  Query row = query(kBegins, range);
+  bind(row, range);
   while (row.next()) {
     domain::UnitLife& life = lives_.emplace_back();
     life.id = row.id<UnitTag>();
@@ -129,13 +157,13 @@ void LifeReader::read_begins(const Range& range) {
     life.entry = row.id<EntryTag>();
     const auto state = life.stand_in ? domain::PlaceState::stand_in : domain::PlaceState::fitted;
     events_.push_back({life.position, life.unit, life.fitted, life.entry, PlaceEvent::What::begin,
-                       state, life.stand_in ? life.no_part : std::string()});
+                       state, life.stand_in ? keep_note(life.no_part) : 0});
   }
 }
 
 void LifeReader::read_ends(const Range& range) {
-  Query row = database_.query(kEnds);
-  row.with(view_.as_of, view_.known, range.low, range.high);
+  Query row = query(kEnds, range);
+  bind(row, range);
   while (row.next()) {
     domain::UnitLife* life = find(row.integer());
     if (life == nullptr) continue;  // its fit happened later or is taken back: verify tells
@@ -148,14 +176,14 @@ void LifeReader::read_ends(const Range& range) {
     end.cause = row.text();
     end.entry = row.id<EntryTag>();
     const auto left = row.word(domain::parse_place_state);
-    events_.push_back(
-        {life->position, life->unit, end.date, end.entry, PlaceEvent::What::end, left, row.text()});
+    events_.push_back({life->position, life->unit, end.date, end.entry, PlaceEvent::What::end, left,
+                       keep_note(row.text())});
   }
 }
 
 void LifeReader::read_repairs(const Range& range) {
-  Query row = database_.query(kRepairs);
-  row.with(view_.as_of, view_.known, range.low, range.high);
+  Query row = query(kRepairs, range);
+  bind(row, range);
   while (row.next()) {
     domain::UnitLife* life = find(row.integer());
     if (life == nullptr) continue;
@@ -165,8 +193,8 @@ void LifeReader::read_repairs(const Range& range) {
 }
 
 void LifeReader::read_attributions(const Range& range) {
-  Query row = database_.query(kAttributions);
-  row.with(view_.as_of, view_.known, range.low, range.high);
+  Query row = query(kAttributions, range);
+  bind(row, range);
   while (row.next()) {
     domain::UnitLife* life = find(row.integer());
     if (life != nullptr && life->end) life->end->fault = row.id<FaultTag>();
@@ -174,24 +202,48 @@ void LifeReader::read_attributions(const Range& range) {
 }
 
 void LifeReader::read_opens(const Range& range) {
-  Query row = database_.query(kOpens);
-  row.with(view_.as_of, view_.known, range.low, range.high);
+  Query row = query(kOpens, range);
+  bind(row, range);
   while (row.next()) {
     PlaceEvent& event = events_.emplace_back();
     event.position = row.id<PositionTag>();
     event.unit = row.small();
     event.state = row.word(domain::parse_place_state);
-    event.note = row.text();
+    event.note = keep_note(row.text());
     event.date = row.date();
     event.entry = row.id<EntryTag>();
     event.what = PlaceEvent::What::declared;
   }
 }
 
+std::vector<domain::UnitLife> LifeReader::take_lives() {
+  std::vector<std::size_t> order(lives_.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  std::sort(order.begin(), order.end(), [this](std::size_t a, std::size_t b) {
+    const auto key = [](const domain::UnitLife& life) {
+      return std::tie(life.position, life.unit, life.fitted, life.id);
+    };
+    return key(lives_[a]) < key(lives_[b]);
+  });
+  // Put in order where they are, cycle by cycle: a second list would be the dearest part of it.
+  for (std::size_t start = 0; start < order.size(); ++start) {
+    if (order[start] == start) continue;
+    domain::UnitLife first = std::move(lives_[start]);
+    std::size_t to = start;
+    while (order[to] != start) {
+      lives_[to] = std::move(lives_[order[to]]);
+      to = std::exchange(order[to], to);
+    }
+    lives_[to] = std::move(first);
+    order[to] = to;
+  }
+  return std::move(lives_);
+}
+
 /// A place stays open from the end of its last sound unit, whatever gets the person by meanwhile.
 std::vector<domain::OpenPlace> LifeReader::open_places() {
-  std::stable_sort(events_.begin(), events_.end(),
-                   [](const PlaceEvent& a, const PlaceEvent& b) { return a.order() < b.order(); });
+  std::sort(events_.begin(), events_.end(),
+            [](const PlaceEvent& a, const PlaceEvent& b) { return a.order() < b.order(); });
   std::vector<domain::OpenPlace> open;
   for (std::size_t i = 0; i < events_.size();) {
     std::optional<domain::OpenPlace> place;
@@ -206,7 +258,7 @@ std::vector<domain::OpenPlace> LifeReader::open_places() {
       }
       if (!place) place = domain::OpenPlace{event.position, event.unit, {}, event.date, {}};
       place->state = event.state;
-      place->note = event.note;
+      place->note = notes_[event.note];
     }
     if (place) open.push_back(*place);
   }

@@ -19,8 +19,10 @@ struct View {
 
 /// Ids from `low` to `high`. One statement serves "everything" and "this one" alike.
 struct Range {
+  static constexpr std::int64_t kLast = std::numeric_limits<std::int64_t>::max();
   std::int64_t low = 0;
-  std::int64_t high = std::numeric_limits<std::int64_t>::max();
+  std::int64_t high = kLast;
+  bool everything() const { return low == 0 && high == kLast; }
 };
 using Ranges = std::span<const Range>;
 

@@ -28,7 +28,8 @@ struct Scope {
   std::vector<PartId> parts;
   bool stores_only = false;  ///< of `parts` stock and orders alone, no positions drawn in
   bool exposure = true;      ///< readings of the positions' meters, and conditions
-  bool everything() const { return positions.empty() && parts.empty(); }
+  bool meters_only = false;  ///< readings of all meters and conditions, and nothing besides
+  bool everything() const { return positions.empty() && parts.empty() && !meters_only; }
 };
 
 /// Who writes and when, the same for every entry of a command.
