@@ -77,6 +77,9 @@ Analyst::Analyst(const domain::Snapshot& snapshot)
   }
   for (const auto& order : snapshot.orders) {
     earliest(first_record_, order.part, order.ordered);
+    if (!order.cancelled && !order.completed) {
+      open_orders_[order.part].push_back(&order);
+    }
   }
   for (const auto& usage : snapshot.usages) {
     earliest(first_record_, usage.part, usage.date);
@@ -143,21 +146,26 @@ LifeBelief Analyst::life_belief_of_position(const domain::Position& position) co
                      1);
 }
 
-LeadBelief Analyst::lead_belief(PartId part_id, domain::Severity severity) const {
-  const auto& part = catalogue().at(part_id);
+LeadBelief Analyst::shared_lead(std::optional<SupplierId> supplier,
+                                domain::Resupply resupply) const {
+  const std::pair key(supplier, resupply);
+  {
+    const std::lock_guard lock(leads_lock_);
+    if (const auto known = leads_.find(key); known != leads_.end()) {
+      return known->second;
+    }
+  }
   LeadBelief lead;
-  lead.resupply = catalogue().resupply_of(part);
-  lead.prior = {policy().value(lead_key(lead.resupply, "median")),
-                policy().value(lead_key(lead.resupply, "low")),
-                policy().value(lead_key(lead.resupply, "high")),
-                policy().value("lead-spread-within"),
-                policy().value("lead-spread-between"),
-                policy().value("lead-least-days")};
-  if (part.supplier) {
-    lead.supplier_key = catalogue().at(*part.supplier).key;
+  lead.resupply = resupply;
+  lead.prior = {
+      policy().value(lead_key(resupply, "median")), policy().value(lead_key(resupply, "low")),
+      policy().value(lead_key(resupply, "high")),   policy().value("lead-spread-within"),
+      policy().value("lead-spread-between"),        policy().value("lead-least-days")};
+  if (supplier) {
+    lead.supplier_key = catalogue().at(*supplier).key;
     for (const auto& order : snapshot_.orders) {
-      const bool alike = order.supplier == *part.supplier && !order.cancelled &&
-                         catalogue().resupply_of(catalogue().at(order.part)) == lead.resupply;
+      const bool alike = order.supplier == *supplier && !order.cancelled &&
+                         catalogue().resupply_of(catalogue().at(order.part)) == resupply;
       if (!alike) {
         continue;
       }
@@ -169,11 +177,18 @@ LeadBelief Analyst::lead_belief(PartId part_id, domain::Severity severity) const
     }
   }
   lead.posterior = stats::lead_time_posterior(lead.prior, lead.completed, lead.open);
+  lead.mean_days = stats::lead_time_mean(lead.posterior);
+  const std::lock_guard lock(leads_lock_);
+  return leads_.emplace(key, std::move(lead)).first->second;
+}
+
+LeadBelief Analyst::lead_belief(PartId part_id, domain::Severity severity) const {
+  const auto& part = catalogue().at(part_id);
+  LeadBelief lead = shared_lead(part.supplier, catalogue().resupply_of(part));
   const bool critical =
       severity == domain::Severity::safety || severity == domain::Severity::stranded;
   lead.planning_quantile = policy().value(critical ? "lead-quantile-critical" : "lead-quantile");
   lead.planning_days = stats::lead_time_quantile(lead.posterior, lead.planning_quantile);
-  lead.mean_days = stats::lead_time_mean(lead.posterior);
   return lead;
 }
 
@@ -205,9 +220,9 @@ StockView Analyst::stock_of(PartId part, Date until) const {
       return std::tie(b.aboard, a.bin) < std::tie(a.aboard, b.bin);
     });
   }
-  for (const auto& order : snapshot_.orders) {
-    if (order.part == part && !order.cancelled && !order.completed) {
-      view.on_order += order.quantity - order.received;
+  if (const auto found = open_orders_.find(part); found != open_orders_.end()) {
+    for (const auto* order : found->second) {
+      view.on_order += order->quantity - order->received;
     }
   }
   return view;

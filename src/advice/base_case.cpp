@@ -48,24 +48,6 @@ std::string reason_for(const ReorderLine& line) {
              : fmt::format("{:g} % sure, {}", line.target * 100, domain::to_text(line.severity));
 }
 
-void fill_order(const Analyst& analyst, const domain::Part& part, const BaseCase& found,
-                ReorderLine& line) {
-  const std::int64_t up_to = std::max(line.level, line.stretch_level);
-  const bool low = line.position <= line.reorder_point || line.position < line.stretch_level;
-  line.pack = std::max(1, part.pack);
-  if (low && up_to > line.position) {
-    line.order_pieces =
-        stocking::round_up_to_packs(static_cast<long>(up_to - line.position), line.pack);
-    line.order_packs = line.order_pieces / line.pack;
-    if (const auto price = analyst.catalogue().price_of(part)) {
-      line.cost = *price * line.order_pieces;
-    }
-    line.arrives_by = analyst.snapshot().as_of +
-                      std::chrono::days(static_cast<int>(std::ceil(found.lead.planning_days)));
-  }
-  line.reason = reason_for(line);
-}
-
 }  // namespace
 
 double ReorderLine::review_and_lead(double lead_days) const { return review_days + lead_days; }
@@ -75,6 +57,28 @@ Window base_window(Date as_of) {
   window.start = as_of;
   window.days = 365;
   return window;
+}
+
+void set_order(const Analyst& analyst, int stretch_level, ReorderLine& line) {
+  const auto& part = analyst.catalogue().at(line.id);
+  line.stretch_level = stretch_level;
+  const std::int64_t up_to = std::max(line.level, line.stretch_level);
+  const bool low = line.position <= line.reorder_point || line.position < line.stretch_level;
+  line.pack = std::max(1, part.pack);
+  line.order_pieces = line.order_packs = 0;
+  line.cost.reset();
+  line.arrives_by.reset();
+  if (low && up_to > line.position) {
+    line.order_pieces =
+        stocking::round_up_to_packs(static_cast<long>(up_to - line.position), line.pack);
+    line.order_packs = line.order_pieces / line.pack;
+    if (const auto price = analyst.catalogue().price_of(part)) {
+      line.cost = *price * line.order_pieces;
+    }
+    line.arrives_by = analyst.snapshot().as_of +
+                      std::chrono::days(static_cast<int>(std::ceil(line.lead_planning)));
+  }
+  line.reason = reason_for(line);
 }
 
 BaseCase base_case(const Analyst& analyst, PartId part_id, int stretch_level) {
@@ -88,7 +92,6 @@ BaseCase base_case(const Analyst& analyst, PartId part_id, int stretch_level) {
   line.part = part.key;
   line.name = part.name;
   line.review_days = review;
-  line.stretch_level = stretch_level;
   line.severity = part_severity(analyst, part_id, callers);
   line.target = analyst.policy().target(line.severity);
   found.lead = analyst.lead_belief(part_id, line.severity);
@@ -108,7 +111,8 @@ BaseCase base_case(const Analyst& analyst, PartId part_id, int stretch_level) {
   found.lead_demand = stocking::demand_over_lead(by_days, found.lead.posterior, 0.0);
   found.protection_demand = stocking::demand_over_lead(by_days, found.lead.posterior, review);
   found.days_without = stocking::days_without_base(found.lead_demand, review, found.lead.mean_days);
-  found.cost = demand.base_cost(found.lead.posterior, review, found.lead.mean_days);
+  found.cost =
+      demand.base_cost(found.lead.posterior, review, found.lead.mean_days, found.days_without);
   const auto piece_cost = holding_cost(analyst, part, usual);
   found.piece_cost = piece_cost.value_or(0);
   // Where the price is unknown no piece can be shown to be worth its keep: the target decides.
@@ -123,7 +127,7 @@ BaseCase base_case(const Analyst& analyst, PartId part_id, int stretch_level) {
   fill_stock(analyst, part_id, found, line);
   line.chance_now =
       stocking::chance_at_most(found.protection_demand, static_cast<long>(line.position));
-  fill_order(analyst, part, found, line);
+  set_order(analyst, stretch_level, line);
   if (const auto* its_class = analyst.catalogue().class_of(part)) {
     line.safety_note = its_class->safety_note;
   }

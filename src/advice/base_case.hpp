@@ -22,4 +22,7 @@ Window base_window(Date as_of);
 
 BaseCase base_case(const Analyst& analyst, PartId part, int stretch_level = 0);
 
+/// What to order when a stretch besides wants `stretch_level` pieces aboard.
+void set_order(const Analyst& analyst, int stretch_level, ReorderLine& line);
+
 }  // namespace shearpin::advice

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "advice/parallel.hpp"
+#include "advice/shared.hpp"
 #include "advice/stretch.hpp"
 #include "shearpin/advice/advise.hpp"
 #include "shearpin/base/error.hpp"
@@ -12,7 +13,7 @@ namespace {
 
 constexpr int kLongestWindow = 3650;
 
-void check(const Window& window) {
+void check_window(const Window& window) {
   if (window.days < 0 || window.days > kLongestWindow) {
     throw InputError(fmt::format("a stretch of {} days: from 0 to {}; example: --days 38",
                                  window.days, kLongestWindow));
@@ -103,15 +104,16 @@ std::string_view to_text(DecidedBy decided) {
 
 std::int64_t CarryLine::short_by() const { return std::max<std::int64_t>(0, carry - stock.aboard); }
 
-CarryAnswer advise_carry(const domain::Snapshot& snapshot, const Window& window,
-                         std::span<const PartId> only) {
-  check(window);
-  const Analyst analyst(snapshot);
+std::vector<PartId> parts_asked(const Analyst& analyst, std::span<const PartId> only) {
+  return only.empty() ? parts_of_interest(analyst) : std::vector<PartId>(only.begin(), only.end());
+}
+
+CarryAnswer carry_answer(const Analyst& analyst, const Window& window,
+                         std::span<const PartId> parts) {
+  check_window(window);
   CarryAnswer answer;
-  answer.as_of = snapshot.as_of;
+  answer.as_of = analyst.snapshot().as_of;
   answer.window = window;
-  const std::vector<PartId> parts =
-      only.empty() ? parts_of_interest(analyst) : std::vector<PartId>(only.begin(), only.end());
   answer.lines.resize(parts.size());
   for_each_index(parts.size(), [&](std::size_t i) {
     answer.lines[i] = stretch_case(analyst, parts[i], window).line;
@@ -121,6 +123,12 @@ CarryAnswer advise_carry(const domain::Snapshot& snapshot, const Window& window,
   leave_out_carriers(analyst, answer);
   add_notes(analyst, window, answer);
   return answer;
+}
+
+CarryAnswer advise_carry(const domain::Snapshot& snapshot, const Window& window,
+                         std::span<const PartId> only) {
+  const Analyst analyst(snapshot);
+  return carry_answer(analyst, window, parts_asked(analyst, only));
 }
 
 }  // namespace shearpin::advice

@@ -1,5 +1,6 @@
 #include <algorithm>
 
+#include "advice/shared.hpp"
 #include "shearpin/advice/advise.hpp"
 #include "shearpin/advice/analyst.hpp"
 
@@ -133,19 +134,23 @@ std::vector<OpenOrderLine> open_orders(const Analyst& analyst) {
 
 }  // namespace
 
-NowAnswer advise_now(const domain::Snapshot& snapshot, int ahead_days) {
-  const Analyst analyst(snapshot);
+NowAnswer now_answer(const Analyst& analyst, int ahead_days, std::vector<ReorderLine> lines) {
   NowAnswer answer;
-  answer.as_of = snapshot.as_of;
+  answer.as_of = analyst.snapshot().as_of;
   answer.down = down_lines(analyst);
   answer.due = due_lines(analyst, ahead_days);
   answer.orders = open_orders(analyst);
-  for (auto& line : advise_reorder(snapshot, std::nullopt).lines) {
+  for (auto& line : reorder_answer(analyst, std::move(lines), nullptr).lines) {
     if (line.wanted()) {
       answer.reorder.push_back(std::move(line));
     }
   }
   return answer;
+}
+
+NowAnswer advise_now(const domain::Snapshot& snapshot, int ahead_days) {
+  const Analyst analyst(snapshot);
+  return now_answer(analyst, ahead_days, base_lines(analyst, parts_asked(analyst, {})));
 }
 
 }  // namespace shearpin::advice

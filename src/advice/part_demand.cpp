@@ -269,7 +269,8 @@ stocking::DaysWithout PartDemand::stretch_days_without(double days) const {
       breaks_);
 }
 
-stocking::DaysWithout PartDemand::stretch_cost(double days) const {
+stocking::DaysWithout PartDemand::stretch_cost(double days,
+                                               stocking::DaysWithout days_without) const {
   std::vector<stocking::DaysWithout> parts;
   std::vector<double> costs;
   for (std::size_t g = 0; g + 1 < groups_.size(); ++g) {
@@ -278,27 +279,33 @@ stocking::DaysWithout PartDemand::stretch_cost(double days) const {
         std::max<long>(1, groups_[g].units), breaks_));
     costs.push_back(groups_[g].cost_of_day);
   }
-  parts.push_back(stretch_days_without(days));
+  parts.push_back(std::move(days_without));
   costs.push_back(groups_.empty() ? consumed_cost_of_day_ : groups_.back().cost_of_day);
   return costed(parts, costs);
 }
 
 stocking::DaysWithout PartDemand::base_cost(const stats::LeadTimePosterior& lead,
-                                            double review_days, double mean_lead_days) const {
+                                            double review_days, double mean_lead_days,
+                                            stocking::DaysWithout days_without) const {
   std::vector<stocking::DaysWithout> parts;
   std::vector<double> costs;
-  const std::size_t count = std::max<std::size_t>(1, groups_.size());
-  for (std::size_t g = 0; g < count; ++g) {
+  for (std::size_t g = 0; g + 1 < groups_.size(); ++g) {
     const auto demand = stocking::demand_over_lead(
         [this, g](std::span<const double> at) { return of_group(g, at); }, lead, 0.0);
     parts.push_back(stocking::days_without_base(demand, review_days, mean_lead_days));
-    costs.push_back(groups_.empty() ? consumed_cost_of_day_ : groups_[g].cost_of_day);
+    costs.push_back(groups_[g].cost_of_day);
   }
+  parts.push_back(std::move(days_without));
+  costs.push_back(groups_.empty() ? consumed_cost_of_day_ : groups_.back().cost_of_day);
   return costed(parts, costs);
 }
 
-double PartDemand::mean_fitted(double days) const {
-  return groups_.empty() ? 0 : stocking::mean(fitted(groups_.size() - 1, {&days, 1}).front());
+double PartDemand::mean_fitted(double days, const stocking::Pmf& total) const {
+  if (groups_.empty()) {
+    return 0;
+  }
+  const bool fitted_alone = !consumed_ && losses_.losses == 0;
+  return stocking::mean(fitted_alone ? total : fitted(groups_.size() - 1, {&days, 1}).front());
 }
 
 double PartDemand::mean_consumed(double days) const {

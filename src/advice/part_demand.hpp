@@ -38,15 +38,18 @@ class PartDemand {
   std::vector<stocking::Pmf> totals(std::span<const double> days) const;
   stocking::Pmf total(double days) const;
 
-  /// Expected cost of the days without for stock 0, 1, ..., over the stretch.
-  stocking::DaysWithout stretch_cost(double days) const;
   /// Days without, all positions alike.
   stocking::DaysWithout stretch_days_without(double days) const;
-  /// Cost of the days without at base for stock 0, 1, ...
+  /// Expected cost of the days without for stock 0, 1, ..., over the stretch; `days_without` is
+  /// what stretch_days_without gave for it.
+  stocking::DaysWithout stretch_cost(double days, stocking::DaysWithout days_without) const;
+  /// Cost of the days without at base for stock 0, 1, ...; `days_without`: those of all positions
+  /// alike, from the demand over the lead time.
   stocking::DaysWithout base_cost(const stats::LeadTimePosterior& lead, double review_days,
-                                  double mean_lead_days) const;
+                                  double mean_lead_days, stocking::DaysWithout days_without) const;
 
-  double mean_fitted(double days) const;
+  /// `total`: what total(days) gave.
+  double mean_fitted(double days, const stocking::Pmf& total) const;
   double mean_consumed(double days) const;
   double mean_losses(double days) const;
   int units() const { return units_; }

@@ -1,7 +1,10 @@
 #include <algorithm>
+#include <iterator>
+#include <map>
 
 #include "advice/base_case.hpp"
 #include "advice/parallel.hpp"
+#include "advice/shared.hpp"
 #include "shearpin/advice/advise.hpp"
 
 namespace shearpin::advice {
@@ -19,24 +22,33 @@ bool before(const ReorderLine& a, const ReorderLine& b) {
 
 }  // namespace
 
-ReorderAnswer advise_reorder(const domain::Snapshot& snapshot, const std::optional<Window>& window,
-                             std::span<const PartId> only) {
-  const Analyst analyst(snapshot);
-  ReorderAnswer answer;
-  answer.as_of = snapshot.as_of;
-  answer.window = window;
-  answer.review_days = analyst.policy().review_days();
-  std::vector<PartId> parts =
-      only.empty() ? parts_of_interest(analyst) : std::vector<PartId>(only.begin(), only.end());
-  // A retired part is used up, not bought again.
-  parts.erase(std::remove_if(parts.begin(), parts.end(),
-                             [&](PartId part) { return analyst.catalogue().at(part).retired; }),
-              parts.end());
-  answer.lines.resize(parts.size());
-  for_each_index(parts.size(), [&](std::size_t i) {
-    const int level = window ? stretch_case(analyst, parts[i], *window).line.carry : 0;
-    answer.lines[i] = base_case(analyst, parts[i], level).line;
+std::vector<ReorderLine> base_lines(const Analyst& analyst, std::span<const PartId> parts) {
+  std::vector<PartId> bought;
+  std::copy_if(parts.begin(), parts.end(), std::back_inserter(bought), [&](PartId part) {
+    return !analyst.catalogue().at(part).retired;  // a retired part is used up, not bought again
   });
+  std::vector<ReorderLine> lines(bought.size());
+  for_each_index(bought.size(),
+                 [&](std::size_t i) { lines[i] = base_case(analyst, bought[i]).line; });
+  return lines;
+}
+
+ReorderAnswer reorder_answer(const Analyst& analyst, std::vector<ReorderLine> lines,
+                             const CarryAnswer* carry) {
+  ReorderAnswer answer;
+  answer.as_of = analyst.snapshot().as_of;
+  answer.review_days = analyst.policy().review_days();
+  answer.lines = std::move(lines);
+  if (carry != nullptr) {
+    answer.window = carry->window;
+    std::map<PartId, int> levels;
+    for (const auto& line : carry->lines) {
+      levels.emplace(line.id, line.carry);
+    }
+    for (auto& line : answer.lines) {
+      set_order(analyst, levels.at(line.id), line);
+    }
+  }
   std::stable_sort(answer.lines.begin(), answer.lines.end(), before);
   for (const auto& line : answer.lines) {
     if (line.wanted() && line.cost) {
@@ -46,6 +58,17 @@ ReorderAnswer advise_reorder(const domain::Snapshot& snapshot, const std::option
     }
   }
   return answer;
+}
+
+ReorderAnswer advise_reorder(const domain::Snapshot& snapshot, const std::optional<Window>& window,
+                             std::span<const PartId> only) {
+  const Analyst analyst(snapshot);
+  const auto parts = parts_asked(analyst, only);
+  if (!window) {
+    return reorder_answer(analyst, base_lines(analyst, parts), nullptr);
+  }
+  const auto carry = carry_answer(analyst, *window, parts);
+  return reorder_answer(analyst, base_lines(analyst, parts), &carry);
 }
 
 }  // namespace shearpin::advice

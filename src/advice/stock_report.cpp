@@ -4,6 +4,7 @@
 
 #include "advice/parallel.hpp"
 #include "advice/part_demand.hpp"
+#include "advice/shared.hpp"
 #include "shearpin/advice/advise.hpp"
 #include "shearpin/domain/cautions.hpp"
 #include "shearpin/domain/plan_fitting.hpp"
@@ -116,7 +117,10 @@ void mark_loading(const CarryAnswer& carry, std::vector<PackLine>& packing) {
   for (const auto& line : carry.lines) {
     std::int64_t wanted = line.short_by();
     for (auto& pack : packing) {
-      if (wanted <= 0 || pack.aboard || pack.part != line.part || !pack.remark.empty()) {
+      if (wanted <= 0) {
+        break;
+      }
+      if (pack.aboard || pack.part != line.part || !pack.remark.empty()) {
         continue;
       }
       const auto take = std::min(wanted, pack.quantity);
@@ -197,9 +201,11 @@ StockReport advise_report(const domain::Snapshot& snapshot, const Window& window
       report.rigs.push_back(rig.name.empty() ? rig.key : rig.name);
     }
   }
-  report.carry = advise_carry(snapshot, window);
-  report.reorder = advise_reorder(snapshot, window);
-  report.now = advise_now(snapshot, window.days);
+  const auto parts = parts_asked(analyst, {});
+  report.carry = carry_answer(analyst, window, parts);
+  const auto lines = base_lines(analyst, parts);
+  report.reorder = reorder_answer(analyst, lines, &report.carry);
+  report.now = now_answer(analyst, window.days, lines);
   add_use(analyst, window, report);
   add_exposed(analyst, window, report);
   add_packing(analyst, window, report);

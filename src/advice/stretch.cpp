@@ -22,8 +22,8 @@ int level_at_middle(const Analyst& analyst, PartId part, const Window& window,
       {std::exp(found.belief.posterior.mean_log_scale), std::exp(log_shape), 1.0}};
   const PartDemand demand(analyst, part, certain, window, Setting::stretch, window.days);
   const auto by_target = stocking::target_level(demand.total(window.days), target);
-  const auto by_worth =
-      stocking::worth_level(demand.stretch_cost(window.days), 1.0, found.piece_cost);
+  const auto cost = demand.stretch_cost(window.days, demand.stretch_days_without(window.days));
+  const auto by_worth = stocking::worth_level(cost, 1.0, found.piece_cost);
   return static_cast<int>(std::max(by_target, by_worth));
 }
 
@@ -138,7 +138,7 @@ StretchCase stretch_case(const Analyst& analyst, PartId part_id, const Window& w
   const PartDemand demand(analyst, part_id, found.belief, window, Setting::stretch, days);
   found.demand = demand.total(days);
   found.days_without = demand.stretch_days_without(days);
-  found.cost = demand.stretch_cost(days);
+  found.cost = demand.stretch_cost(days, found.days_without);
   found.exposure = demand.exposure_per_day() * days;
 
   CarryLine& line = found.line;
@@ -153,7 +153,7 @@ StretchCase stretch_case(const Analyst& analyst, PartId part_id, const Window& w
   line.stock = analyst.stock_of(part_id, window.start + std::chrono::days(window.days));
   line.demand = {found.demand,
                  stocking::mean(found.demand),
-                 demand.mean_fitted(days),
+                 demand.mean_fitted(days, found.demand),
                  demand.mean_consumed(days),
                  demand.mean_losses(days),
                  demand.units(),

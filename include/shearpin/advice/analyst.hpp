@@ -3,7 +3,9 @@
 /// from several threads.
 
 #include <map>
+#include <mutex>
 #include <optional>
+#include <utility>
 #include <vector>
 
 #include "shearpin/advice/answers.hpp"
@@ -58,6 +60,8 @@ class Analyst {
   StockView stock_of(PartId part, Date until) const;
 
  private:
+  /// Of a supplier and a class of resupply, which many parts share: worked out once, then kept.
+  LeadBelief shared_lead(std::optional<SupplierId> supplier, domain::Resupply resupply) const;
   LifeBelief belief_from(const domain::ComponentClass* component_class,
                          std::vector<domain::AgeRecord> records, double lives) const;
 
@@ -66,7 +70,10 @@ class Analyst {
   domain::LifeReader lives_;
   std::map<PartId, std::vector<const domain::Position*>> positions_;
   std::map<PartId, std::vector<const domain::StockLine*>> stock_;
+  std::map<PartId, std::vector<const domain::Order*>> open_orders_;
   std::map<PartId, Date> first_record_;
+  mutable std::mutex leads_lock_;
+  mutable std::map<std::pair<std::optional<SupplierId>, domain::Resupply>, LeadBelief> leads_;
 };
 
 }  // namespace shearpin::advice

@@ -29,7 +29,7 @@ struct RateAnswer {
   stats::PosteriorSummary life{};
   stats::RateInterval constant_rate{};  ///< r/T with its 90 % chi-square interval; needs T > 0
   double level = 0.9;
-  double prior_p = 1;  ///< chance, under the belief, of a record as contradicting
+  double prior_p = 1;         ///< chance, under the belief, of a record as contradicting
   double plain_exposure = 0;  ///< of the records as run, without condition factors
   std::vector<RecordLine> records;
   std::vector<std::string> notes;
