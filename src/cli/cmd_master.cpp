@@ -70,11 +70,11 @@ int run_set(const Arguments& arguments, Context& context) {
   T after = before;
   set_fields(after, arguments, session);
   domain::check(after, session.catalogue());
-  put_changes(session, context, before, after);
   if (!(after == before)) {
     session.record({draft_of(domain::EntryKind::set, session.on(arguments.text("on")),
                              {domain::Master(before), domain::Master(after)})});
   }
+  put_changes(session, context, before, after);
   return kDone;
 }
 
