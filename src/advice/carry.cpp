@@ -85,7 +85,8 @@ void leave_out_carriers(const Analyst& analyst, CarryAnswer& answer) {
 }
 
 void add_notes(const Analyst& analyst, const Window& window, CarryAnswer& answer) {
-  for (const auto& [name, days] : window.conditions) {
+  for (const auto& condition : window.conditions) {
+    const std::string& name = condition.first;
     const bool known = std::any_of(
         analyst.catalogue().classes.begin(), analyst.catalogue().classes.end(),
         [&name](const auto& its_class) { return its_class.sensitivity.count(name) > 0; });

@@ -16,14 +16,14 @@ std::vector<double> inverse_vandermonde(const Chebyshev& c, long double centre) 
   std::array<long double, kMostChebyshev + 1> product{};
   product[0] = 1;
   for (const double node : c.nodes) {
-    const long double at = node - centre;
+    const long double at = static_cast<long double>(node) - centre;
     for (std::size_t d = n; d > 0; --d) product[d] = product[d - 1] - product[d] * at;
     product[0] *= -at;
   }
   std::vector<double> inverse(n * n);
   std::array<long double, kMostChebyshev> quotient{};
   for (std::size_t j = 0; j < n; ++j) {
-    const long double at = c.nodes[j] - centre;
+    const long double at = static_cast<long double>(c.nodes[j]) - centre;
     long double carry = 0;
     for (std::size_t d = n; d > 0; --d) quotient[d - 1] = carry = product[d] + carry * at;
     long double value = 0;

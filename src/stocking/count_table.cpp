@@ -10,7 +10,6 @@
 namespace shearpin::stocking {
 namespace {
 
-constexpr std::size_t kFirstNodes = CountTable::kFirstNodes;
 // Where exp(-z^shape) is below 3e-13 no life goes on.
 constexpr double kLongestHazard = 29;
 // By quality: nodes on a later panel, Gauss points of a piece on the first panel and on later ones.

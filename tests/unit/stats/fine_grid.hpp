@@ -3,6 +3,7 @@
 /// the engine, no placing and no refinement.
 
 #include <cmath>
+#include <limits>
 #include <random>
 #include <span>
 #include <vector>
@@ -78,7 +79,7 @@ class FineGrid {
   void lay(const WeibullPrior& prior, const LogWeight& log_weight, int n, double& low_x,
            double& high_x, double& low_y, double& high_y) {
     std::vector<double> logs;
-    double top = -INFINITY;
+    double top = -std::numeric_limits<double>::infinity();
     const double step_x = (high_x - low_x) / n, step_y = (high_y - low_y) / n;
     const double from_x = low_x, from_y = low_y;
     for (int i = 0; i < n; ++i) {

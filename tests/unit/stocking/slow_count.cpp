@@ -296,10 +296,12 @@ std::vector<double> by_laplace(double shape, double age, double exposure, int co
   std::vector<Complex> s;
   std::vector<Complex> life;
   std::vector<Complex> now;
+  const auto from = static_cast<long double>(age);
+  const auto b = static_cast<long double>(shape);
   for (int k = 0; k <= terms + kEuler; ++k) {
     s.emplace_back(kAccuracy / (2 * z), static_cast<long double>(k) * pi / z);
-    life.push_back(transform(s.back(), 0, shape));
-    now.push_back(age > 0 ? transform(s.back(), age, shape) : life.back());
+    life.push_back(transform(s.back(), 0, b));
+    now.push_back(age > 0 ? transform(s.back(), from, b) : life.back());
   }
   std::vector<double> tails;
   for (int j = 0; j < count; ++j) {
