@@ -138,6 +138,17 @@ LifeBelief Analyst::life_belief(PartId part, double lives) const {
   return belief_from(catalogue().class_of(catalogue().at(part)), lives_.of_part(part), lives);
 }
 
+LifeBelief Analyst::life_belief_of_class(ClassId component_class) const {
+  std::vector<domain::AgeRecord> records = lives_.of_class_without_part(component_class);
+  for (const auto& part : catalogue().parts) {
+    if (part.component_class == component_class) {
+      const auto own = lives_.of_part(part.id);
+      records.insert(records.end(), own.begin(), own.end());
+    }
+  }
+  return belief_from(&catalogue().at(component_class), std::move(records), 1);
+}
+
 LifeBelief Analyst::life_belief_of_position(const domain::Position& position) const {
   const auto* its_class = catalogue().class_of(position);
   return belief_from(its_class,

@@ -25,7 +25,7 @@ RecordLine shown(const Analyst& analyst, const domain::AgeRecord& record) {
 }
 
 void add_notes(const LifeBelief& belief, RateAnswer& answer) {
-  if (belief.class_key.empty()) {
+  if (belief.class_key.empty() && !answer.of_class) {
     answer.notes.emplace_back(
         "the part has no class: a vague belief stands in; give it one with: "
         "shearpin part set " +
@@ -39,16 +39,11 @@ void add_notes(const LifeBelief& belief, RateAnswer& answer) {
   }
 }
 
-}  // namespace
-
-RateAnswer rate_of(const Analyst& analyst, PartId part_id, const LifeBelief& belief) {
-  const auto& part = analyst.catalogue().at(part_id);
-  RateAnswer answer;
+void fill(const Analyst& analyst, const LifeBelief& belief, const domain::ComponentClass* its_class,
+          RateAnswer& answer) {
   answer.as_of = analyst.snapshot().as_of;
-  answer.part = part.key;
-  answer.name = part.name;
   answer.class_key = belief.class_key;
-  if (const auto* its_class = analyst.catalogue().class_of(part)) {
+  if (its_class != nullptr) {
     answer.belief_source = its_class->basis_note;
   }
   answer.unit = std::string(domain::unit_of(belief.basis));
@@ -64,12 +59,37 @@ RateAnswer rate_of(const Analyst& analyst, PartId part_id, const LifeBelief& bel
     answer.plain_exposure += record.plain;
   }
   add_notes(belief, answer);
+}
+
+}  // namespace
+
+RateAnswer rate_of(const Analyst& analyst, PartId part_id, const LifeBelief& belief) {
+  const auto& part = analyst.catalogue().at(part_id);
+  RateAnswer answer;
+  answer.part = part.key;
+  answer.name = part.name;
+  fill(analyst, belief, analyst.catalogue().class_of(part), answer);
   return answer;
 }
 
 RateAnswer advise_rate(const domain::Snapshot& snapshot, PartId part) {
   const Analyst analyst(snapshot);
   return rate_of(analyst, part, analyst.life_belief(part));
+}
+
+RateAnswer advise_rate(const domain::Snapshot& snapshot, ClassId component_class) {
+  const Analyst analyst(snapshot);
+  const auto& its_class = analyst.catalogue().at(component_class);
+  RateAnswer answer;
+  answer.of_class = true;
+  answer.name = its_class.name;
+  for (const auto& part : analyst.catalogue().parts) {
+    if (part.component_class == component_class) {
+      answer.parts_together.push_back(part.key);
+    }
+  }
+  fill(analyst, analyst.life_belief_of_class(component_class), &its_class, answer);
+  return answer;
 }
 
 }  // namespace shearpin::advice

@@ -11,10 +11,20 @@ namespace {
 
 using ledger::Ledger;
 
+/// A part before a class, where the word names both as exactly.
+advice::RateAnswer rate_of_word(Session& session, const Context& context,
+                                const std::string& typed) {
+  if (session.class_match(typed) < session.part_match(typed)) {
+    const ClassId named = session.component_class(typed);
+    return advice::advise_rate(session.snapshot(context.day()), named);
+  }
+  const PartId part = session.part(typed);
+  return advice::advise_rate(session.snapshot(context.day()), part);
+}
+
 int run_rate(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::read);
-  const PartId part = session.part(arguments.required("PART"));
-  const auto answer = advice::advise_rate(session.snapshot(context.day()), part);
+  const auto answer = rate_of_word(session, context, arguments.required("PART"));
   put_echoes(session, context);
   put(context, {[&] { return report::rate_text(answer, {arguments.flag("all")}); },
                 [&] { return report::rate_json(answer); },
@@ -43,9 +53,11 @@ CommandSpec rate_command() {
   CommandSpec spec;
   spec.name = "rate";
   spec.group = kAsk;
-  spec.summary = "How often a part fails: belief, record, and both together";
-  spec.details = "Examples:\n  shearpin rate p43\n  shearpin rate \"shear pin\" --all";
-  spec.positionals = {{"PART", "key, name or words of it"}};
+  spec.summary = "How often a part or a class of parts fails: belief, record, both";
+  spec.details =
+      "Examples:\n  shearpin rate p43\n  shearpin rate \"shear pin\" --all\n"
+      "  shearpin rate blade-fuse-mid";
+  spec.positionals = {{"PART", "key, name or words of a part or a class"}};
   spec.options = {{"all", "", "show every record", false}};
   spec.run = run_rate;
   return spec;

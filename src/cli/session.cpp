@@ -169,6 +169,10 @@ domain::MatchStep Session::part_match(const std::string& typed) const {
   return domain::find_name(typed, entries_of(catalogue_.parts)).step;
 }
 
+domain::MatchStep Session::class_match(const std::string& typed) const {
+  return domain::find_name(typed, entries_of(catalogue_.classes)).step;
+}
+
 domain::MatchStep Session::position_match(const std::string& typed) const {
   return domain::find_name(typed, position_entries(catalogue_)).step;
 }

@@ -33,7 +33,7 @@ class Session {
   ledger::Ledger& ledger() { return ledger_; }
   const domain::Catalogue& catalogue() const { return catalogue_; }
 
-  /// Names as people type them (commands.md, forgiving names). One hit is taken; when it is not the
+  /// Names as people type them (find_name in domain). One hit is taken; when it is not the
   /// exact key it is echoed (see `echoes`). Several: InputError listing keys and names, or on a
   /// terminal a numbered choice. None: InputError with the nearest three.
   PositionWord position(const std::string& typed);
@@ -47,6 +47,7 @@ class Session {
   /// How exactly a word names a part or a position, for commands that take either; nothing is
   /// asked or echoed. Steps are ordered from the most exact to none.
   domain::MatchStep part_match(const std::string& typed) const;
+  domain::MatchStep class_match(const std::string& typed) const;
   domain::MatchStep position_match(const std::string& typed) const;
 
   /// "frige fuse" -> l21 Sample fridge fuse 15 A: lines for the top of the answer.

@@ -46,7 +46,10 @@ Json records_json(const std::vector<advice::RecordLine>& records) {
 }
 
 void add_rate(Json& json, const advice::RateAnswer& answer) {
-  json["part"] = answer.part;
+  json["part"] = answer.of_class ? Json() : Json(answer.part);
+  if (answer.of_class) {
+    json["parts"] = answer.parts_together;
+  }
   json["name"] = answer.name;
   json["class"] = text_or_null(answer.class_key);
   json["unit"] = answer.unit;

@@ -217,6 +217,22 @@ TEST_CASE("rate: the record alone, the belief, both together") {
   box.refused("rate nothing-at-all", 3, {"Nearest"});
 }
 
+TEST_CASE("rate of a class takes the records of its parts together") {
+  const Sandbox box;
+  make_camper(box);
+  box.ok("fail fridge-fuse --on 2026-04-11");
+  box.ok("position add horn --part fuse-10 --on 2026-01-01");
+  box.ok("fit horn --on 2026-01-01");
+  const Json rate = box.json("rate blade-fuse-mid --as-of 2026-07-20");
+  CHECK(rate.at("part").is_null());
+  CHECK(rate.at("class") == "blade-fuse-mid");
+  CHECK(rate.at("parts") == Json({"fuse-15", "fuse-10"}));
+  CHECK(rate.at("failures") == 1);
+  CHECK(rate.at("exposure").get<double>() == Approx(1000));  // 800 days and 200 in the horn
+  CHECK(rate.at("records").size() == 6);
+  CHECK(holds(box.ok("rate blade-fuse-mid"), "taken as those of one part"));
+}
+
 TEST_CASE("explain: the whole reasoning, numbered") {
   const Sandbox box;
   make_camper(box);

@@ -24,8 +24,9 @@ ReorderAnswer advise_reorder(const domain::Snapshot& snapshot, const std::option
 /// What is dead, due, low and on its way. Looks `ahead_days` ahead for tests and dates.
 NowAnswer advise_now(const domain::Snapshot& snapshot, int ahead_days = 14);
 
-/// Rate of one part; of a class: over all its parts' positions together.
+/// Rate of one part; of a class: the records of all its parts taken as those of one.
 RateAnswer advise_rate(const domain::Snapshot& snapshot, PartId part);
+RateAnswer advise_rate(const domain::Snapshot& snapshot, ClassId component_class);
 
 ExplainAnswer advise_explain(const domain::Snapshot& snapshot, PartId part,
                              const std::optional<Window>& window);

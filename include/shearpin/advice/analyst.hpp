@@ -50,6 +50,9 @@ class Analyst {
   /// The class belief updated by the part's own records.
   /// `lives`: how many lives of one position the question looks ahead (finer nodes for more).
   LifeBelief life_belief(PartId part, double lives = 1) const;
+  /// The same for a class: the records of all its parts, and of units without a part number, as if
+  /// they were one part.
+  LifeBelief life_belief_of_class(ClassId component_class) const;
   /// The class belief alone, for a position without a part number.
   LifeBelief life_belief_of_position(const domain::Position& position) const;
 

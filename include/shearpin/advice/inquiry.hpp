@@ -20,10 +20,12 @@ struct RecordLine {
   std::string remark;
 };
 
-/// `rate PART`: what the record says, what was believed, what is believed now.
+/// `rate PART|CLASS`: what the record says, what was believed, what is believed now.
 struct RateAnswer {
   Date as_of;
   std::string part, name, class_key, unit;  ///< unit of exposure: days, km, h ...
+  bool of_class = false;                    ///< `part` is empty, `name` is the class's
+  std::vector<std::string> parts_together;  ///< of a class: the keys of its parts
   std::string belief_source;  ///< where the class belief comes from; empty: not stated
   stats::WeibullPrior prior{};
   stats::PosteriorSummary life{};
