@@ -1,4 +1,4 @@
-// Setting up: init and master data, every option of commands.md's spellings, and the refusals.
+// Setting up: init and master data, every option as scripts spell it, and the refusals.
 
 #include <catch2/catch.hpp>
 

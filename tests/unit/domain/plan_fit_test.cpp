@@ -79,7 +79,7 @@ TEST_CASE("From a bin the unit takes over age and end of its lot") {
   FitRequest request = fitting(rig, "l25");
   request.pick.from = rig.bin("b1");
   Plan plan = plan_fit(rig.build(), request);
-  // Made 2021-07 and kept for five years: it runs out on 2026-07-01 (scenario.md section 13).
+  // Made 2021-07 and kept for five years: it runs out on 2026-07-01 (the demo scenario).
   CHECK(plan.entries[0].fits[0].marked_end == day(2026, 7, 1));
   CHECK(plan.outcome.marked_end == day(2026, 7, 1));
   CHECK(plan.outcome.chosen_why == "only lot");

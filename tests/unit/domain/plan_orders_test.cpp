@@ -163,7 +163,7 @@ TEST_CASE("Dated goods: the end is marked, or made plus shelf life, or asked for
   CHECK_THAT(plan_receive(rig.build(), request).outcome.hints.at(0), Contains("--ends"));
   request.made = day(2021, 7, 1);
   Plan plan = plan_receive(rig.build(), request);
-  CHECK(plan.entries[0].lots[0].ends == day(2026, 7, 1));  // scenario.md section 13, five years
+  CHECK(plan.entries[0].lots[0].ends == day(2026, 7, 1));  // the demo scenario, five years
   CHECK(plan.outcome.hints.empty());
   request.made = day(2021, 5, 1);
   plan = plan_receive(rig.build(), request);

@@ -36,7 +36,7 @@ TEST_CASE("A passed test is a line and changes nothing") {
 }
 
 // The breakaway switch of the scenario: passed 2023-09-02, 2024-04-12, 2024-09-10, failed
-// 2025-04-06, replaced 2025-04-16; the failure lies within 208 days (scenario.md section 13).
+// 2025-04-06, replaced 2025-04-16; the failure lies within 208 days (the demo scenario).
 TEST_CASE("A failed test ends a hidden unit between its last passed test and the test") {
   SnapshotBuilder rig = field_rig();
   const UnitId unit = rig.add_life("l12", 1, day(2023, 4, 10)).id;
