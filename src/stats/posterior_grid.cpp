@@ -171,6 +171,9 @@ double fewer_than(double lives, double hazard) {
 /// Sum over a row of weight * P(fewer than `lives` failures), H = e^(log_hazard - shape t). Nodes
 /// are equidistant, so H is a geometric sequence.
 double row_chance(const Grid& grid, const GridRow& row, double log_hazard, double lives) {
+  if (row.count == 0) {
+    return 0;  // all of its nodes were too light to be kept
+  }
   double hazard = std::exp(log_hazard - row.shape * grid.t[row.first]);
   const double factor = std::exp(-row.shape * row.step);
   double sum = 0;
