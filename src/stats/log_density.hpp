@@ -44,6 +44,8 @@ class RowDensity {
   /// -(second derivative).
   double curvature(double t) const;
   double shape() const { return shape_; }
+  /// Sum over the spans lived through of their cumulative hazard at t = 0.
+  double survived_hazard() const { return hazard_; }
 
  private:
   struct Interval {

@@ -5,7 +5,7 @@
 #include "shearpin/base/error.hpp"
 #include "shearpin/stats/weibull_likelihood.hpp"
 #include "stats/check.hpp"
-#include "stats/log_density.hpp"
+#include "stats/fit_mode.hpp"
 
 namespace shearpin::stats {
 namespace {
@@ -14,20 +14,6 @@ namespace {
   throw InputError(
       "no best life exists for this record: it needs failures at two different ages, or one with a "
       "unit that lived longer beside it, and some exposure before the first look");
-}
-
-RecordTable fit_table(std::span<const LifeRecord> records) {
-  check_records(records);
-  if (failure_count(records) == 0) {
-    throw InputError(
-        "the record holds no failures: a fit needs one or more; without, only a lower limit of the "
-        "life can be given");
-  }
-  const RecordTable table = make_record_table(records);
-  if (table.events <= 0 && table.survived.empty()) {
-    refuse_boundless();
-  }
-  return table;
 }
 
 LogPrior flat(double shape, bool fixed) {
@@ -47,14 +33,34 @@ DensityMode fit_fixed(const RecordTable& table, double shape) {
 
 }  // namespace
 
-WeibullFit weibull_fit(std::span<const LifeRecord> records) {
-  const RecordTable table = fit_table(records);
-  const DensityMode mode = find_mode(flat(1, false), table, 0);
-  const DensitySlopes& at = mode.slopes;
-  const double determinant = at.tt * at.zz - at.tz * at.tz;
-  if (!mode.found || !(determinant > 0 && at.tt < 0)) {
+RecordTable fit_table(std::span<const LifeRecord> records) {
+  check_records(records);
+  if (failure_count(records) == 0) {
+    throw InputError(
+        "the record holds no failures: a fit needs one or more; without, only a lower limit of the "
+        "life can be given");
+  }
+  const RecordTable table = make_record_table(records);
+  if (table.events <= 0 && table.survived.empty()) {
     refuse_boundless();
   }
+  return table;
+}
+
+DensityMode fit_mode(const RecordTable& table) {
+  const DensityMode mode = find_mode(flat(1, false), table, 0);
+  const DensitySlopes& at = mode.slopes;
+  if (!mode.found || !(at.tt * at.zz - at.tz * at.tz > 0 && at.tt < 0)) {
+    refuse_boundless();
+  }
+  return mode;
+}
+
+WeibullFit weibull_fit(std::span<const LifeRecord> records) {
+  const RecordTable table = fit_table(records);
+  const DensityMode mode = fit_mode(table);
+  const DensitySlopes& at = mode.slopes;
+  const double determinant = at.tt * at.zz - at.tz * at.tz;
   return {{std::exp(mode.t + table.ln_reference), std::exp(mode.z)},
           at.value,
           std::sqrt(-at.zz / determinant),
