@@ -6,7 +6,7 @@
 
 namespace shearpin::stats {
 
-/// Beyond this many pairs the count takes long and the normal law is good to 1e-4.
+/// Beyond this many pairs the count takes long; for one system the normal law is then good to 3e-4.
 inline constexpr long kMostExactPairs = 20'000;
 
 /// Reversals summed over independent systems with `sizes` intervals each.
