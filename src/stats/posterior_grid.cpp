@@ -115,7 +115,10 @@ class Layer {
     std::reverse(grid_.t.begin() + static_cast<std::ptrdiff_t>(first), grid_.t.end());
     std::reverse(grid_.weight.begin() + static_cast<std::ptrdiff_t>(first), grid_.weight.end());
     add_nodes(start + step, step, cell);
-    grid_.rows.push_back({z, row_.shape(), step, first, grid_.t.size() - first});
+    // Near the cut an offset start can leave a row without a node.
+    if (grid_.t.size() > first) {
+      grid_.rows.push_back({z, row_.shape(), step, first, grid_.t.size() - first});
+    }
     return share;
   }
 
