@@ -1,7 +1,6 @@
 #include "shearpin/stats/weibull_interval.hpp"
 
 #include <algorithm>
-#include <boost/math/tools/minima.hpp>
 #include <cmath>
 #include <limits>
 #include <utility>
@@ -39,8 +38,7 @@ class LikelihoodRegion {
   LifeInterval shapes() const { return {exp_of(lowest_z_), exp_of(highest_z_)}; }
 
   /// Ends of scale * exp(shift(z)).
-  template <class Shift>
-  LifeInterval scales(Shift shift) {
+  LifeInterval scales(const RealFunction& shift) {
     const auto lower = lowest([&](double z) { return end_at(z, -1) + shift(z); });
     const auto upper = lowest([&](double z) { return -end_at(z, 1) - shift(z); });
     const auto to_age = [this](double t) { return std::exp(t + table_.ln_reference); };
@@ -70,8 +68,7 @@ class LikelihoodRegion {
   }
 
   /// Least value over the region's shapes; empty when it lies where the region has no end.
-  template <class F>
-  std::optional<double> lowest(F f) {
+  std::optional<double> lowest(const RealFunction& f) {
     const double first = lowest_z_.value_or(-kLargestLogShape);
     const double last = highest_z_.value_or(kLargestLogShape);
     const auto shape_at = [&](int i) { return first + (last - first) * i / kShapes; };
@@ -87,11 +84,8 @@ class LikelihoodRegion {
     if ((best == 0 && !lowest_z_) || (best == kShapes && !highest_z_)) {
       return std::nullopt;
     }
-    // The value is right to twice the digits that the place is.
-    const auto found = boost::math::tools::brent_find_minima(
-        f, shape_at(std::max(0, best - 1)), shape_at(std::min(kShapes, best + 1)),
-        std::numeric_limits<double>::digits / 2);
-    return std::min(found.second, least);
+    return std::min(least, least_value(f, shape_at(std::max(0, best - 1)),
+                                       shape_at(std::min(kShapes, best + 1))));
   }
 
   RecordTable table_;
