@@ -1,0 +1,183 @@
+#include "shearpin/stats/class_borrowing.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
+#include "shearpin/base/error.hpp"
+#include "shearpin/stats/weibull_likelihood.hpp"
+#include "stats/marginals.hpp"
+#include "stats/prior.hpp"
+
+namespace shearpin::stats {
+namespace {
+
+constexpr double kTenPercentPoint = 1.2815516;
+constexpr double kReach = 12;  // deviations of mu on either side: a belief may be far off
+constexpr double kWidestStep = 0.1;
+constexpr double kLeastSum = 1e-300;  // keeps a difference of logarithms a number
+constexpr double kLnRootTwoPi = 0.9189385332046727;
+
+/// One value of (shared share, class mean), in deviations u about the prior's ln median.
+struct ClassPoint {
+  double share;
+  double mean;
+  double log_weight;
+};
+
+std::vector<ClassPoint> class_points(const std::vector<double>& shares, std::size_t parts) {
+  // With many parts the mean is known to 1/sqrt(parts) of the spread between them.
+  const double step = std::min(kWidestStep, 0.3 / std::sqrt(static_cast<double>(parts + 1)));
+  std::vector<ClassPoint> points;
+  for (const double share : shares) {
+    if (!(share >= 0 && share < 1)) {
+      throw InputError(
+          fmt::format("a shared share of {}: it must be 0 or more and below 1, e.g. 0.64", share));
+    }
+    if (share <= 0) {
+      points.push_back({share, 0, -std::log(step)});
+      continue;
+    }
+    const double sd = std::sqrt(share);
+    const auto half = static_cast<int>(std::ceil(kReach / step));
+    for (int i = -half; i <= half; ++i) {
+      const double y = step * i;
+      points.push_back({share, sd * y, -0.5 * y * y - kLnRootTwoPi});
+    }
+  }
+  return points;
+}
+
+/// ln of a part's marginal likelihood at each class point, up to one constant: its posterior
+/// density of ln scale under the class prior, that prior divided out and the part's prior at the
+/// point put in.
+std::vector<double> log_evidences(const WeibullPrior& prior, std::span<const LifeRecord> records,
+                                  const std::vector<ClassPoint>& points) {
+  const LogPrior log = log_prior(prior);
+  const RecordTable table = make_record_table(records);
+  const DensityShares life(Marginals(log, table).of([](double) { return 0.0; }));
+  const DensityTable& density = life.table();
+  const double u = prior.ln_scale_sd();
+  const double first = (density.first + table.ln_reference - log.scale_mean) / u;
+  std::vector<double> out;
+  out.reserve(points.size());
+  for (const ClassPoint& point : points) {
+    const double apart = 1 - point.share;
+    double sum = 0;
+    for (std::size_t i = 0; i < density.density.size(); ++i) {
+      const double x = first + density.step / u * static_cast<double>(i);
+      const double away = x - point.mean;
+      sum += life.density(i) * std::exp(0.5 * (x * x - away * away / apart));
+    }
+    out.push_back(std::log(std::max(sum, kLeastSum)) - 0.5 * std::log(apart));
+  }
+  return out;
+}
+
+/// Mean and variance of a new part's ln scale, in deviations about the prior's ln median.
+struct NewPart {
+  double mean;
+  double variance;
+  double share;
+};
+
+NewPart new_part(const std::vector<ClassPoint>& points, const std::vector<double>& log_weights) {
+  const double top = *std::max_element(log_weights.begin(), log_weights.end());
+  double total = 0;
+  double mean = 0;
+  double squares = 0;
+  double share = 0;
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    const double weight = std::exp(log_weights[i] - top);
+    total += weight;
+    mean += weight * points[i].mean;
+    squares += weight * (points[i].mean * points[i].mean + 1 - points[i].share);
+    share += weight * points[i].share;
+  }
+  mean /= total;
+  return {mean, squares / total - mean * mean, share / total};
+}
+
+std::vector<double> less(std::vector<double> from, const std::vector<double>& part) {
+  for (std::size_t i = 0; i < from.size(); ++i) {
+    from[i] -= part[i];
+  }
+  return from;
+}
+
+bool tells_something(std::span<const LifeRecord> records) {
+  return failure_count(records) > 0 || exposure_sum(records) > 0;
+}
+
+WeibullPrior moved(const WeibullPrior& prior, const NewPart& part) {
+  const double u = prior.ln_scale_sd();
+  const double median = std::log(prior.scale_median) + u * part.mean;
+  const double reach = kTenPercentPoint * u * std::sqrt(std::min(1.0, part.variance));
+  WeibullPrior out = prior;
+  out.scale_median = std::exp(median);
+  out.scale_low = std::exp(median - reach);
+  out.scale_high = std::exp(median + reach);
+  return out;
+}
+
+double mean_of(const std::vector<double>& values) {
+  double sum = 0;
+  for (const double value : values) {
+    sum += value;
+  }
+  return sum / static_cast<double>(values.size());
+}
+
+}  // namespace
+
+std::vector<BorrowedPrior> borrowed_priors(const WeibullPrior& prior,
+                                           std::span<const std::span<const LifeRecord>> parts,
+                                           const BorrowingBelief& belief) {
+  log_prior(prior);
+  for (const auto& records : parts) {
+    check_records(records);
+  }
+  if (belief.shared_shares.empty()) {
+    throw InputError("no shared share is given: give at least one, e.g. 0.64");
+  }
+  const std::vector<ClassPoint> points = class_points(belief.shared_shares, parts.size());
+  std::vector<double> all;
+  for (const ClassPoint& point : points) {
+    all.push_back(point.log_weight);
+  }
+  std::vector<std::optional<std::vector<double>>> evidences(parts.size());
+  for (std::size_t k = 0; k < parts.size(); ++k) {
+    if (!tells_something(parts[k])) {
+      continue;
+    }
+    evidences[k] = log_evidences(prior, parts[k], points);
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      all[i] += (*evidences[k])[i];
+    }
+  }
+  const double u = prior.ln_scale_sd();
+  std::vector<BorrowedPrior> out;
+  for (std::size_t k = 0; k < parts.size(); ++k) {
+    BorrowedPrior part{prior, mean_of(belief.shared_shares), {}};
+    const std::vector<double> others = evidences[k] ? less(all, *evidences[k]) : all;
+    const NewPart heard = new_part(points, others);
+    for (std::size_t j = 0; j < parts.size(); ++j) {
+      if (j == k || !evidences[j]) {
+        continue;
+      }
+      const NewPart without = new_part(points, less(others, *evidences[j]));
+      part.lenders.push_back(
+          {j, failure_count(parts[j]), exposure_sum(parts[j]), u * (heard.mean - without.mean)});
+    }
+    if (!part.lenders.empty()) {
+      part.prior = moved(prior, heard);
+      part.shared_share = heard.share;
+    }
+    out.push_back(std::move(part));
+  }
+  return out;
+}
+
+}  // namespace shearpin::stats
