@@ -1,5 +1,7 @@
 #!/usr/bin/env Rscript
 # Recomputes every row of the tables in this folder and compares it with the file.
+# Recomputes every row of weibull_fit.csv, constant_rate.csv, gamma_rate.csv, discrete.csv, age_replacement.csv and
+# failure_finding.csv and compares it with the file.
 # Usage, from this folder:  Rscript make_stats_reference.R        (R >= 4.2 with the package survival)
 # Prints one line a figure that differs by more than its tolerance, then the number of figures compared; exit 1 on any difference.
 suppressPackageStartupMessages(library(survival))
@@ -346,6 +348,30 @@ for (i in seq_len(nrow(lines))) {
   scale <- exp(mean(log(p$age)) - mean(y) / shape)
   found <- switch(row$quantity, shape = shape, scale = scale, intercept_log10 = -shape * log10(scale))
   compare(row$id, row$quantity, unname(found), row$expected, row$tolerance)
+# ---- age replacement: the root of h(T) integral R - F = 1 / (ratio - 1)
+for (row in split(table_of("age_replacement.csv"), seq_len(60))) {
+  k <- row$shape
+  lived <- function(t) gamma(1 + 1 / k) * pgamma(t^k, 1 / k)
+  age <- uniroot(function(t) k * t^(k - 1) * lived(t) - (1 - exp(-t^k)) - 1 / (row$ratio - 1), c(.001, 50), tol = 1e-13)$root
+  cost <- (exp(-age^k) + row$ratio * (1 - exp(-age^k))) / lived(age)
+  found <- switch(row$quantity, age = age, cost_rate = cost,
+                  share_of_running_to_failure = cost / (row$ratio / gamma(1 + 1 / k)))
+  compare(row$id, row$quantity, found, row$expected, row$tolerance)
+}
+
+# ---- failure finding: the share of the interval that a unit good at `age` is expected to be dead
+finding <- table_of("failure_finding.csv")
+for (i in seq_len(nrow(finding))) {
+  row <- finding[i, ]
+  age <- if (grepl("_aged_", row$quantity)) as.numeric(sub(".*_aged_", "", row$quantity)) else 0
+  dead <- function(t) {
+    lives <- function(u) exp((age / row$scale)^row$first - ((age + u) / row$scale)^row$first)
+    1 - integrate(lives, 0, t, rel.tol = 1e-13)$value / t
+  }
+  found <- switch(sub("_aged_.*", "", row$quantity), linear = 2 * (1 - row$argument) * row$scale,
+                  for_demand = 2 * row$scale * row$first / row$argument, unavailability = dead(row$argument),
+                  interval = uniroot(function(t) dead(t) - (1 - row$argument), row$scale * c(1e-4, 1), tol = 1e-13)$root)
+  compare(row$id, row$quantity, found, row$expected, row$tolerance)
 }
 
 # ---- figures that stand in the test programs
