@@ -85,7 +85,9 @@ for (i in seq_len(nrow(rows))) {
     kept[[key]] <- if (age > 0) aged(shape, age, t) else series(shape, t)
   }
   p <- kept[[key]]
-  found <- if (row$quantity == "count") p[as.numeric(row$k) + 1] else sum((seq_along(p) - 1) * p)
+  k <- as.numeric(row$k)
+  found <- switch(row$quantity, count = p[k + 1], at_least = sum(rev(p[-seq_len(k)])),
+                  sum((seq_along(p) - 1) * p))
   compare(row, found)
 }
 cat(sprintf("%d figures compared, %d differ\n", compared, wrong))

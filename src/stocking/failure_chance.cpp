@@ -1,0 +1,193 @@
+#include "shearpin/stocking/failure_chance.hpp"
+
+#include <fmt/format.h>
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <optional>
+#include <vector>
+
+#include "shearpin/base/error.hpp"
+#include "stocking/count_table.hpp"
+#include "stocking/position.hpp"
+
+namespace shearpin::stocking {
+namespace {
+
+constexpr std::size_t kPoints = 20;  // of the first life's integral, a piece
+constexpr double kNothing = 1e-18;   // a tail below it is 0, weights and sums considered
+constexpr double kNoLives = 1e-200;  // exposure that no chance can be told from none
+constexpr double kMostLives = 1e5;
+constexpr long kMostFailures = 1000;
+
+void check_places(std::span<const WatchedPlace> places) {
+  for (const WatchedPlace& place : places) {
+    if (!(place.age >= 0 && place.exposure >= 0) || !std::isfinite(place.age + place.exposure)) {
+      throw InputError(fmt::format(
+          "a place watched from age {} for {}: both must be numbers of 0 or more, e.g. 200 and 90",
+          place.age, place.exposure));
+    }
+  }
+}
+
+void check_nodes(std::span<const stats::WeibullNode> nodes) {
+  double total = 0;
+  for (const stats::WeibullNode& node : nodes) {
+    const bool usable = node.scale > 0 && std::isfinite(node.scale) && node.shape >= 0.05 &&
+                        node.shape <= 200 && node.weight >= 0;
+    if (!usable && !(node.weight == 0)) {
+      throw InputError(fmt::format(
+          "a life of scale {}, shape {} and weight {} needs scale > 0, shape 0.05 to 200",
+          node.scale, node.shape, node.weight));
+    }
+    total += node.weight;
+  }
+  if (!(std::fabs(total - 1) < 1e-6)) {
+    throw InputError(fmt::format("the weights of the lives add up to {}, not 1", total));
+  }
+}
+
+void check_counts(long failures, long positions) {
+  if (failures < 0 || failures > kMostFailures) {
+    throw InputError(
+        fmt::format("{} failures are not 0 to {}, such as 3", failures, kMostFailures));
+  }
+  if (positions < 1) {
+    throw InputError(fmt::format("{} positions watched is not 1 or more, such as 40", positions));
+  }
+}
+
+/// A count as its tails: entry j is P(N >= j), j = 0 .. failures. Differences of tails lose nothing
+/// that matters, since only the last entry is asked for and every product below is positive.
+using Tails = std::vector<double>;
+
+/// Tails of the sum of two independent counts.
+Tails sum_of(const Tails& a, const Tails& b) {
+  Tails out(a.size(), 0.0);
+  for (std::size_t k = 0; k < out.size(); ++k) {
+    out[k] = a[k];
+    for (std::size_t j = 0; j < k; ++j) {
+      out[k] += std::max(0.0, a[j] - a[j + 1]) * b[k - j];
+    }
+  }
+  return out;
+}
+
+Position position_of(const WatchedPlace& place) {
+  Position position;
+  position.state.age = place.age;
+  position.state.exposure_per_day = place.exposure;
+  return position;
+}
+
+/// No failure for certain.
+Tails none(std::size_t failures) {
+  Tails tails(1, 1.0);
+  tails.resize(failures + 1, 0.0);
+  return tails;
+}
+
+Tails tails_of(const PmfBand& band, std::size_t failures) {
+  Tails tails = none(failures);
+  for (std::size_t j = 1; j < tails.size(); ++j) {
+    double above = 0;
+    for (std::size_t i = band.values.size(); i-- > 0 && band.first + i >= j;) {
+      above += band.values[i];
+    }
+    tails[j] = std::min(1.0, above);
+  }
+  return tails;
+}
+
+/// Tails of one place. The table is asked near its far end, where its relative error is small.
+Tails tails_by_table(const CountTable& table, const Life& life, const Position& position,
+                     std::size_t failures) {
+  FirstDemand first;
+  first_demand(first, position, life, 1, {}, kPoints);
+  Tails tails = none(failures);
+  if (tails.size() < 2) return tails;
+  tails[1] = -std::expm1(-life.hazard(position.state.age, position.state.exposure_per_day));
+  const std::span<double> later = std::span<double>(tails).subspan(2);
+  for (std::size_t q = 0; q < first.rest.size(); ++q) {
+    table.add_tails(first.rest[q] / life.scale(), first.weight[q], 0, later);
+  }
+  for (std::size_t j = 2; j < tails.size(); ++j) tails[j] = std::min(tails[j], tails[j - 1]);
+  return tails;
+}
+
+/// The tables of one shape, by how far they reach: each doubling of the hazard has its own while
+/// one panel serves, since a polynomial over a long panel is good to a share of its largest value
+/// alone.
+class ShapeTables {
+ public:
+  ShapeTables(double shape, double longest_lives)
+      : shape_(shape), longest_(std::min(longest_lives, kLongestTable)) {}
+
+  const CountTable& reaching(double lives) {
+    const double octave = std::ceil(std::log2(lives) * shape_);
+    const double end = std::exp2(octave / shape_);
+    const bool short_one = end <= CountTable::widest_first(shape_);
+    auto& table = tables_[short_one ? octave : kLongOne];
+    if (!table) {
+      const double reach = short_one ? end : std::max(longest_, lives);
+      table.emplace(CountTableSpec{.shape = shape_, .z_max = reach, .limits = {{reach, kNothing}}});
+    }
+    return *table;
+  }
+
+ private:
+  static constexpr double kLongOne = 1e9;
+  double shape_;
+  double longest_;
+  std::map<double, std::optional<CountTable>> tables_;
+};
+
+double chance_at(const stats::WeibullNode& node, std::span<const WatchedPlace> places,
+                 std::size_t failures, ShapeTables& tables) {
+  const Life life(node.scale, node.shape);
+  Tails all = none(failures);
+  for (const WatchedPlace& place : places) {
+    const double lives = place.exposure / node.scale;
+    if (!(lives > kNoLives)) continue;
+    const Position position = position_of(place);
+    all = sum_of(all, lives > kLongestTable
+                          ? tails_of(over_many_lives(position, life, 1, kNothing), failures)
+                          : tails_by_table(tables.reaching(lives), life, position, failures));
+  }
+  return std::min(1.0, all.back());
+}
+
+}  // namespace
+
+FailureChance chance_of_as_many(std::span<const stats::WeibullNode> nodes,
+                                std::span<const WatchedPlace> places, long failures,
+                                long positions) {
+  check_nodes(nodes);
+  check_places(places);
+  check_counts(failures, positions);
+  double longest = 0;
+  for (const WatchedPlace& place : places) longest = std::max(longest, place.exposure);
+  double here = failures == 0 ? 1 : 0;
+  for (std::size_t from = 0; failures > 0 && from < nodes.size();) {
+    const double shape = nodes[from].shape;
+    std::size_t to = from;
+    double longest_lives = 0;
+    for (; to < nodes.size() && nodes[to].shape == shape; ++to) {
+      if (nodes[to].weight > 0) longest_lives = std::max(longest_lives, longest / nodes[to].scale);
+    }
+    if (longest_lives > kMostLives) {
+      throw NumericError(fmt::format("an exposure of {:.3g} lives is past the limit of {:.0f}",
+                                     longest_lives, kMostLives));
+    }
+    ShapeTables tables(shape, longest_lives);
+    for (; from < to; ++from) {
+      if (!(nodes[from].weight > 0)) continue;
+      here += nodes[from].weight *
+              chance_at(nodes[from], places, static_cast<std::size_t>(failures), tables);
+    }
+  }
+  here = std::min(1.0, here);
+  return {here, std::min(1.0, here * static_cast<double>(positions))};
+}
+
+}  // namespace shearpin::stocking
