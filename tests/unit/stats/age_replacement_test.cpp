@@ -4,6 +4,7 @@
 #include <boost/math/quadrature/tanh_sinh.hpp>
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <limits>
 #include <vector>
 
 #include "shearpin/base/error.hpp"
@@ -135,7 +136,7 @@ TEST_CASE("Costs, ages, gains and lives outside their domain are refused") {
   const Weibull life{100, 2};
   CHECK_THROWS_AS(age_replacement(life, {0, 5}), InputError);
   CHECK_THROWS_AS(age_replacement(life, {1, -5}), InputError);
-  CHECK_THROWS_AS(age_replacement(life, {1, INFINITY}), InputError);
+  CHECK_THROWS_AS(age_replacement(life, {1, std::numeric_limits<double>::infinity()}), InputError);
   CHECK_THROWS_AS(age_replacement(life, {1, 5}, 1.0), InputError);
   CHECK_THROWS_AS(age_replacement(life, {1, 5}, -0.1), InputError);
   CHECK_THROWS_AS(age_replacement({-1, 2}, {1, 5}), InputError);

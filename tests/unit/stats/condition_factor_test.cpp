@@ -4,6 +4,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <functional>
+#include <limits>
 #include <vector>
 
 #include "shearpin/base/error.hpp"
@@ -258,5 +259,5 @@ TEST_CASE("Factors and split records outside their domain are refused") {
   refuses(failed({0, 0}, true));              // failed at age 0
   refuses(found({50, 60}, {100, 50}));        // lower above exit
   refuses(found({50, 50}, {50, 50}));         // an interval of nothing
-  refuses(alive({NAN, 50}));
+  refuses(alive({std::numeric_limits<double>::quiet_NaN(), 50}));
 }

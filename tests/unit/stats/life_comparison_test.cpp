@@ -3,6 +3,7 @@
 #include <boost/math/distributions/normal.hpp>
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <limits>
 #include <numbers>
 #include <vector>
 
@@ -37,7 +38,7 @@ Medians slow_medians(const WeibullPrior& prior, std::span<const LifeRecord> reco
   const double u = prior.ln_scale_sd();
   Medians out;
   double total = 0;
-  double top = -INFINITY;
+  double top = -std::numeric_limits<double>::infinity();
   for (int pass = 0; pass < 2; ++pass) {
     for (int i = 0; i < n; ++i) {
       const double x = -8 + 16 * (i + 0.5) / n;

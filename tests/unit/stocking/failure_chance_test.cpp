@@ -5,6 +5,7 @@
 #include <boost/math/special_functions/gamma.hpp>
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <limits>
 #include <vector>
 
 #include "shearpin/base/error.hpp"
@@ -141,7 +142,7 @@ TEST_CASE("Places, counts and lives outside their domain are refused") {
   CHECK_THROWS_AS(chance_of_as_many(one, place, 5000, 1), InputError);
   CHECK_THROWS_AS(chance_of_as_many(one, place, 2, 0), InputError);
   CHECK_THROWS_AS(chance(one, {{-1, 30}}, 2), InputError);
-  CHECK_THROWS_AS(chance(one, {{1, INFINITY}}, 2), InputError);
+  CHECK_THROWS_AS(chance(one, {{1, std::numeric_limits<double>::infinity()}}, 2), InputError);
   CHECK_THROWS_AS(chance({{100, 2, 0.4}}, place, 2), InputError);
   CHECK_THROWS_AS(chance({{100, 500, 1}}, place, 2), InputError);
   CHECK_THROWS_AS(chance({}, place, 2), InputError);
