@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 #include <tuple>
 
 namespace shearpin::advice {
@@ -33,6 +34,12 @@ stats::WeibullPrior prior_of(const domain::ComponentClass* its_class,
   }
   return {its_class->life_median, its_class->life_low, its_class->life_high, its_class->shape,
           policy.value("shape-log-sd")};
+}
+
+void set_posterior(LifeBelief& belief, double lives) {
+  stats::PosteriorOptions options;
+  options.lives = std::max(1.0, lives);
+  belief.posterior = stats::weibull_posterior(belief.prior, belief.lives, options);
 }
 
 template <class Map, class Key>
@@ -84,6 +91,37 @@ Analyst::Analyst(const domain::Snapshot& snapshot)
   for (const auto& usage : snapshot.usages) {
     earliest(first_record_, usage.part, usage.date);
   }
+  if (policy().value("borrow") > 0.5) {
+    list_lenders();
+  }
+}
+
+/// A part that was never fitted lends nothing, so a class without two parts of which one was is
+/// left alone.
+void Analyst::list_lenders() {
+  std::set<PartId> fitted;
+  for (const auto& life : snapshot_.lives) {
+    if (life.part && !life.stand_in) {
+      fitted.insert(*life.part);
+    }
+  }
+  std::map<ClassId, std::vector<PartId>> classes;
+  std::set<ClassId> lending;
+  for (const auto& part : catalogue().parts) {
+    if (part.component_class) {
+      classes[*part.component_class].push_back(part.id);
+      if (fitted.contains(part.id)) {
+        lending.insert(*part.component_class);
+      }
+    }
+  }
+  for (const ClassId id : lending) {
+    if (classes.at(id).size() > 1) {
+      auto loans = std::make_unique<Loans>();
+      loans->parts = classes.at(id);
+      loans_.emplace(id, std::move(loans));
+    }
+  }
 }
 
 domain::Severity Analyst::severity_of(const domain::Position& position) const {
@@ -116,26 +154,58 @@ Date Analyst::first_record_of(PartId part) const {
 }
 
 LifeBelief Analyst::belief_from(const domain::ComponentClass* component_class,
-                                std::vector<domain::AgeRecord> records, double lives) const {
+                                std::vector<domain::AgeRecord> records) const {
   LifeBelief belief;
   if (component_class != nullptr) {
     belief.class_key = component_class->key;
     belief.basis = component_class->basis;
   }
-  belief.prior = prior_of(component_class, policy());
+  belief.class_prior = belief.prior = prior_of(component_class, policy());
   belief.records = std::move(records);
   belief.lives.reserve(belief.records.size());
   for (const auto& record : belief.records) {
     belief.lives.push_back(for_likelihood(record));
   }
-  stats::PosteriorOptions options;
-  options.lives = std::max(1.0, lives);
-  belief.posterior = stats::weibull_posterior(belief.prior, belief.lives, options);
   return belief;
 }
 
+void Analyst::borrow(PartId part, LifeBelief& belief) const {
+  const auto found = loans_.find(catalogue().at(part).component_class.value_or(ClassId{}));
+  if (found == loans_.end()) {
+    return;
+  }
+  Loans& loans = *found->second;
+  std::call_once(loans.made, [&] {
+    std::vector<std::vector<stats::LifeRecord>> lives(loans.parts.size());
+    std::vector<std::span<const stats::LifeRecord>> views;
+    for (std::size_t i = 0; i < loans.parts.size(); ++i) {
+      for (const auto& record : lives_.of_part(loans.parts[i])) {
+        lives[i].push_back(for_likelihood(record));
+      }
+      views.emplace_back(lives[i]);
+    }
+    loans.priors = stats::borrowed_priors(belief.class_prior, views);
+  });
+  const auto own = std::find(loans.parts.begin(), loans.parts.end(), part);
+  const auto& lent = loans.priors[static_cast<std::size_t>(own - loans.parts.begin())];
+  belief.prior = lent.prior;
+  belief.shared_share = lent.shared_share;
+  for (const auto& lender : lent.lenders) {
+    belief.lenders.push_back({catalogue().at(loans.parts[lender.part]).key, lender.failures,
+                              lender.exposure, lender.shift});
+  }
+}
+
 LifeBelief Analyst::life_belief(PartId part, double lives) const {
-  return belief_from(catalogue().class_of(catalogue().at(part)), lives_.of_part(part), lives);
+  return life_belief_from(part, lives_.of_part(part), lives);
+}
+
+LifeBelief Analyst::life_belief_from(PartId part, std::vector<domain::AgeRecord> records,
+                                     double lives) const {
+  auto belief = belief_from(catalogue().class_of(catalogue().at(part)), std::move(records));
+  borrow(part, belief);
+  set_posterior(belief, lives);
+  return belief;
 }
 
 LifeBelief Analyst::life_belief_of_class(ClassId component_class) const {
@@ -146,15 +216,18 @@ LifeBelief Analyst::life_belief_of_class(ClassId component_class) const {
       records.insert(records.end(), own.begin(), own.end());
     }
   }
-  return belief_from(&catalogue().at(component_class), std::move(records), 1);
+  auto belief = belief_from(&catalogue().at(component_class), std::move(records));
+  set_posterior(belief, 1);
+  return belief;
 }
 
 LifeBelief Analyst::life_belief_of_position(const domain::Position& position) const {
   const auto* its_class = catalogue().class_of(position);
-  return belief_from(its_class,
-                     its_class == nullptr ? std::vector<domain::AgeRecord>{}
-                                          : lives_.of_class_without_part(its_class->id),
-                     1);
+  auto belief =
+      belief_from(its_class, its_class == nullptr ? std::vector<domain::AgeRecord>{}
+                                                  : lives_.of_class_without_part(its_class->id));
+  set_posterior(belief, 1);
+  return belief;
 }
 
 LeadBelief Analyst::shared_lead(std::optional<SupplierId> supplier,

@@ -81,7 +81,8 @@ void set_order(const Analyst& analyst, int stretch_level, ReorderLine& line) {
   line.reason = reason_for(line);
 }
 
-BaseCase base_case(const Analyst& analyst, PartId part_id, int stretch_level) {
+BaseCase base_case(const Analyst& analyst, PartId part_id, int stretch_level,
+                   const std::vector<domain::AgeRecord>* records) {
   const auto& part = analyst.catalogue().at(part_id);
   const auto callers = analyst.callers_of(part_id);
   const Window window = base_window(analyst.snapshot().as_of);
@@ -104,7 +105,9 @@ BaseCase base_case(const Analyst& analyst, PartId part_id, int stretch_level) {
 
   const double longest = stocking::longest_days(found.lead.posterior, review);
   const double usual = review + found.lead.mean_days;
-  const auto belief = analyst.life_belief(part_id, lives_ahead(analyst, part_id, window, usual));
+  const double lives = lives_ahead(analyst, part_id, window, usual);
+  const auto belief = records == nullptr ? analyst.life_belief(part_id, lives)
+                                         : analyst.life_belief_from(part_id, *records, lives);
   const PartDemand demand(analyst, part_id, belief, window, Setting::base, longest);
   found.exposure = demand.exposure_per_day() * usual;
   const auto by_days = [&demand](std::span<const double> at) { return demand.totals(at); };

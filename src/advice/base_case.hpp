@@ -20,7 +20,9 @@ struct BaseCase {
 /// The window whose usual rates stand for life at base.
 Window base_window(Date as_of);
 
-BaseCase base_case(const Analyst& analyst, PartId part, int stretch_level = 0);
+/// `records`: those of the part's lives that shall count, where not all of them shall.
+BaseCase base_case(const Analyst& analyst, PartId part, int stretch_level = 0,
+                   const std::vector<domain::AgeRecord>* records = nullptr);
 
 /// What to order when a stretch besides wants `stretch_level` pieces aboard.
 void set_order(const Analyst& analyst, int stretch_level, ReorderLine& line);

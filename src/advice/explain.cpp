@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include "advice/base_case.hpp"
+#include "advice/fault_watch.hpp"
 #include "advice/rate_of.hpp"
 #include "shearpin/advice/advise.hpp"
 #include "shearpin/base/quantity.hpp"
@@ -74,6 +75,10 @@ ExplainAnswer advise_explain(const domain::Snapshot& snapshot, PartId part,
   answer.cost_of_day = callers.empty() ? analyst.policy().cost_of_day(answer.reorder.severity)
                                        : callers.front().cost_of_day;
   answer.rate = rate_of(analyst, part, analyst.life_belief(part));
+  if (!answer.rate.signs.empty()) {
+    const auto records = records_without(analyst, part, answer.rate.signs);
+    answer.level_without_signs = base_case(analyst, part, 0, &records).line.level;
+  }
   return answer;
 }
 

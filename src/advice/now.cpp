@@ -1,5 +1,6 @@
 #include <algorithm>
 
+#include "advice/fault_watch.hpp"
 #include "advice/shared.hpp"
 #include "shearpin/advice/advise.hpp"
 #include "shearpin/advice/analyst.hpp"
@@ -145,7 +146,13 @@ NowAnswer now_answer(const Analyst& analyst, int ahead_days, std::vector<Reorder
       answer.reorder.push_back(std::move(line));
     }
   }
+  answer.signs = fault_signs(analyst);
   return answer;
+}
+
+std::optional<FaultSign> advise_fault(const domain::Snapshot& snapshot, PositionId position) {
+  const Analyst analyst(snapshot);
+  return fault_sign(analyst, analyst.catalogue().at(position));
 }
 
 NowAnswer advise_now(const domain::Snapshot& snapshot, int ahead_days) {

@@ -2,7 +2,11 @@
 
 #include <fmt/format.h>
 
+#include "advice/fault_watch.hpp"
+#include "advice/upkeep.hpp"
 #include "shearpin/advice/advise.hpp"
+#include "shearpin/base/error.hpp"
+#include "shearpin/stats/weibull_fit.hpp"
 
 namespace shearpin::advice {
 namespace {
@@ -39,6 +43,22 @@ void add_notes(const LifeBelief& belief, RateAnswer& answer) {
   }
 }
 
+/// A fit by maximum likelihood, where there is one to be had.
+std::optional<ClassicalFit> classical_fit(const LifeBelief& belief, double level) {
+  if (belief.posterior.failures < 2) {
+    return std::nullopt;
+  }
+  try {
+    ClassicalFit fit;
+    fit.life = stats::weibull_fit(belief.lives).life;
+    fit.scale = stats::scale_interval(belief.lives, level);
+    fit.shape = stats::shape_interval(belief.lives, level);
+    return fit;
+  } catch (const InputError&) {  // the record has no best life: then none is shown
+    return std::nullopt;
+  }
+}
+
 void fill(const Analyst& analyst, const LifeBelief& belief, const domain::ComponentClass* its_class,
           RateAnswer& answer) {
   answer.as_of = analyst.snapshot().as_of;
@@ -47,17 +67,21 @@ void fill(const Analyst& analyst, const LifeBelief& belief, const domain::Compon
     answer.belief_source = its_class->basis_note;
   }
   answer.unit = std::string(domain::unit_of(belief.basis));
+  answer.class_prior = belief.class_prior;
   answer.prior = belief.prior;
+  answer.lenders = belief.lenders;
+  answer.shared_share = belief.shared_share;
   answer.life = stats::posterior_summary(belief.prior, belief.lives);
   if (answer.life.exposure > 0) {
     answer.constant_rate =
         stats::rate_interval({answer.life.failures, answer.life.exposure}, answer.level);
   }
-  answer.prior_p = stats::prior_predictive_p(belief.prior, belief.lives);
+  answer.prior_p = stats::prior_predictive_p(belief.class_prior, belief.lives);
   for (const auto& record : belief.records) {
     answer.records.push_back(shown(analyst, record));
     answer.plain_exposure += record.plain;
   }
+  answer.classical = classical_fit(belief, answer.level);
   add_notes(belief, answer);
 }
 
@@ -69,6 +93,10 @@ RateAnswer rate_of(const Analyst& analyst, PartId part_id, const LifeBelief& bel
   answer.part = part.key;
   answer.name = part.name;
   fill(analyst, belief, analyst.catalogue().class_of(part), answer);
+  answer.factors = factor_lines(analyst, part_id, belief);
+  answer.replacement = replacement_line(analyst, part_id, belief);
+  answer.test_interval = test_interval_line(analyst, part_id, belief);
+  answer.signs = fault_signs(analyst, part_id);
   return answer;
 }
 

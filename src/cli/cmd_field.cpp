@@ -2,8 +2,12 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <cmath>
+
 #include "cli/commands.hpp"
 #include "cli/told.hpp"
+#include "shearpin/advice/advise.hpp"
 #include "shearpin/base/error.hpp"
 #include "shearpin/base/quantity.hpp"
 #include "shearpin/base/text.hpp"
@@ -12,6 +16,7 @@
 #include "shearpin/domain/plan_fit.hpp"
 #include "shearpin/domain/plan_fitting.hpp"
 #include "shearpin/domain/plan_stock.hpp"
+#include "shearpin/report/reasoning.hpp"
 
 namespace shearpin::cli {
 namespace {
@@ -77,6 +82,30 @@ FaultId fault_named(const Snapshot& snapshot, const std::string& typed) {
   throw InputError(fmt::format("no fault called \"{}\" at that position", typed));
 }
 
+bool failed_since(const Snapshot& snapshot, PositionId position, Date first) {
+  return std::any_of(snapshot.lives.begin(), snapshot.lives.end(), [&](const auto& life) {
+    return life.position == position && life.end && life.end->date >= first &&
+           (life.end->kind == domain::EndKind::failed ||
+            life.end->kind == domain::EndKind::failed_on_test);
+  });
+}
+
+/// Looks for a fault behind this failure; only after another one of late, so that a lone failure is
+/// told at once. `before`: as it stood without this failure.
+std::string fault_words(const Session& session, const Snapshot& before,
+                        const domain::FailRequest& request) {
+  const auto window =
+      std::chrono::days(static_cast<int>(std::lround(before.policy.value("fault-window-days"))));
+  if (!failed_since(before, request.position, request.when.on - window)) {
+    return {};
+  }
+  auto scope = scope_of(session, request.position, request.pick.part);
+  scope.exposure = true;
+  const auto sign =
+      advice::advise_fault(session.snapshot(request.when.on, scope), request.position);
+  return sign ? report::fault_warning(*sign) : std::string();
+}
+
 int run_fail(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
   domain::FailRequest request;
@@ -107,7 +136,8 @@ int run_fail(const Arguments& arguments, Context& context) {
   const auto plan = domain::plan_fail(snapshot, request);
   return record_and_tell(session, context, plan,
                          fmt::format("Failed: {} on {}.", place_words(session, plan.outcome),
-                                     shearpin::to_text(request.when.on)));
+                                     shearpin::to_text(request.when.on)),
+                         {}, [&] { return fault_words(session, snapshot, request); });
 }
 
 int run_fit(const Arguments& arguments, Context& context) {

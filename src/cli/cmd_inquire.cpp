@@ -47,7 +47,31 @@ int run_explain(const Arguments& arguments, Context& context) {
   return kDone;
 }
 
+int run_compare(const Arguments& arguments, Context& context) {
+  Session session(context, Ledger::Mode::read);
+  const PartId first = session.part(arguments.required("PART"));
+  const PartId second = session.part(arguments.required("OTHER"));
+  const auto answer = advice::advise_compare(session.snapshot(context.day()), first, second);
+  put_echoes(session, context);
+  put(context, {[&] { return report::compare_text(answer); },
+                [&] { return report::compare_json(answer); },
+                {},
+                {}});
+  return kDone;
+}
+
 }  // namespace
+
+CommandSpec compare_command() {
+  CommandSpec spec;
+  spec.name = "compare";
+  spec.group = kAsk;
+  spec.summary = "Which of two parts lasts longer, or that it is not proven";
+  spec.details = "Examples:\n  shearpin compare p20 p21";
+  spec.positionals = {{"PART", "key, name or words of it"}, {"OTHER", "the one it is set against"}};
+  spec.run = run_compare;
+  return spec;
+}
 
 CommandSpec rate_command() {
   CommandSpec spec;

@@ -44,6 +44,8 @@ CommandSpec carry_command();
 CommandSpec report_command();
 CommandSpec rate_command();
 CommandSpec explain_command();
+CommandSpec compare_command();
+CommandSpec replay_command();
 CommandSpec history_command();
 CommandSpec find_command();
 CommandSpec fits_command();

@@ -181,6 +181,8 @@ nlohmann::ordered_json json_of(const Session& session, const Told& told, bool dr
   json["notes"] = outcome.notes;
   json["hints"] = outcome.hints;
   json["lines"] = told.lines;
+  json["warning"] =
+      told.warning.empty() ? nlohmann::ordered_json(nullptr) : nlohmann::ordered_json(told.warning);
   json["cautions"] = told.caution_keys;
   return json;
 }
@@ -201,6 +203,9 @@ void put_told(const Session& session, const Context& context, const Told& told) 
   context.out << report::wrap_text((context.dry_run ? "Would record. " : "") + told.headline);
   for (const auto& line : told.lines) {
     context.out << report::wrap_text(line, context.width, 2);
+  }
+  if (!told.warning.empty()) {
+    context.out << report::wrap_text(told.warning, context.width);
   }
   context.out << report::caution_text(cautions_for(session.catalogue(), told.caution_keys));
 }
@@ -271,7 +276,8 @@ std::vector<std::string> outcome_lines(const Session& session, const Outcome& ou
 }
 
 int record_and_tell(Session& session, Context& context, const domain::Plan& plan,
-                    const std::string& headline, const std::vector<std::string>& extra) {
+                    const std::string& headline, const std::vector<std::string>& extra,
+                    const Afterthought& afterwards) {
   Told told;
   told.outcome = &plan.outcome;
   told.headline = headline;
@@ -282,6 +288,9 @@ int record_and_tell(Session& session, Context& context, const domain::Plan& plan
   if (!context.dry_run && !told.entries.empty()) {
     told.lines.push_back(fmt::format("Entry {}; to take it back: shearpin undo {}",
                                      told.entries.back().value, told.entries.back().value));
+  }
+  if (afterwards && !context.dry_run && !told.entries.empty()) {
+    told.warning = afterwards();
   }
   put_told(session, context, told);
   for (const auto& hint : plan.outcome.hints) {

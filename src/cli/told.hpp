@@ -1,6 +1,7 @@
 #pragma once
 /// Telling a person what a writing command recorded, what is left aboard and what to do next.
 
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -24,6 +25,7 @@ void put_echoes_and_hints(const Session& session, const Context& context,
 struct Told {
   std::string headline;            ///< "Failed: l21 Sample fridge fuse on 2026-05-25"
   std::vector<std::string> lines;  ///< further sentences, most urgent first
+  std::string warning;             ///< may be empty
   std::vector<std::string> caution_keys;
   std::vector<EntryId> entries;
   const domain::Outcome* outcome = nullptr;
@@ -33,8 +35,13 @@ struct Told {
 /// pieces lie, what gets the person by, how soon a part can be had, what to do next.
 std::vector<std::string> outcome_lines(const Session& session, const domain::Outcome& outcome);
 
-/// Records a plan (unless --dry-run) and tells it.
+/// A look at the ledger as it then stands, for a warning to tell; empty for none.
+using Afterthought = std::function<std::string()>;
+
+/// Records a plan (unless --dry-run) and tells it; what was recorded stands before `afterwards` is
+/// asked.
 int record_and_tell(Session& session, Context& context, const domain::Plan& plan,
-                    const std::string& headline, const std::vector<std::string>& extra = {});
+                    const std::string& headline, const std::vector<std::string>& extra = {},
+                    const Afterthought& afterwards = {});
 
 }  // namespace shearpin::cli

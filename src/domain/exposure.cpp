@@ -301,4 +301,12 @@ std::optional<double> ExposureReader::rate_of(MeterId meter) const {
   return curve != nullptr ? std::optional(curve->rate_after()) : std::nullopt;
 }
 
+bool condition_holds(const Snapshot& snapshot, RigId rig, std::string_view condition, Date day) {
+  return std::any_of(
+      snapshot.conditions.begin(), snapshot.conditions.end(), [&](const ConditionPeriod& period) {
+        return period.condition == condition && (!period.rig || *period.rig == rig) &&
+               period.from <= day && (!period.to || day <= *period.to);
+      });
+}
+
 }  // namespace shearpin::domain

@@ -69,11 +69,12 @@ LifeReader::LifeReader(const Snapshot& snapshot, const ExposureReader& exposure)
   }
 }
 
-LifeReader::Watched LifeReader::watch(const UnitLife& life) const {
+LifeReader::Watched LifeReader::watch(const UnitLife& life, const ComponentClass* as_if) const {
   const Catalogue& catalogue = snapshot_->catalogue;
   const Position& position = catalogue.at(life.position);
-  const ComponentClass* kind =
-      life.part ? catalogue.class_of(catalogue.at(*life.part)) : catalogue.class_of(position);
+  const ComponentClass* kind = as_if != nullptr ? as_if
+                               : life.part      ? catalogue.class_of(catalogue.at(*life.part))
+                                                : catalogue.class_of(position);
   AgeRecord start;
   start.unit = life.id;
   start.position = life.position;
@@ -196,16 +197,23 @@ AgeRecord LifeReader::still_fitted(const Watched& unit) const {
   return record;
 }
 
-void LifeReader::add_records(const UnitLife& life, std::vector<AgeRecord>& records) const {
-  const Watched unit = watch(life);
+void LifeReader::add_records(const Watched& unit, std::vector<AgeRecord>& records) const {
   add_mends(unit, records);
-  records.push_back(life.end ? ended(unit) : still_fitted(unit));
+  records.push_back(unit.life.end ? ended(unit) : still_fitted(unit));
 }
 
 std::vector<AgeRecord> LifeReader::of_part(PartId part) const {
   std::vector<AgeRecord> records;
   for (const UnitLife* life : list_of(by_part_, part)) {
-    add_records(*life, records);
+    add_records(watch(*life), records);
+  }
+  return records;
+}
+
+std::vector<AgeRecord> LifeReader::of_part(PartId part, const ComponentClass& as_if) const {
+  std::vector<AgeRecord> records;
+  for (const UnitLife* life : list_of(by_part_, part)) {
+    add_records(watch(*life, &as_if), records);
   }
   return records;
 }
@@ -213,7 +221,7 @@ std::vector<AgeRecord> LifeReader::of_part(PartId part) const {
 std::vector<AgeRecord> LifeReader::of_class_without_part(ClassId kind) const {
   std::vector<AgeRecord> records;
   for (const UnitLife* life : list_of(without_part_, kind)) {
-    add_records(*life, records);
+    add_records(watch(*life), records);
   }
   return records;
 }

@@ -51,6 +51,15 @@ constexpr PolicyRow kRows[] = {
      "belief that mending in place takes a part", kBelief},
     {"repair-took-none", 1, 0.01, 1000, "mended failures",
      "belief that mending in place takes none", kBelief},
+    {"borrow", 1, 0, 1, "1 yes, 0 no", "parts of one class learn from each other", kBelief},
+    {"factor-log-sd", 0.5, 0.01, 3, "ln times", "how unsure a condition's factor is", kBelief},
+    // Bad luck or a fault; what to do before a failure.
+    {"fault-window-days", 90, 7, 3660, "days", "failures looked at together for a fault", kBelief},
+    {"fault-chance", 0.01, 0.0001, 0.5, "chance", "bad luck rarer than this is no luck", kBelief},
+    {"test-availability", 0.99, 0.5, 0.9999, "share of time",
+     "what fails unseen shall work when needed", kBelief},
+    {"swap-days", 0.1, 0, 100, "days without", "trouble of a planned replacement", kBelief},
+    {"breakdown-days", 1, 0, 1000, "days without", "trouble of a failure", kBelief},
     // Exposure.
     {"condition-cap", 8, 1, 100, "times", "most that conditions together may multiply exposure",
      kBelief},

@@ -40,6 +40,9 @@ std::vector<std::string> safety_keys(const advice::NowAnswer& answer) {
   for (const advice::DownLine& line : answer.down) {
     add_key(keys, line.safety_note);
   }
+  for (const advice::FaultSign& sign : answer.signs) {
+    add_key(keys, sign.safety_note);
+  }
   for (const advice::DueLine& line : answer.due) {
     add_key(keys, line.safety_note);
   }

@@ -5,12 +5,24 @@
 #include "report/explain_steps.hpp"
 #include "report/life_sections.hpp"
 #include "report/phrases.hpp"
+#include "report/upkeep_sections.hpp"
 #include "shearpin/base/text.hpp"
 #include "shearpin/report/display.hpp"
 #include "shearpin/report/reasoning.hpp"
 #include "shearpin/report/text_table.hpp"
 
 namespace shearpin::report {
+namespace {
+
+std::string without_signs_text(const advice::ExplainAnswer& answer) {
+  if (!answer.level_without_signs) {
+    return "";
+  }
+  return wrap_text(fmt::format("Level at base with those failures {}, without them {}.",
+                               answer.reorder.level, *answer.level_without_signs));
+}
+
+}  // namespace
 
 std::string explain_text(const advice::ExplainAnswer& answer, const Detail& detail,
                          const Cautions& cautions) {
@@ -25,15 +37,23 @@ std::string explain_text(const advice::ExplainAnswer& answer, const Detail& deta
     ++step;
     text += "\n" + heading(fmt::format("{}. {}", step, title)) + body;
   };
-  add("What is believed of the class", belief_text(rate));
-  add("The records used", records_text(rate, detail) + constant_rate_text(rate));
-  add("What is believed of this part now", posterior_text(rate) + learnt_text(rate));
+  add("What is believed of the class", belief_text(rate) + borrowed_text(rate));
+  add("The records used",
+      records_text(rate, detail) + constant_rate_text(rate) + classical_text(rate));
+  add("What is believed of this part now",
+      posterior_text(rate) + learnt_text(rate) + factors_text(rate));
   add("Exposure ahead", exposure_step(answer));
   add("Demand", demand_step(answer, detail));
   add("Level by the target", target_step(answer));
   add("Level by worth", worth_step(answer, detail));
   add("Lead time, and the level at base", lead_step(answer, detail));
   add("Stock position and verdict", verdict_step(answer));
+  if (const auto upkeep = upkeep_text(rate); !upkeep.empty()) {
+    add("Before it fails", upkeep);
+  }
+  if (!rate.signs.empty()) {
+    add("Bad luck or a fault?", signs_text(rate.signs) + without_signs_text(answer));
+  }
   if (!rate.notes.empty()) {
     text += "\n" + heading("Notes") + notes_text(rate.notes);
   }

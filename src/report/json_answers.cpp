@@ -136,6 +136,7 @@ void add_reorder(Json& json, const advice::ReorderAnswer& answer) {
 void add_now(Json& json, const advice::NowAnswer& answer) {
   json["anything_due"] = answer.anything();
   json["down"] = each(answer.down, down_line);
+  json["fault_signs"] = each(answer.signs, sign_line);
   json["due"] = each(answer.due, due_line);
   json["reorder"] = each(answer.reorder, reorder_line);
   json["orders"] = each(answer.orders, open_order_line);
@@ -150,6 +151,20 @@ Json use_line(const advice::UseLine& line) {
 }
 
 }  // namespace
+
+Json sign_line(const advice::FaultSign& sign) {
+  return {{"position", sign.position},
+          {"name", sign.name},
+          {"part", sign.part},
+          {"failures", sign.failures},
+          {"since", to_text(sign.first_day)},
+          {"window_days", sign.window_days},
+          {"chance_by_luck", figure(sign.chance)},
+          {"laplace_chance", maybe(sign.laplace)},
+          {"handbook_chance", maybe(sign.handbook)},
+          {"open_fault", text_or_null(sign.open_fault)},
+          {"safety_note", text_or_null(sign.safety_note)}};
+}
 
 Json figure(double value) {
   if (!std::isfinite(value)) {

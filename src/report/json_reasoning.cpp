@@ -11,9 +11,9 @@ Json quantiles(const stats::Quantiles& values) {
 }
 
 Json prior_json(const advice::RateAnswer& answer) {
-  return {{"life_low", figure(answer.prior.scale_low)},
-          {"life_median", figure(answer.prior.scale_median)},
-          {"life_high", figure(answer.prior.scale_high)},
+  return {{"life_low", figure(answer.class_prior.scale_low)},
+          {"life_median", figure(answer.class_prior.scale_median)},
+          {"life_high", figure(answer.class_prior.scale_high)},
           {"shape_median", figure(answer.prior.shape_median)},
           {"shape_log_sd", figure(answer.prior.shape_log_sd)},
           {"source", text_or_null(answer.belief_source)}};
@@ -28,6 +28,62 @@ Json constant_rate_json(const advice::RateAnswer& answer) {
           {"rate_low", figure(answer.constant_rate.lower)},
           {"rate_high", figure(answer.constant_rate.upper)},
           {"level", figure(answer.level)}};
+}
+
+Json lenders_json(const std::vector<advice::Lender>& lenders) {
+  Json array = Json::array();
+  for (const auto& lender : lenders) {
+    array.push_back({{"part", lender.part},
+                     {"failures", lender.failures},
+                     {"exposure", figure(lender.exposure)},
+                     {"shift_ln_life", figure(lender.shift)}});
+  }
+  return array;
+}
+
+Json classical_json(const std::optional<advice::ClassicalFit>& fit) {
+  if (!fit) {
+    return {};
+  }
+  return {{"life", figure(fit->life.scale)},      {"life_low", maybe(fit->scale.lower)},
+          {"life_high", maybe(fit->scale.upper)}, {"shape", figure(fit->life.shape)},
+          {"shape_low", maybe(fit->shape.lower)}, {"shape_high", maybe(fit->shape.upper)}};
+}
+
+Json factors_json(const std::vector<advice::FactorLine>& factors) {
+  Json array = Json::array();
+  for (const auto& line : factors) {
+    array.push_back({{"condition", line.condition},
+                     {"class_factor", figure(line.believed)},
+                     {"factor", quantiles(line.factor)},
+                     {"chance_hurts", figure(line.chance_hurts)},
+                     {"chance_above_class", figure(line.chance_above_belief)},
+                     {"share_learnt", figure(line.share_learnt)},
+                     {"exposed", figure(line.exposed)}});
+  }
+  return array;
+}
+
+Json replacement_json(const std::optional<advice::ReplacementLine>& line) {
+  if (!line) {
+    return {};
+  }
+  return {{"age", maybe(line->age)},
+          {"gain", figure(line->gain)},
+          {"chance_wears_out", figure(line->chance_wears_out)},
+          {"cost_planned", figure(line->cost_planned)},
+          {"cost_failure", figure(line->cost_failure)},
+          {"belief_only", line->belief}};
+}
+
+Json test_interval_json(const std::optional<advice::TestIntervalLine>& line) {
+  if (!line) {
+    return {};
+  }
+  return {{"availability", figure(line->availability)},
+          {"interval", figure(line->interval)},
+          {"interval_days", maybe(line->days)},
+          {"class_days", line->class_days ? Json(*line->class_days) : Json()}};
 }
 
 Json records_json(const std::vector<advice::RecordLine>& records) {
@@ -64,6 +120,19 @@ void add_rate(Json& json, const advice::RateAnswer& answer) {
   json["share_learnt"] = figure(answer.life.share_learnt);
   json["variance_grew"] = answer.life.variance_grew;
   json["belief_p"] = figure(answer.prior_p);
+  json["borrowed"] = {{"life_low", figure(answer.prior.scale_low)},
+                      {"life_median", figure(answer.prior.scale_median)},
+                      {"life_high", figure(answer.prior.scale_high)},
+                      {"shared_share", figure(answer.shared_share)},
+                      {"from", lenders_json(answer.lenders)}};
+  json["maximum_likelihood"] = classical_json(answer.classical);
+  json["condition_factors"] = factors_json(answer.factors);
+  json["replacement"] = replacement_json(answer.replacement);
+  json["test_interval"] = test_interval_json(answer.test_interval);
+  json["fault_signs"] = Json::array();
+  for (const auto& sign : answer.signs) {
+    json["fault_signs"].push_back(sign_line(sign));
+  }
   json["records"] = records_json(answer.records);
   json["notes"] = answer.notes;
 }
@@ -102,6 +171,21 @@ std::string rate_json(const advice::RateAnswer& answer) {
   return written(json);
 }
 
+std::string compare_json(const advice::CompareAnswer& answer) {
+  Json json = answer_head(answer.as_of);
+  json["chance_first_longer"] = figure(answer.lives.chance_first_longer);
+  json["median_life_ratio"] = quantiles(answer.lives.ratio);
+  json["verdict"] = answer.lives.verdict == stats::LongerLife::first    ? "first"
+                    : answer.lives.verdict == stats::LongerLife::second ? "second"
+                                                                        : "not_proven";
+  json["first"] = Json::object();
+  add_rate(json["first"], answer.first);
+  json["second"] = Json::object();
+  add_rate(json["second"], answer.second);
+  json["notes"] = answer.notes;
+  return written(json);
+}
+
 std::string explain_json(const advice::ExplainAnswer& answer) {
   Json json = answer_head(answer.rate.as_of);
   json["part"] = answer.rate.part;
@@ -119,6 +203,8 @@ std::string explain_json(const advice::ExplainAnswer& answer) {
   json["lead_demand"] = figures(answer.lead_demand);
   json["protection_demand"] = figures(answer.protection_demand);
   json["reorder"] = reorder_line(answer.reorder);
+  json["level_without_fault_signs"] =
+      answer.level_without_signs ? Json(*answer.level_without_signs) : Json();
   return written(json);
 }
 

@@ -29,6 +29,7 @@ Json text_or_null(const std::string& text);
 Json window_json(const std::optional<advice::Window>& window);
 Json carry_line(const advice::CarryLine& line);
 Json reorder_line(const advice::ReorderLine& line);
+Json sign_line(const advice::FaultSign& sign);
 
 /// `{"schema":1,"as_of":...}`, the start of every answer.
 Json answer_head(Date as_of);

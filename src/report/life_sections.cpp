@@ -42,7 +42,7 @@ std::string range_text(double low, double high, const std::string& unit) {
 }
 
 std::string belief_text(const advice::RateAnswer& answer) {
-  const stats::WeibullPrior& prior = answer.prior;
+  const stats::WeibullPrior& prior = answer.class_prior;
   std::string text = wrap_text(fmt::format(
       "Class belief ({}): characteristic life {}, eight times in ten {}. Shape {}, give or take: "
       "below 1 early faults, 1 no ageing, above 1 wears out.",

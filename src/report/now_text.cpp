@@ -4,6 +4,7 @@
 
 #include "report/phrases.hpp"
 #include "report/tables.hpp"
+#include "report/upkeep_sections.hpp"
 #include "shearpin/base/text.hpp"
 #include "shearpin/report/display.hpp"
 #include "shearpin/report/now.hpp"
@@ -32,6 +33,8 @@ std::string summary(const advice::NowAnswer& answer) {
   const auto low = static_cast<long long>(answer.reorder.size());
   const auto coming = static_cast<long long>(answer.orders.size());
   add(down, counted(down, "place") + " without a sound part");
+  const auto signs = static_cast<long long>(answer.signs.size());
+  add(signs, counted(signs, "sign") + " of a fault");
   add(overdue, fmt::format("{} overdue", overdue));
   add(due, fmt::format("{} due soon", due));
   add(low, counted(low, "part") + " low");
@@ -72,6 +75,9 @@ std::string now_text(const advice::NowAnswer& answer, const Cautions& cautions) 
                     : fmt::format("As of {}: nothing is down, due, low or on the way.",
                                   to_text(answer.as_of)));
   text += section("Down, or getting by", down_table(answer.down, answer.as_of));
+  if (!answer.signs.empty()) {
+    text += "\n" + heading("Too many to be luck") + signs_text(answer.signs);
+  }
   text += section("Overdue or due soon", due_table(answer.due));
   text += section("At or below the reorder point", low_table(answer.reorder));
   text += section("On the way", open_order_table(answer.orders));

@@ -2,6 +2,7 @@
 
 #include "report/life_sections.hpp"
 #include "report/phrases.hpp"
+#include "report/upkeep_sections.hpp"
 #include "shearpin/base/text.hpp"
 #include "shearpin/report/display.hpp"
 #include "shearpin/report/reasoning.hpp"
@@ -30,8 +31,18 @@ std::string rate_text(const advice::RateAnswer& answer, const Detail& detail) {
   if (answer.of_class) {
     text += together_text(answer);
   }
-  text += "\n" + constant_rate_text(answer);
-  text += belief_text(answer) + "\n" + posterior_text(answer) + "\n" + learnt_text(answer);
+  if (!answer.signs.empty()) {
+    text += "\n" + heading("Bad luck or a fault?") + signs_text(answer.signs);
+  }
+  text += "\n" + constant_rate_text(answer) + classical_text(answer);
+  text += belief_text(answer) + borrowed_text(answer) + "\n" + posterior_text(answer) + "\n" +
+          learnt_text(answer);
+  if (!answer.factors.empty()) {
+    text += "\n" + heading("Did a condition hurt?") + factors_text(answer);
+  }
+  if (const auto upkeep = upkeep_text(answer); !upkeep.empty()) {
+    text += "\n" + heading("Before it fails") + upkeep;
+  }
   if (!answer.records.empty()) {
     text += "\n" + records_text(answer, detail);
   }

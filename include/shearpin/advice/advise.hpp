@@ -28,6 +28,12 @@ NowAnswer advise_now(const domain::Snapshot& snapshot, int ahead_days = 14);
 RateAnswer advise_rate(const domain::Snapshot& snapshot, PartId part);
 RateAnswer advise_rate(const domain::Snapshot& snapshot, ClassId component_class);
 
+/// Which of two parts lasts longer. InputError where their ages are not counted in one unit.
+CompareAnswer advise_compare(const domain::Snapshot& snapshot, PartId first, PartId second);
+
+/// Whether the failures at a position look like a fault rather than bad luck: nothing when not.
+std::optional<FaultSign> advise_fault(const domain::Snapshot& snapshot, PositionId position);
+
 ExplainAnswer advise_explain(const domain::Snapshot& snapshot, PartId part,
                              const std::optional<Window>& window);
 

@@ -3,6 +3,7 @@
 /// from several threads.
 
 #include <map>
+#include <memory>
 #include <mutex>
 #include <optional>
 #include <utility>
@@ -13,6 +14,7 @@
 #include "shearpin/domain/exposure.hpp"
 #include "shearpin/domain/life_records.hpp"
 #include "shearpin/domain/snapshot.hpp"
+#include "shearpin/stats/class_borrowing.hpp"
 
 namespace shearpin::advice {
 
@@ -47,9 +49,13 @@ class Analyst {
   /// Day of the first thing recorded of the part (fitted, stocked, ordered, used), else as-of.
   Date first_record_of(PartId part) const;
 
-  /// The class belief updated by the part's own records.
+  /// The class belief, moved by what the other parts of the class have seen (unless the policy's
+  /// borrow is 0) and updated by the part's own records.
   /// `lives`: how many lives of one position the question looks ahead (finer nodes for more).
   LifeBelief life_belief(PartId part, double lives = 1) const;
+  /// The same from other records of the part than the ledger's: some left out, say.
+  LifeBelief life_belief_from(PartId part, std::vector<domain::AgeRecord> records,
+                              double lives = 1) const;
   /// The same for a class: the records of all its parts, and of units without a part number, as if
   /// they were one part.
   LifeBelief life_belief_of_class(ClassId component_class) const;
@@ -66,7 +72,16 @@ class Analyst {
   /// Of a supplier and a class of resupply, which many parts share: worked out once, then kept.
   LeadBelief shared_lead(std::optional<SupplierId> supplier, domain::Resupply resupply) const;
   LifeBelief belief_from(const domain::ComponentClass* component_class,
-                         std::vector<domain::AgeRecord> records, double lives) const;
+                         std::vector<domain::AgeRecord> records) const;
+  void list_lenders();
+  void borrow(PartId part, LifeBelief& belief) const;
+
+  /// Parts of one class and what each is lent by the others; made when first asked for.
+  struct Loans {
+    std::once_flag made;
+    std::vector<PartId> parts;
+    std::vector<stats::BorrowedPrior> priors;
+  };
 
   const domain::Snapshot& snapshot_;
   domain::ExposureReader exposure_;
@@ -75,6 +90,7 @@ class Analyst {
   std::map<PartId, std::vector<const domain::StockLine*>> stock_;
   std::map<PartId, std::vector<const domain::Order*>> open_orders_;
   std::map<PartId, Date> first_record_;
+  std::map<ClassId, std::unique_ptr<Loans>> loans_;  ///< of classes with two parts or more
   mutable std::mutex leads_lock_;
   mutable std::map<std::pair<std::optional<SupplierId>, domain::Resupply>, LeadBelief> leads_;
 };

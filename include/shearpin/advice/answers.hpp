@@ -159,6 +159,20 @@ struct OpenOrderLine {
   double days_waited = 0;
 };
 
+/// Failures at one position that are too many to be bad luck.
+struct FaultSign {
+  std::string position, name, part, part_name;
+  int failures = 0;  ///< since `first_day`
+  Date first_day;    ///< of the window looked at
+  int window_days = 0;
+  double chance = 1;  ///< of as many by luck at any of the positions watched
+  /// Chances of times that come ever faster, were there no trend; with four failures or more.
+  std::optional<double> laplace, handbook;
+  std::string open_fault;     ///< key of the fault they are put down to, still open; may be empty
+  std::vector<UnitId> units;  ///< those that failed in the window
+  std::string safety_note;
+};
+
 /// What needs doing today.
 struct NowAnswer {
   Date as_of;
@@ -166,8 +180,11 @@ struct NowAnswer {
   std::vector<DueLine> due;          ///< overdue or due within the look-ahead
   std::vector<ReorderLine> reorder;  ///< parts at or below their reorder point
   std::vector<OpenOrderLine> orders;
+  std::vector<FaultSign> signs;  ///< rarest first
   std::vector<std::string> notes;
-  bool anything() const { return !down.empty() || !due.empty() || !reorder.empty(); }
+  bool anything() const {
+    return !down.empty() || !due.empty() || !reorder.empty() || !signs.empty();
+  }
 };
 
 /// A position that can stop or hurt, with what covers it.

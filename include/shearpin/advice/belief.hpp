@@ -13,11 +13,22 @@
 
 namespace shearpin::advice {
 
+/// Another part of the class whose record moved the belief.
+struct Lender {
+  std::string part;
+  int failures = 0;
+  double exposure = 0;
+  double shift = 0;  ///< of the mean of ln characteristic life, by this part alone
+};
+
 /// Life of one part: the class belief updated by the part's own records.
 struct LifeBelief {
   std::string class_key;  ///< empty: no class, the vague prior was used
   domain::Basis basis = domain::Basis::days;
-  stats::WeibullPrior prior{};
+  stats::WeibullPrior class_prior{};       ///< as the class has it
+  stats::WeibullPrior prior{};             ///< after hearing the class's other parts; else the same
+  std::vector<Lender> lenders;             ///< who were heard
+  double shared_share = 0;                 ///< of the class's spread, believed shared by its parts
   std::vector<domain::AgeRecord> records;  ///< as read from the history, with their remarks
   std::vector<stats::LifeRecord> lives;    ///< the same as the likelihood takes them
   stats::WeibullPosterior posterior{};

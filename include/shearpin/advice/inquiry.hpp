@@ -7,6 +7,8 @@
 
 #include "shearpin/advice/answers.hpp"
 #include "shearpin/advice/belief.hpp"
+#include "shearpin/stats/life_comparison.hpp"
+#include "shearpin/stats/weibull_interval.hpp"
 
 namespace shearpin::advice {
 
@@ -20,6 +22,40 @@ struct RecordLine {
   std::string remark;
 };
 
+/// How a condition ages a part, learnt from exposure with and without it.
+struct FactorLine {
+  std::string condition;
+  double believed = 1;             ///< the class's factor
+  stats::Quantiles factor{};       ///< low to high hold 80 %
+  double chance_hurts = 0;         ///< P(factor > 1)
+  double chance_above_belief = 0;  ///< P(factor > believed)
+  double share_learnt = 0;
+  double exposed = 0;  ///< plain exposure under the condition, of the records
+};
+
+/// Replacing before a failure.
+struct ReplacementLine {
+  std::optional<double> age;  ///< effective age; none: never pays
+  double gain = 0;            ///< share of the cost of running to failure that is saved
+  double chance_wears_out = 0;
+  double cost_planned = 0, cost_failure = 0;
+  bool belief = true;  ///< fewer than three failures, or wear-out not yet nine in ten sure
+};
+
+/// Testing what fails unseen.
+struct TestIntervalLine {
+  double availability = 0;        ///< wanted
+  double interval = 0;            ///< exposure, averaged over the belief
+  std::optional<double> days;     ///< the same at the usual use of the place; none: stands still
+  std::optional<int> class_days;  ///< the class's custom
+};
+
+/// Maximum likelihood beside the posterior, with 90 % likelihood-ratio intervals.
+struct ClassicalFit {
+  stats::Weibull life{};
+  stats::LifeInterval scale, shape;
+};
+
 /// `rate PART|CLASS`: what the record says, what was believed, what is believed now.
 struct RateAnswer {
   Date as_of;
@@ -31,9 +67,25 @@ struct RateAnswer {
   stats::PosteriorSummary life{};
   stats::RateInterval constant_rate{};  ///< r/T with its 90 % chi-square interval; needs T > 0
   double level = 0.9;
-  double prior_p = 1;         ///< chance, under the belief, of a record as contradicting
-  double plain_exposure = 0;  ///< of the records as run, without condition factors
+  double prior_p = 1;                 ///< chance, under the belief, of a record as contradicting
+  double plain_exposure = 0;          ///< of the records as run, without condition factors
+  stats::WeibullPrior class_prior{};  ///< before the other parts of the class were heard
+  std::vector<Lender> lenders;        ///< whom `prior` has heard
+  double shared_share = 0;
+  std::optional<ClassicalFit> classical;  ///< where the failures allow one
+  std::vector<FactorLine> factors;
+  std::optional<ReplacementLine> replacement;
+  std::optional<TestIntervalLine> test_interval;
+  std::vector<FaultSign> signs;
   std::vector<RecordLine> records;
+  std::vector<std::string> notes;
+};
+
+/// `compare PART PART`: which lasts longer.
+struct CompareAnswer {
+  Date as_of;
+  RateAnswer first, second;
+  stats::LifeComparison lives{};
   std::vector<std::string> notes;
 };
 
@@ -61,6 +113,8 @@ struct ExplainAnswer {
   double exposure_ahead = 0;  ///< effective, all units, over the window (or review + E L)
   double review_days = 0;
   std::vector<std::string> conditions;  ///< factors that count in the window, in words
+  /// With signs of a fault: the level at base without the failures that look like one.
+  std::optional<int> level_without_signs;
 };
 
 }  // namespace shearpin::advice

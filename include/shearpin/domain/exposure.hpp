@@ -23,6 +23,7 @@
 #include <map>
 #include <memory>
 #include <string>
+#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -96,5 +97,8 @@ class ExposureReader {
   struct Impl;
   std::unique_ptr<const Impl> impl_;
 };
+
+/// Whether a condition of that name holds on the rig (or on all rigs) on a day.
+bool condition_holds(const Snapshot& snapshot, RigId rig, std::string_view condition, Date day);
 
 }  // namespace shearpin::domain

@@ -85,6 +85,9 @@ class LifeReader {
 
   /// All lives of a part number over all positions, in order of position, place and day of the fit.
   std::vector<AgeRecord> of_part(PartId part) const;
+  /// The same, aged as units of `as_if` would: its basis, rates and condition factors. `as_if` is a
+  /// class of the caller's making whose id is none of the catalogue's.
+  std::vector<AgeRecord> of_part(PartId part, const ComponentClass& as_if) const;
   /// Lives with no part number at positions of the class; no stand-ins.
   std::vector<AgeRecord> of_class_without_part(ClassId kind) const;
 
@@ -97,8 +100,8 @@ class LifeReader {
 
  private:
   struct Watched;
-  Watched watch(const UnitLife& life) const;
-  void add_records(const UnitLife& life, std::vector<AgeRecord>& records) const;
+  Watched watch(const UnitLife& life, const ComponentClass* as_if = nullptr) const;
+  void add_records(const Watched& unit, std::vector<AgeRecord>& records) const;
   void add_mends(const Watched& unit, std::vector<AgeRecord>& records) const;
   AgeRecord ended(const Watched& unit) const;
   AgeRecord found_failed(const Watched& unit) const;

@@ -18,6 +18,13 @@ struct Detail {
 std::string rate_text(const advice::RateAnswer& answer, const Detail& detail = {});
 std::string rate_json(const advice::RateAnswer& answer);
 
+/// Two parts side by side and the verdict.
+std::string compare_text(const advice::CompareAnswer& answer);
+std::string compare_json(const advice::CompareAnswer& answer);
+
+/// One sentence on failures that look like a fault, for the answer to `fail`.
+std::string fault_warning(const advice::FaultSign& sign);
+
 /// The whole chain in numbered steps, each with its figures, up to the verdict.
 std::string explain_text(const advice::ExplainAnswer& answer, const Detail& detail = {},
                          const Cautions& cautions = {});
