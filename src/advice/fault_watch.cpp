@@ -16,8 +16,9 @@ using domain::AgeRecord;
 using domain::UnitLife;
 
 constexpr int kLeastFailures = 2;
-/// A run of failures is short beside the policy's window: thirds and ninths of it are looked at
-/// too, and each look counts among the chances taken.
+/// A run of failures may be short beside the policy's window: a third and a ninth of it are looked
+/// at too. The three lie one inside the other, so they are nearly one chance and are not counted as
+/// three.
 constexpr std::array<int, 3> kPartsOfWindow{1, 3, 9};
 /// Below this many the trend tests' laws are too rough.
 constexpr std::size_t kLeastForTrend = 4;
@@ -106,8 +107,13 @@ std::vector<AgeRecord> records_before(const Analyst& analyst, PartId part, const
 std::vector<stocking::WatchedPlace> places_of(const Analyst& analyst,
                                               const domain::Position& position, const Watch& seen,
                                               Date start) {
+  // Never less than the usual use: a meter not read yet must not turn failures into a wonder.
+  domain::PlannedStretch usual;
+  usual.start = start;
+  usual.days = days_between(start, analyst.snapshot().as_of);
   const auto exposure =
-      analyst.exposure().between(position, start, analyst.snapshot().as_of).effective;
+      std::max(analyst.exposure().between(position, start, analyst.snapshot().as_of).effective,
+               analyst.exposure().stretch(position, usual).effective);
   std::vector<stocking::WatchedPlace> places(static_cast<std::size_t>(position.units),
                                              {0, exposure});
   for (const auto* life : seen.lives) {
@@ -185,12 +191,14 @@ void add_chance(const Analyst& analyst, const domain::Position& position, PartId
   if (sign.failures == 0) {
     return;
   }
+  const auto places = places_of(analyst, position, seen, sign.first_day);
+  if (!(places.front().exposure > 0)) {
+    return;  // what has not run cannot be judged
+  }
   const auto belief = analyst.life_belief_from(
       part, records_before(analyst, part, seen, sign.first_day), sign.failures);
-  const auto chances_taken = positions_watched(analyst) * static_cast<long>(kPartsOfWindow.size());
-  sign.chance = stocking::chance_of_as_many(belief.posterior.nodes,
-                                            places_of(analyst, position, seen, sign.first_day),
-                                            sign.failures, chances_taken)
+  sign.chance = stocking::chance_of_as_many(belief.posterior.nodes, places, sign.failures,
+                                            positions_watched(analyst))
                     .anywhere;
 }
 

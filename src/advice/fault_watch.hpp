@@ -13,7 +13,7 @@ namespace shearpin::advice {
 /// with one that is open there is always a sign.
 /// The chance is that of as many failures or more in the window, a third or a ninth of it, by the
 /// posterior of the part's other lives, those at the position cut off where the window begins,
-/// times the positions watched and the three looks; the least of the three is told.
+/// times the positions watched; the least of the three is told.
 std::optional<FaultSign> fault_sign(const Analyst& analyst, const domain::Position& position);
 
 /// At all positions that called for `part` or had it fitted; of all parts. Rarest first.
