@@ -60,8 +60,9 @@ std::optional<double> falling_root(const RealFunction& f, double guess, double l
 }
 
 double least_value(const RealFunction& f, double low, double high) {
+  std::uintmax_t steps = kMaxSteps;
   return boost::math::tools::brent_find_minima(f, low, high,
-                                               std::numeric_limits<double>::digits / 2)
+                                               std::numeric_limits<double>::digits / 2, steps)
       .second;
 }
 

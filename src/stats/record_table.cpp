@@ -40,8 +40,12 @@ double oldest_age(std::span<const LifeRecord> records) {
 }  // namespace
 
 RecordTable make_record_table(std::span<const LifeRecord> records) {
+  return make_record_table(records, oldest_age(records));
+}
+
+RecordTable make_record_table(std::span<const LifeRecord> records, double reference_age) {
   RecordTable table;
-  table.ln_reference = std::log(oldest_age(records));
+  table.ln_reference = std::log(reference_age);
   table.survived.reserve(records.size());
   std::vector<double> ln_events;
   for (const LifeRecord& record : records) {

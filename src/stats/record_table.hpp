@@ -26,7 +26,8 @@ struct LogHazard {
 
 /// The likelihood of the records depends on them only through this.
 struct RecordTable {
-  double ln_reference = 0;  ///< ln of the oldest age met: powers of relative ages cannot overflow
+  double ln_reference = 0;  ///< ln of the oldest age met (unless the caller chose another): powers
+                            ///< of relative ages cannot overflow
   double events = 0;        ///< failures at a known age, minimal repairs among them
   double sum_ln_event = 0;  ///< sum of ln(age / reference) over them
   std::vector<AgeSpan> survived;   ///< spans lived through
@@ -36,6 +37,8 @@ struct RecordTable {
 /// Records as check_records accepts them. Every sum runs over sorted values, so the order of the
 /// records does not matter, to the last bit.
 RecordTable make_record_table(std::span<const LifeRecord> records);
+/// The same with a reference age (> 0) of the caller's.
+RecordTable make_record_table(std::span<const LifeRecord> records, double reference_age);
 
 /// upper^shape - lower^shape of one span (not times count); no cancellation for nearly equal ages.
 double hazard(const AgeSpan& span, double shape);

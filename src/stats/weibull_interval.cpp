@@ -61,7 +61,7 @@ class LikelihoodRegion {
     if (!(height_at(z) > 0)) {
       return row_mode_;
     }
-    const double step = side / std::sqrt(row_.curvature(row_mode_));
+    const double step = side / row_.shape();
     return root_towards([this](double t) { return row_.value(t) - floor_; }, row_mode_, step,
                         side * kFarthest)
         .value_or(side * kFarthest);

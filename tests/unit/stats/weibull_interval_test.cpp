@@ -170,6 +170,30 @@ TEST_CASE("Where there is no fit there is no interval") {
   CHECK(mean_life_interval(two, 0.9).lower.has_value());
 }
 
+TEST_CASE("Looks that lives of one length would explain have no best shape") {
+  // Good at 5, found failed by 7: any age between explains both, the better the larger the shape.
+  const std::vector<LifeRecord> between{{LifeKind::alive, 0, 0, 5}, {LifeKind::interval, 0, 0, 7}};
+  CHECK_THROWS_AS(weibull_fit(between), InputError);
+  CHECK_THROWS_AS(scale_interval(between, 0.9), InputError);
+  // With the shape known there is a best scale all the same.
+  CHECK(weibull_fit_shape(between, 1).scale > 0);
+  const std::vector<LifeRecord> met{{LifeKind::interval, 0, 0, 5}, {LifeKind::interval, 0, 5, 7}};
+  CHECK_THROWS_AS(weibull_fit(met), InputError);
+}
+
+TEST_CASE("Lives very nearly alike still have their interval") {
+  // Shape about 170: a power of the ages leaves the range of doubles well before the last shape.
+  const std::vector<LifeRecord> alike{{LifeKind::failed, 0, 0, 220},
+                                      {LifeKind::failed, 0, 0, 223},
+                                      {LifeKind::interval, 0, 215, 400}};
+  const WeibullFit fit = weibull_fit(alike);
+  const LifeInterval shape = shape_interval(alike, 0.9);
+  CHECK(fit.life.shape > 50);
+  CHECK(shape.lower.value() < fit.life.shape);
+  CHECK(fit.life.shape < shape.upper.value());
+  CHECK(scale_interval(alike, 0.9).upper.value() > fit.life.scale);
+}
+
 TEST_CASE("Points on a line of probability paper give that line, either way") {
   // Ages at the median ranks (i - 0.3)/4.4 of scale 100, shape 2.
   std::vector<LifeRecord> records;
