@@ -8,8 +8,8 @@
 
 namespace shearpin::stats {
 
-/// Records ready for a fit. InputError: as check_records; no failures; nothing that bounds the
-/// life.
+/// Records ready for a fit, ages relative to the oldest one lived to. InputError: as check_records;
+/// no failures; nothing that bounds the life.
 RecordTable fit_table(std::span<const LifeRecord> records);
 
 /// The best scale and shape, both without a prior. InputError when none is best.

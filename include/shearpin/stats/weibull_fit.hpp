@@ -26,7 +26,8 @@ struct ExponentialFit {
 /// left-censored is the interval from 0. The root of the profile score in ln shape by safeguarded
 /// Newton steps, to 1e-12. InputError: no failures; records outside their domain; or no maximum
 /// exists (a single failure age with nothing older beside it lets the shape grow without bound;
-/// only failures found at a first look let the scale shrink to 0). Checked in
+/// looks that lives of one length would explain do so too; only failures found at a first
+/// look let the scale shrink to 0). Checked in
 /// tests/reference/stats/weibull_fit.csv against R survreg, and optim for delayed entry.
 WeibullFit weibull_fit(std::span<const LifeRecord> records);
 
