@@ -29,7 +29,6 @@ Fineness fineness(TableQuality quality) {
   }
   return {6, 8, 6};
 }
-constexpr std::size_t kMostOrder = 1000;
 constexpr double kNothing = 1e-13;
 
 // The widest first panel, in w, that its nodes resolve. The k-th tail behaves like
@@ -52,6 +51,7 @@ CountTable::CountTable(const CountTableSpec& spec)
       z_max_(spec.z_max),
       piece_(later_width(spec.shape)),
       points_(fineness(spec.later).later_points),
+      most_(spec.most),
       grading_(spec.shape) {
   if (is_cut()) {
     lay_cut_panels();
@@ -144,7 +144,7 @@ void CountTable::solve_first_panel(const CountTableSpec& spec) {
   std::array<double, kFirstNodes> tail{};
   for (std::size_t i = 0; i < kFirstNodes; ++i) tail[i] = -std::expm1(-first_w_ * c.nodes[i]);
   const bool alone = panels_.size() == 1;
-  while (order_ < kMostOrder) {
+  while (order_ < most_) {
     ++order_;
     values_.insert(values_.end(), tail.begin(), tail.end());
     std::array<double, kFirstNodes> coefficients{};
@@ -330,7 +330,7 @@ void CountTable::solve_others() {
           cut_ <= z[i] * (1 + 1e-12) ? 1 : -std::expm1(-std::pow(z[i], shape_));
     }
   }
-  for (order_ = 0; order_ < kMostOrder;) {
+  for (order_ = 0; order_ < most_;) {
     for (std::size_t j = 0; j < kFirstNodes; ++j) {
       tail[j] = order_ < first_order ? first_values[order_ * kFirstNodes + j] : 0;
     }

@@ -27,6 +27,7 @@ struct CountTableSpec {
   std::vector<Limit> limits = {};           ///< none: 1e-13 at z_max
   TableQuality first = TableQuality::fine;  ///< on the first panel (never rough)
   TableQuality later = TableQuality::fine;  ///< past it
+  std::size_t most = 1000;                  ///< no more tails than this; expected() needs them all
 };
 
 inline constexpr double kLongestTable = 64;
@@ -106,6 +107,7 @@ class CountTable {
   double z_max_;
   double piece_;
   std::size_t points_;
+  std::size_t most_;
   Grading grading_;
   double first_w_ = 0;
   std::size_t order_ = 0;

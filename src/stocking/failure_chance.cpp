@@ -9,7 +9,10 @@
 
 #include "shearpin/base/error.hpp"
 #include "stocking/count_table.hpp"
+#include "stocking/many_lives.hpp"
 #include "stocking/position.hpp"
+#include "stocking/quadrature.hpp"
+#include "stocking/small_shape_table.hpp"
 
 namespace shearpin::stocking {
 namespace {
@@ -17,8 +20,9 @@ namespace {
 constexpr std::size_t kPoints = 20;  // of the first life's integral, a piece
 constexpr double kNothing = 1e-18;   // a tail below it is 0, weights and sums considered
 constexpr double kNoLives = 1e-200;  // exposure that no chance can be told from none
-constexpr double kMostLives = 1e5;
+constexpr double kMostLives = 1e5;   // what comes later changes no chance of so few failures
 constexpr long kMostFailures = 1000;
+constexpr double kLightNode = 1e-9;  // a stray node of no countable shape may weigh so much
 
 void check_places(std::span<const WatchedPlace> places) {
   for (const WatchedPlace& place : places) {
@@ -30,12 +34,13 @@ void check_places(std::span<const WatchedPlace> places) {
   }
 }
 
+bool is_counted(double shape) { return shape >= 0.05 && shape <= 200; }
+
 void check_nodes(std::span<const stats::WeibullNode> nodes) {
   double total = 0;
   for (const stats::WeibullNode& node : nodes) {
-    const bool usable = node.scale > 0 && std::isfinite(node.scale) && node.shape >= 0.05 &&
-                        node.shape <= 200 && node.weight >= 0;
-    if (!usable && !(node.weight == 0)) {
+    const bool usable = node.scale > 0 && std::isfinite(node.scale) && is_counted(node.shape);
+    if (!(node.weight >= 0) || (!usable && node.weight > kLightNode)) {
       throw InputError(fmt::format(
           "a life of scale {}, shape {} and weight {} needs scale > 0, shape 0.05 to 200",
           node.scale, node.shape, node.weight));
@@ -99,20 +104,34 @@ Tails tails_of(const PmfBand& band, std::size_t failures) {
   return tails;
 }
 
-/// Tails of one place. The table is asked near its far end, where its relative error is small.
-Tails tails_by_table(const CountTable& table, const Life& life, const Position& position,
-                     std::size_t failures) {
-  FirstDemand first;
-  first_demand(first, position, life, 1, {}, kPoints);
-  Tails tails = none(failures);
-  if (tails.size() < 2) return tails;
-  tails[1] = -std::expm1(-life.hazard(position.state.age, position.state.exposure_per_day));
-  const std::span<double> later = std::span<double>(tails).subspan(2);
-  for (std::size_t q = 0; q < first.rest.size(); ++q) {
-    table.add_tails(first.rest[q] / life.scale(), first.weight[q], 0, later);
+/// Cumulants of the residual life, no longer than the exposure, in scales: moments over its hazard,
+/// which is exponential, so that one rule serves every age, shape and length.
+Cumulants residual_cumulants(const Life& life, const WatchedPlace& place) {
+  constexpr double kPieces[] = {0, 0.1, 1, 3, 8, 20, 45};
+  const double start = std::pow(place.age / life.scale(), life.shape());
+  const GaussRule& rule = gauss_rule(kMostGaussPoints);
+  double m[5] = {};
+  for (std::size_t piece = 1; piece < std::size(kPieces); ++piece) {
+    const double length = kPieces[piece] - kPieces[piece - 1];
+    for (std::size_t q = 0; q < rule.points.size(); ++q) {
+      const double hazard = kPieces[piece - 1] + length * rule.points[q];
+      const double lived = std::pow(start + hazard, 1 / life.shape()) - place.age / life.scale();
+      const double u = std::clamp(lived, 0.0, place.exposure / life.scale());
+      double term = length * rule.weights[q] * std::exp(-hazard);
+      for (std::size_t n = 1; n < std::size(m); ++n) m[n] += term *= u;
+    }
   }
-  for (std::size_t j = 2; j < tails.size(); ++j) tails[j] = std::min(tails[j], tails[j - 1]);
-  return tails;
+  const double variance = m[2] - m[1] * m[1];
+  const double central4 =
+      m[4] - 4 * m[1] * m[3] + 6 * m[1] * m[1] * m[2] - 3 * m[1] * m[1] * m[1] * m[1];
+  return {m[1], variance, m[3] - 3 * m[1] * m[2] + 2 * m[1] * m[1] * m[1],
+          central4 - 3 * variance * variance};
+}
+
+Tails tails_by_series(const Life& life, const WatchedPlace& place, std::size_t failures) {
+  return tails_of(many_lives(residual_cumulants(life, place), weibull_cumulants(life.shape()),
+                             place.exposure / life.scale(), kNothing),
+                  failures);
 }
 
 /// The tables of one shape, by how far they reach: each doubling of the hazard has its own while
@@ -120,8 +139,26 @@ Tails tails_by_table(const CountTable& table, const Life& life, const Position& 
 /// alone.
 class ShapeTables {
  public:
-  ShapeTables(double shape, double longest_lives)
-      : shape_(shape), longest_(std::min(longest_lives, kLongestTable)) {}
+  ShapeTables(double shape, double longest_lives, std::size_t failures)
+      : shape_(shape),
+        longest_(std::min(longest_lives, kLongestTable)),
+        order_(std::max<std::size_t>(1, failures)) {}
+
+  /// Whether counts over so many lives are better had from the series for very many.
+  bool is_past(double lives) const { return shape_ >= kSmallShape && lives > kLongestTable; }
+
+  /// Adds weight x P(N(z) >= k) to out[k-1], for any z that is part of a stretch of `lives`.
+  void add_tails(double lives, double z, double weight, std::span<double> out) {
+    if (shape_ < kSmallShape) {
+      if (!small_) small_.emplace(shape_, longest_, order_);
+      small_->add_tails(std::min(z, longest_), weight, out);
+    } else {
+      reaching(lives).add_tails(z, weight, 0, out);
+    }
+  }
+
+ private:
+  static constexpr double kLongOne = 1e9;
 
   const CountTable& reaching(double lives) {
     const double octave = std::ceil(std::log2(lives) * shape_);
@@ -129,30 +166,49 @@ class ShapeTables {
     const bool short_one = end <= CountTable::widest_first(shape_);
     auto& table = tables_[short_one ? octave : kLongOne];
     if (!table) {
-      const double reach = short_one ? end : std::max(longest_, lives);
-      table.emplace(CountTableSpec{.shape = shape_, .z_max = reach, .limits = {{reach, kNothing}}});
+      const double reach = short_one ? end : longest_;
+      table.emplace(CountTableSpec{
+          .shape = shape_, .z_max = reach, .limits = {{reach, kNothing}}, .most = order_});
     }
     return *table;
   }
 
- private:
-  static constexpr double kLongOne = 1e9;
   double shape_;
   double longest_;
+  std::size_t order_;
   std::map<double, std::optional<CountTable>> tables_;
+  std::optional<SmallShapeTable> small_;
 };
+
+/// Tails of one place.
+Tails tails_by_table(ShapeTables& tables, const Life& life, const WatchedPlace& place,
+                     std::size_t failures) {
+  const Position position = position_of(place);
+  FirstDemand first;
+  first_demand(first, position, life, 1, {}, kPoints);
+  Tails tails = none(failures);
+  if (tails.size() < 2) return tails;
+  tails[1] = -std::expm1(-life.hazard(place.age, place.exposure));
+  const std::span<double> later = std::span<double>(tails).subspan(2);
+  for (std::size_t q = 0; !later.empty() && q < first.rest.size(); ++q) {
+    tables.add_tails(place.exposure / life.scale(), first.rest[q] / life.scale(), first.weight[q],
+                     later);
+  }
+  for (std::size_t j = 2; j < tails.size(); ++j) tails[j] = std::min(tails[j], tails[j - 1]);
+  return tails;
+}
 
 double chance_at(const stats::WeibullNode& node, std::span<const WatchedPlace> places,
                  std::size_t failures, ShapeTables& tables) {
   const Life life(node.scale, node.shape);
   Tails all = none(failures);
-  for (const WatchedPlace& place : places) {
+  for (WatchedPlace place : places) {
+    const double most = node.shape < kSmallShape ? kLongestTable : kMostLives;
+    place.exposure = std::min(place.exposure, most * node.scale);
     const double lives = place.exposure / node.scale;
     if (!(lives > kNoLives)) continue;
-    const Position position = position_of(place);
-    all = sum_of(all, lives > kLongestTable
-                          ? tails_of(over_many_lives(position, life, 1, kNothing), failures)
-                          : tails_by_table(tables.reaching(lives), life, position, failures));
+    all = sum_of(all, tables.is_past(lives) ? tails_by_series(life, place, failures)
+                                            : tails_by_table(tables, life, place, failures));
   }
   return std::min(1.0, all.back());
 }
@@ -175,13 +231,9 @@ FailureChance chance_of_as_many(std::span<const stats::WeibullNode> nodes,
     for (; to < nodes.size() && nodes[to].shape == shape; ++to) {
       if (nodes[to].weight > 0) longest_lives = std::max(longest_lives, longest / nodes[to].scale);
     }
-    if (longest_lives > kMostLives) {
-      throw NumericError(fmt::format("an exposure of {:.3g} lives is past the limit of {:.0f}",
-                                     longest_lives, kMostLives));
-    }
-    ShapeTables tables(shape, longest_lives);
+    ShapeTables tables(shape, longest_lives, static_cast<std::size_t>(failures));
     for (; from < to; ++from) {
-      if (!(nodes[from].weight > 0)) continue;
+      if (!(nodes[from].weight > 0) || !is_counted(shape)) continue;
       here += nodes[from].weight *
               chance_at(nodes[from], places, static_cast<std::size_t>(failures), tables);
     }

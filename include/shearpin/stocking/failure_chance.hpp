@@ -28,9 +28,10 @@ struct FailureChance {
 /// the watched failures and exposure, weights sum to 1, nodes of one shape together; made with
 /// PosteriorOptions::lives about `failures` where the chance matters below 1e-6. failures >= 0 (0
 /// gives 1); positions >= 1. Accuracy for given nodes of shape 0.7 to 8: 1e-7 of the chance up to
-/// 10 failures, 1e-12 beyond; past 64 lives in one stretch 1e-4. A posterior's own nodes leave out
-/// up to 1e-10. InputError outside the domain; NumericError past 100 000 lives. Checked in
-/// tests/reference/stocking/renewal.csv.
+/// 10 failures, 1e-12 beyond; smaller shapes 1e-8; past 64 lives in one stretch 1e-4 (below shape
+/// 0.2 the stretch is cut there). A posterior's own nodes leave out up to 1e-10. Shapes 0.05 to
+/// 200; nodes outside them that weigh less than 1e-9 are left out. InputError outside the domain.
+/// Checked in tests/reference/stocking/renewal.csv.
 FailureChance chance_of_as_many(std::span<const stats::WeibullNode> nodes,
                                 std::span<const WatchedPlace> places, long failures,
                                 long positions);

@@ -79,6 +79,7 @@ rows <- table_of("renewal.csv")
 kept <- list()
 for (i in seq_len(nrow(rows))) {
   row <- rows[i, ]
+  if (as.numeric(row$shape) < 0.3) next  # the series cancels: make_small_shape_reference.py
   key <- paste(row$shape, row$age, row$exposure)
   if (is.null(kept[[key]])) {
     shape <- as.numeric(row$shape); age <- as.numeric(row$age); t <- as.numeric(row$exposure)
