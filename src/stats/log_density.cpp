@@ -102,7 +102,11 @@ double RowDensity::mode(double guess, double tolerance) const {
     if (at.down > 0 && at.up > 2 * at.down) {
       // Left of the mode the exponential rules and a plain step gains only 1/shape: step on ln up =
       // ln down instead.
-      move = std::log(at.up / at.down) / (at.up_curvature / at.up + at.down_curvature / at.down);
+      // Where `down` is next to nothing its logarithm is steep and that step dies: the plain one
+      // does not.
+      move = std::max(
+          std::log(at.up / at.down) / (at.up_curvature / at.up + at.down_curvature / at.down),
+          slope / (at.up_curvature + at.down_curvature));
     } else {
       move = slope / (at.up_curvature + at.down_curvature);
     }

@@ -93,6 +93,37 @@ TEST_CASE("Hard cases end in a sound answer: tight beliefs, many records, no exp
   CHECK(posterior_summary(kBelief, nothing).scale.median == Approx(1000).epsilon(1e-5));
 }
 
+TEST_CASE("A fixed shape whose belief starts where nothing pulls back still finds its mode") {
+  // At the prior's own median the prior pulls nowhere, and failures found in intervals far above
+  // it hardly do.
+  const WeibullPrior belief{2340, 920, 5950, 3.7, 0};
+  std::vector<LifeRecord> records{{LifeKind::interval, 0, 14800, 15000},
+                                  {LifeKind::interval, 7100, 19100, 19300}};
+  for (int unit = 0; unit < 30; ++unit) {
+    records.push_back({LifeKind::alive, 0, 0, 12000 + 200.0 * unit});
+  }
+  const auto posterior = weibull_posterior(belief, records);
+  double mean = 0;
+  double total = 0;
+  constexpr int kGrid = 20000;
+  double top = -1e300;
+  for (int pass = 0; pass < 2; ++pass) {
+    for (int i = 0; i < kGrid; ++i) {
+      const double t = std::log(2000) + 5.0 * (i + 0.5) / kGrid;
+      const double x = (t - std::log(2340)) / belief.ln_scale_sd();
+      const double log_weight =
+          -0.5 * x * x + shearpin::stats::testing::slow_log_likelihood(std::exp(t), 3.7, records);
+      if (pass == 0) {
+        top = std::max(top, log_weight);
+      } else {
+        total += std::exp(log_weight - top);
+        mean += t * std::exp(log_weight - top);
+      }
+    }
+  }
+  CHECK(posterior.mean_log_scale == Approx(mean / total).epsilon(1e-7));
+}
+
 TEST_CASE("Beliefs and records outside their domain are refused") {
   CHECK_THROWS_AS(weibull_posterior({1000, 2500, 400, 1.5, 0.35}, {}), InputError);
   CHECK_THROWS_AS(weibull_posterior({-1, 400, 2500, 1.5, 0.35}, {}), InputError);
