@@ -1,7 +1,5 @@
 #!/usr/bin/env Rscript
 # Recomputes every row of the tables in this folder and compares it with the file.
-# Recomputes every row of weibull_fit.csv, constant_rate.csv, gamma_rate.csv, discrete.csv, age_replacement.csv and
-# failure_finding.csv and compares it with the file.
 # Usage, from this folder:  Rscript make_stats_reference.R        (R >= 4.2 with the package survival)
 # Prints one line a figure that differs by more than its tolerance, then the number of figures compared; exit 1 on any difference.
 suppressPackageStartupMessages(library(survival))
@@ -348,6 +346,8 @@ for (i in seq_len(nrow(lines))) {
   scale <- exp(mean(log(p$age)) - mean(y) / shape)
   found <- switch(row$quantity, shape = shape, scale = scale, intercept_log10 = -shape * log10(scale))
   compare(row$id, row$quantity, unname(found), row$expected, row$tolerance)
+}
+
 # ---- age replacement: the root of h(T) integral R - F = 1 / (ratio - 1)
 for (row in split(table_of("age_replacement.csv"), seq_len(60))) {
   k <- row$shape
