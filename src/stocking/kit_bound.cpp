@@ -1,0 +1,165 @@
+#include "stocking/kit_bound.hpp"
+
+#include <cmath>
+#include <limits>
+
+namespace shearpin::stocking {
+namespace {
+
+constexpr double kBoundRounding = 1e-14;
+constexpr int kMostColumns = 400;
+constexpr std::size_t kMetKept = 12;
+
+/// Revised simplex on the master with an explicit inverse: minimise cost of the columns in use,
+/// sums equal to the right-hand side. Starts from one slack a row and a costly kit that uses
+/// nothing.
+class Master {
+ public:
+  Master(std::span<const double> limit, double costly)
+      : size_(limit.size() + 1), inverse_(size_ * size_, 0.0), level_(limit.begin(), limit.end()) {
+    level_.push_back(1);
+    right_ = level_;
+    basic_cost_.assign(size_, 0.0);
+    basic_cost_.back() = costly;
+    for (std::size_t i = 0; i < size_; ++i) inverse_[i * size_ + i] = 1;
+  }
+
+  /// One dual a row, the last that of "one kit in all".
+  std::vector<double> duals() const {
+    std::vector<double> dual(size_, 0.0);
+    for (std::size_t i = 0; i < size_; ++i) {
+      for (std::size_t k = 0; k < size_; ++k) dual[k] += basic_cost_[i] * inverse_[i * size_ + k];
+    }
+    return dual;
+  }
+
+  double value() const {
+    const std::vector<double> dual = duals();
+    double sum = 0;
+    for (std::size_t k = 0; k < size_; ++k) sum += dual[k] * right_[k];
+    return sum;
+  }
+
+  /// Brings a column in; false where rounding leaves nothing to pivot on.
+  bool enter(const std::vector<double>& column, double cost) {
+    std::vector<double> step(size_, 0.0);
+    for (std::size_t i = 0; i < size_; ++i) {
+      for (std::size_t k = 0; k < size_; ++k) step[i] += inverse_[i * size_ + k] * column[k];
+    }
+    std::size_t leaving = size_;
+    double least = std::numeric_limits<double>::infinity();
+    for (std::size_t i = 0; i < size_; ++i) {
+      if (step[i] > 1e-11 && level_[i] / step[i] < least) {
+        least = level_[i] / step[i];
+        leaving = i;
+      }
+    }
+    if (leaving == size_) return false;
+    pivot(leaving, step);
+    basic_cost_[leaving] = cost;
+    return true;
+  }
+
+ private:
+  void pivot(std::size_t leaving, const std::vector<double>& step) {
+    for (std::size_t k = 0; k < size_; ++k) inverse_[leaving * size_ + k] /= step[leaving];
+    level_[leaving] /= step[leaving];
+    for (std::size_t i = 0; i < size_; ++i) {
+      if (i == leaving || step[i] == 0) continue;
+      for (std::size_t k = 0; k < size_; ++k) {
+        inverse_[i * size_ + k] -= step[i] * inverse_[leaving * size_ + k];
+      }
+      level_[i] = std::max(0.0, level_[i] - step[i] * level_[leaving]);
+    }
+  }
+
+  std::size_t size_;
+  std::vector<double> inverse_;
+  std::vector<double> level_;
+  std::vector<double> right_;
+  std::vector<double> basic_cost_;
+};
+
+// A slack whose price would be below 0 comes in first. True when one did.
+bool enter_slack(Master& master, const std::vector<double>& dual, double tolerance) {
+  for (std::size_t r = 0; r + 1 < dual.size(); ++r) {
+    if (dual[r] <= tolerance) continue;
+    std::vector<double> column(dual.size(), 0.0);
+    column[r] = 1;
+    return master.enter(column, 0);
+  }
+  return false;
+}
+
+bool enter_kit(Master& master, const Choice& choice, const Picks& picks) {
+  std::vector<double> column = uses_of(choice, picks);
+  column.push_back(1);
+  return master.enter(column, cost_of(choice, picks));
+}
+
+void keep_met(std::vector<Picks>& met, Picks picks) {
+  if (met.size() == kMetKept) met.erase(met.begin());
+  met.push_back(std::move(picks));
+}
+
+}  // namespace
+
+Relaxed relaxed(const Choice& choice, const Multipliers& price) {
+  Relaxed result;
+  result.picks.reserve(choice.classes());
+  for (std::size_t j = 0; j < choice.classes(); ++j) {
+    std::size_t best = choice.first[j];
+    double least = priced(choice, best, price);
+    for (std::size_t o = best + 1; o < choice.first[j + 1]; ++o) {
+      const double here = priced(choice, o, price);
+      if (here < least) {
+        least = here;
+        best = o;
+      }
+    }
+    result.picks.push_back(best);
+    result.bound += least;
+  }
+  // The sums may be off in the last digits; a bound must not be above the truth.
+  for (std::size_t r = 0; r < choice.rows; ++r) {
+    result.bound -= price[r] * choice.limit[r] * (1 + kBoundRounding);
+  }
+  return result;
+}
+
+Root root_multipliers(const Choice& choice, double hopeless, double& work) {
+  Root root;
+  root.price.assign(choice.rows, 0.0);
+  root.bound = -std::numeric_limits<double>::infinity();
+  Master master(choice.limit, 10 * hopeless + 1);
+  const double tolerance = 1e-12 * (hopeless + 1e-300);
+  int slacks = 0;
+  for (int column = 0; column < kMostColumns;) {
+    const std::vector<double> dual = master.duals();
+    if (slacks < kMostColumns && enter_slack(master, dual, tolerance)) {
+      ++slacks;
+      continue;
+    }
+    Multipliers price(choice.rows);
+    for (std::size_t r = 0; r < choice.rows; ++r) price[r] = std::max(0.0, -dual[r]);
+    Relaxed here = relaxed(choice, price);
+    work += static_cast<double>(choice.options());
+    if (here.bound > root.bound) {
+      root.bound = here.bound;
+      root.price = price;
+    }
+    if (root.bound > hopeless) break;
+    const double value = master.value();
+    if (value - root.bound <= 1e-10 * std::fabs(value)) {
+      keep_met(root.met, std::move(here.picks));
+      break;
+    }
+    const bool entered = enter_kit(master, choice, here.picks);
+    keep_met(root.met, std::move(here.picks));
+    if (!entered) break;
+    ++column;
+  }
+  return root;
+}
+
+}  // namespace shearpin::stocking

@@ -1,0 +1,151 @@
+#include "stocking/kit_tables.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace shearpin::stocking {
+namespace {
+
+bool is_concerned(const RiskCap& cap, std::size_t part) {
+  return std::find(cap.parts.begin(), cap.parts.end(), part) != cap.parts.end();
+}
+
+/// Preference among equal kits: fewer pieces, then less of the first limit; less than 1 for a kit.
+class Ties {
+ public:
+  explicit Ties(const KitProblem& problem) : problem_(problem) {
+    for (const KitPart& part : problem.parts) {
+      pieces_ += static_cast<double>(part.days.size() - 1);
+      if (!part.use.empty()) use_ += *std::max_element(part.use[0].begin(), part.use[0].end());
+    }
+  }
+
+  double of(const KitPart& part, std::size_t n) const {
+    const double share = use_ > 0 ? part.use[0][n] / use_ : 0;
+    return (static_cast<double>(n) + share) / (pieces_ + 2);
+  }
+
+ private:
+  const KitProblem& problem_;
+  double pieces_ = 0;
+  double use_ = 0;
+};
+
+/// Everything but cost and rows.
+Choice options_of(const KitProblem& problem) {
+  Choice choice;
+  choice.first.push_back(0);
+  const Ties ties(problem);
+  for (const KitPart& part : problem.parts) {
+    for (std::size_t n = part.least; n < part.days.size(); ++n) {
+      choice.pieces.push_back(static_cast<long>(n));
+      choice.tie.push_back(ties.of(part, n));
+    }
+    choice.first.push_back(choice.pieces.size());
+  }
+  return choice;
+}
+
+/// Calls visit(part, n) in the order of the options.
+template <class Visit>
+void for_each_option(const KitProblem& problem, Visit visit) {
+  for (std::size_t j = 0; j < problem.parts.size(); ++j) {
+    for (std::size_t n = problem.parts[j].least; n < problem.parts[j].days.size(); ++n) visit(j, n);
+  }
+}
+
+// Columns to option-major order, with the allowance for sums.
+void set_rows(Choice& choice, const std::vector<std::vector<double>>& columns,
+              const std::vector<double>& limits) {
+  choice.rows = limits.size();
+  for (std::size_t r = 0; r < limits.size(); ++r) {
+    choice.limit.push_back(limits[r] * (1 + kWithin));
+    choice.row.push_back(r);
+  }
+  for (std::size_t o = 0; o < choice.options(); ++o) {
+    for (const std::vector<double>& column : columns) choice.use.push_back(column[o]);
+  }
+}
+
+}  // namespace
+
+double unreadiness(const KitPart& part, std::size_t n) {
+  return -std::max(part.log_chance[n], kLeastLogChance);
+}
+
+double entry_of(const KitPart& part, std::size_t n, KitSum sum) {
+  const double safety = part.safety_days.empty() ? 0 : part.safety_days[n];
+  switch (sum) {
+    case KitSum::safety_days:
+      return safety;
+    case KitSum::other_days:
+      return std::max(0.0, part.days[n] - safety);
+    case KitSum::unready:
+      break;
+  }
+  return unreadiness(part, n);
+}
+
+std::size_t row_count(const KitProblem& problem) {
+  return problem.limits.size() + problem.risk_caps.size();
+}
+
+double row_limit(const KitProblem& problem, std::size_t row) {
+  if (row < problem.limits.size()) return problem.limits[row];
+  return -std::log1p(-problem.risk_caps[row - problem.limits.size()].most);
+}
+
+double row_use(const KitProblem& problem, std::size_t row, std::size_t part, std::size_t n) {
+  if (row < problem.limits.size()) return problem.parts[part].use[row][n];
+  const RiskCap& cap = problem.risk_caps[row - problem.limits.size()];
+  return is_concerned(cap, part) ? unreadiness(problem.parts[part], n) : 0;
+}
+
+namespace {
+
+std::vector<double> row_column(const KitProblem& problem, std::size_t row) {
+  std::vector<double> column;
+  for_each_option(problem, [&](std::size_t j, std::size_t n) {
+    column.push_back(row_use(problem, row, j, n));
+  });
+  return column;
+}
+
+}  // namespace
+
+Choice goal_choice(const KitProblem& problem, KitSum sum, std::optional<double> safety_held) {
+  Choice choice = options_of(problem);
+  std::vector<std::vector<double>> columns;
+  std::vector<double> limits;
+  for (std::size_t row = 0; row < row_count(problem); ++row) {
+    columns.push_back(row_column(problem, row));
+    limits.push_back(row_limit(problem, row));
+  }
+  std::vector<double> safety;
+  for_each_option(problem, [&](std::size_t j, std::size_t n) {
+    choice.cost.push_back(entry_of(problem.parts[j], n, sum));
+    safety.push_back(entry_of(problem.parts[j], n, KitSum::safety_days));
+  });
+  if (safety_held) {
+    columns.push_back(std::move(safety));
+    limits.push_back(*safety_held);
+  }
+  set_rows(choice, columns, limits);
+  return choice;
+}
+
+Choice least_row_choice(const KitProblem& problem, std::size_t row) {
+  Choice choice = options_of(problem);
+  std::vector<std::vector<double>> columns;
+  std::vector<double> limits;
+  for (std::size_t other = 0; other < row_count(problem); ++other) {
+    if (other == row) continue;
+    columns.push_back(row_column(problem, other));
+    limits.push_back(row_limit(problem, other));
+  }
+  choice.cost = row_column(problem, row);
+  set_rows(choice, columns, limits);
+  return choice;
+}
+
+}  // namespace shearpin::stocking

@@ -1,0 +1,155 @@
+#pragma once
+/// Seeded kit problems of up to 5 parts x 5 pieces, and every kit of one: the oracle of the search.
+
+#include <cmath>
+#include <cstdint>
+#include <random>
+#include <vector>
+
+#include "shearpin/stocking/kit.hpp"
+
+namespace kit_random {
+
+using namespace shearpin::stocking;
+
+/// Uniform numbers that are the same with every standard library.
+class Dice {
+ public:
+  explicit Dice(std::uint64_t seed) : engine_(seed) {}
+  double unit() { return static_cast<double>(engine_() >> 11) * 0x1p-53; }
+  long up_to(long most) { return static_cast<long>(unit() * static_cast<double>(most + 1)); }
+  bool one_in(long n) { return up_to(n - 1) == 0; }
+
+ private:
+  std::mt19937_64 engine_;
+};
+
+/// Never rising, down to 0 at times; `whole`: whole numbers, so that kits tie exactly.
+inline std::vector<double> falling_table(Dice& dice, std::size_t entries, bool whole) {
+  std::vector<double> table;
+  double value = whole ? static_cast<double>(dice.up_to(12)) : 20 * dice.unit();
+  for (std::size_t n = 0; n < entries; ++n) {
+    table.push_back(value);
+    const double fall = whole ? static_cast<double>(dice.up_to(4)) : value * dice.unit();
+    value = dice.one_in(4) ? value : std::max(0.0, value - fall);
+  }
+  return table;
+}
+
+inline KitPart random_part(Dice& dice, std::size_t limits, bool whole) {
+  KitPart part;
+  const auto entries = static_cast<std::size_t>(dice.one_in(4) ? 1 + dice.up_to(4) : 6);
+  part.days = falling_table(dice, entries, whole);
+  for (const double unready : falling_table(dice, entries, whole)) {
+    part.log_chance.push_back(whole ? -unready : -unready / 10);
+  }
+  if (dice.one_in(3)) {
+    part.safety_days = part.days;
+    if (dice.one_in(2)) {
+      for (double& days : part.safety_days) days = whole ? std::floor(days / 2) : days / 3;
+    }
+  }
+  for (std::size_t r = 0; r < limits; ++r) {
+    const double per_piece =
+        whole || dice.one_in(2) ? static_cast<double>(dice.up_to(4)) : 0.05 + 3 * dice.unit();
+    const Counted counted = dice.one_in(3) ? Counted::added : Counted::all_aboard;
+    part.use.push_back(
+        pieces_use(per_piece, static_cast<long>(entries) - 1, dice.up_to(2), counted));
+  }
+  if (dice.one_in(6))
+    part.least = static_cast<std::size_t>(dice.up_to(static_cast<long>(entries) - 1));
+  return part;
+}
+
+inline double most_use(const KitProblem& problem, std::size_t limit) {
+  double sum = 0;
+  for (const KitPart& part : problem.parts) sum += part.use[limit].back();
+  return sum;
+}
+
+/// Every kind turns up: tables convex or not, limits of 0, tight, slack; risk caps that fight them.
+inline KitProblem random_problem(std::uint64_t seed, bool whole) {
+  Dice dice(seed);
+  KitProblem problem;
+  const auto limits = static_cast<std::size_t>(1 + dice.up_to(2));
+  problem.limits.assign(limits, 0.0);
+  const long parts = dice.one_in(4) ? 1 + dice.up_to(3) : 5;
+  for (long j = 0; j < parts; ++j) problem.parts.push_back(random_part(dice, limits, whole));
+  for (std::size_t r = 0; r < limits; ++r) {
+    const double share = dice.one_in(8) ? 0 : 1.2 * dice.unit();
+    problem.limits[r] = share * most_use(problem, r);
+    if (whole) problem.limits[r] = std::floor(problem.limits[r]);
+  }
+  for (long caps = dice.up_to(2); caps > 0; --caps) {
+    RiskCap cap;
+    for (std::size_t j = 0; j < problem.parts.size(); ++j) {
+      if (dice.one_in(2)) cap.parts.push_back(j);
+    }
+    cap.most = dice.one_in(3) ? 0.3 + 0.3 * dice.unit() : 0.9 + 0.0999 * dice.unit();
+    problem.risk_caps.push_back(cap);
+  }
+  return problem;
+}
+
+/// Sums of one kit, by rows: limits, then risk caps as sums of -ln chance.
+struct Kit {
+  std::vector<long> pieces;
+  double days = 0;
+  double safety = 0;
+  double unready = 0;
+  long count = 0;
+  std::vector<double> rows;
+};
+
+inline Kit sums_of(const KitProblem& problem, const std::vector<long>& pieces) {
+  Kit kit;
+  kit.pieces = pieces;
+  kit.rows.assign(problem.limits.size() + problem.risk_caps.size(), 0.0);
+  for (std::size_t j = 0; j < pieces.size(); ++j) {
+    const auto n = static_cast<std::size_t>(pieces[j]);
+    const KitPart& part = problem.parts[j];
+    kit.days += part.days[n];
+    if (!part.safety_days.empty()) kit.safety += part.safety_days[n];
+    kit.unready -= part.log_chance[n];
+    kit.count += pieces[j];
+    for (std::size_t r = 0; r < problem.limits.size(); ++r) kit.rows[r] += part.use[r][n];
+    for (std::size_t c = 0; c < problem.risk_caps.size(); ++c) {
+      for (const std::size_t concerned : problem.risk_caps[c].parts) {
+        if (concerned == j) kit.rows[problem.limits.size() + c] -= part.log_chance[n];
+      }
+    }
+  }
+  return kit;
+}
+
+/// Every combination of pieces, within the limits or not.
+inline std::vector<Kit> every_kit(const KitProblem& problem) {
+  std::vector<Kit> kits;
+  std::vector<long> pieces;
+  for (const KitPart& part : problem.parts) pieces.push_back(static_cast<long>(part.least));
+  for (;;) {
+    kits.push_back(sums_of(problem, pieces));
+    std::size_t j = 0;
+    while (j < pieces.size() && pieces[j] + 1 == static_cast<long>(problem.parts[j].days.size())) {
+      pieces[j] = static_cast<long>(problem.parts[j].least);
+      ++j;
+    }
+    if (j == pieces.size()) return kits;
+    ++pieces[j];
+  }
+}
+
+inline double limit_of(const KitProblem& problem, std::size_t row) {
+  if (row < problem.limits.size()) return problem.limits[row];
+  return -std::log1p(-problem.risk_caps[row - problem.limits.size()].most);
+}
+
+/// Within every row, but for `without` (the number of rows: none left out).
+inline bool is_within(const KitProblem& problem, const Kit& kit, std::size_t without) {
+  for (std::size_t row = 0; row < kit.rows.size(); ++row) {
+    if (row != without && kit.rows[row] > limit_of(problem, row) * (1 + 1e-9)) return false;
+  }
+  return true;
+}
+
+}  // namespace kit_random

@@ -1,0 +1,96 @@
+#include <catch2/catch.hpp>
+#include <limits>
+
+#include "shearpin/base/error.hpp"
+#include "shearpin/stocking/kit.hpp"
+#include "shearpin/stocking/kit_frontier.hpp"
+
+using namespace shearpin::stocking;
+using shearpin::InputError;
+
+namespace {
+
+constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
+constexpr double kInfinite = std::numeric_limits<double>::infinity();
+
+KitProblem sound() {
+  KitPart part;
+  part.days = {3, 1};
+  part.safety_days = {1, 0.5};
+  part.log_chance = {-1, -0.1};
+  part.use = {{0, 2}};
+  return {.parts = {part}, .limits = {5}, .risk_caps = {}};
+}
+
+/// The sound problem after one change is refused.
+template <class Spoil>
+void check_refused(Spoil spoil) {
+  KitProblem problem = sound();
+  spoil(problem);
+  CHECK_THROWS_AS(best_kit(problem), InputError);
+}
+
+}  // namespace
+
+TEST_CASE("A sound kit problem is not refused") { CHECK(best_kit(sound()).plan); }
+
+TEST_CASE("Limits that are no amounts are refused") {
+  for (const double limit : {-1.0, kNaN, kInfinite}) {
+    check_refused([&](KitProblem& p) { p.limits[0] = limit; });
+  }
+  check_refused([](KitProblem& p) { p.limits.push_back(1); });
+}
+
+TEST_CASE("Bad tables are refused") {
+  check_refused([](KitProblem& p) { p.parts[0].days.clear(); });
+  check_refused([](KitProblem& p) { p.parts[0].days = {1, 3}; });
+  for (const double bad : {-1.0, kNaN, kInfinite}) {
+    check_refused([&](KitProblem& p) { p.parts[0].days[0] = bad; });
+    check_refused([&](KitProblem& p) { p.parts[0].safety_days[0] = bad; });
+    check_refused([&](KitProblem& p) { p.parts[0].use[0][1] = bad; });
+  }
+  check_refused([](KitProblem& p) { p.parts[0].safety_days = {4, 0.5}; });
+  check_refused([](KitProblem& p) { p.parts[0].safety_days = {0.5, 1}; });
+  check_refused([](KitProblem& p) { p.parts[0].safety_days = {0.5}; });
+  check_refused([](KitProblem& p) { p.parts[0].log_chance = {-0.1, -1}; });
+  check_refused([](KitProblem& p) { p.parts[0].log_chance = {-1, 0.1}; });
+  check_refused([](KitProblem& p) { p.parts[0].log_chance[0] = kNaN; });
+  check_refused([](KitProblem& p) { p.parts[0].log_chance.pop_back(); });
+  check_refused([](KitProblem& p) { p.parts[0].use[0].pop_back(); });
+  check_refused([](KitProblem& p) { p.parts[0].use.clear(); });
+  check_refused([](KitProblem& p) { p.parts[0].least = 2; });
+}
+
+TEST_CASE("Bad risk caps are refused") {
+  for (const double most : {0.0, 1.0, -0.1, kNaN}) {
+    check_refused([&](KitProblem& p) { p.risk_caps = {{.parts = {0}, .most = most}}; });
+  }
+  check_refused([](KitProblem& p) { p.risk_caps = {{.parts = {1}, .most = 0.1}}; });
+  check_refused([](KitProblem& p) { p.risk_caps = {{.parts = {0, 0}, .most = 0.1}}; });
+}
+
+TEST_CASE("Kits outside the tables are refused") {
+  const KitProblem problem = sound();
+  for (const std::vector<long>& pieces :
+       {std::vector<long>{2}, std::vector<long>{-1}, std::vector<long>{0, 0}}) {
+    CHECK_THROWS_AS(kit_totals(problem, pieces), InputError);
+    CHECK_THROWS_AS(limits_short_for(problem, pieces), InputError);
+    CHECK_THROWS_AS(kit_frontier(problem, KitGoal::least_days, 0, pieces), InputError);
+    CHECK_THROWS_AS(leave_first(problem, KitGoal::least_days, 0, pieces), InputError);
+  }
+  CHECK_THROWS_AS(kit_changes(std::vector<long>{1}, std::vector<long>{1, 2}), InputError);
+}
+
+TEST_CASE("Steps need a limit that is there and never falls with more pieces") {
+  KitProblem problem = sound();
+  CHECK_THROWS_AS(kit_frontier(problem, KitGoal::least_days, 1), InputError);
+  problem.parts[0].use = {{2, 0}};
+  CHECK_THROWS_AS(kit_frontier(problem, KitGoal::least_days, 0), InputError);
+}
+
+TEST_CASE("A refusal names the part, the value and the rule") {
+  KitProblem problem = sound();
+  problem.parts[0].use[0][1] = -2;
+  CHECK_THROWS_WITH(best_kit(problem),
+                    Catch::Contains("part 0") && Catch::Contains("-2") && Catch::Contains(">= 0"));
+}
