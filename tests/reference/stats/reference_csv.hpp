@@ -27,7 +27,7 @@ inline std::vector<std::string> split(const std::string& line) {
 
 /// `path` below tests/reference. Throws when it is missing or a row has another number of fields.
 inline std::vector<Row> read(const std::string& path) {
-  std::ifstream in(std::string(SHEARPIN_TEST_DIR) + "/reference/" + path);
+  std::ifstream in(SHEARPIN_TEST_DIR "/reference/" + path);
   if (!in) {
     throw std::runtime_error("cannot read " + path);
   }

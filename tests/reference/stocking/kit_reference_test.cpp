@@ -1,0 +1,135 @@
+#include <catch2/catch.hpp>
+#include <cmath>
+
+#include "reference_csv.hpp"
+#include "shearpin/stocking/distribution.hpp"
+#include "shearpin/stocking/kit.hpp"
+#include "shearpin/stocking/kit_frontier.hpp"
+
+using namespace shearpin::stocking;
+using reference::number;
+using reference::Row;
+
+namespace {
+
+/// Days are expected shortages here: pieces short in all, each weighing 1.
+KitPart part_of(const Row& item) {
+  const Pmf demand = poisson_pmf(number(item, "mean"));
+  const long most = std::stol(item.at("most"));
+  KitPart part;
+  for (long n = 0; n <= most; ++n) {
+    part.days.push_back(expected_shortage(demand, n));
+    part.log_chance.push_back(std::log(std::min(1.0, chance_at_most(demand, n))));
+  }
+  part.use = {pieces_use(number(item, "cost"), most, 0, Counted::all_aboard)};
+  return part;
+}
+
+KitProblem problem_of(const std::string& kit, double budget) {
+  KitProblem problem;
+  problem.limits = {budget};
+  for (const Row& item : reference::read("stocking/kit_items.csv")) {
+    if (item.at("kit") == kit) problem.parts.push_back(part_of(item));
+  }
+  return problem;
+}
+
+bool is_about(const Row& row, const char* kind) {
+  return row.at("quantity").find(kind) != std::string::npos;
+}
+
+KitGoal goal_of(const Row& row) {
+  return is_about(row, "ready") ? KitGoal::most_ready : KitGoal::least_days;
+}
+
+std::string text_of(const std::vector<long>& pieces) {
+  std::string text;
+  for (const long n : pieces) text += (text.empty() ? "" : "-") + std::to_string(n);
+  return text;
+}
+
+std::vector<long> pieces_of(const Row& row) {
+  std::vector<long> pieces;
+  std::istringstream in(row.at("pieces"));
+  for (std::string field; std::getline(in, field, '-');) pieces.push_back(std::stol(field));
+  return pieces;
+}
+
+double value_of(const Row& row, double days, double log_chance) {
+  return is_about(row, "ready") ? std::exp(log_chance) : days;
+}
+
+void check_kit(const Row& row, const std::vector<long>& pieces, const KitTotals& totals) {
+  CHECK(text_of(pieces) == row.at("pieces"));
+  CHECK(totals.use[0] == number(row, "use"));
+  const double found = value_of(row, totals.days, totals.log_chance);
+  CHECK(std::fabs(found - number(row, "value")) <= number(row, "tolerance"));
+}
+
+void check_best(const Row& row) {
+  const KitProblem problem = problem_of(row.at("kit"), number(row, "argument"));
+  const KitAnswer answer = best_kit(problem, {.goal = goal_of(row)});
+  REQUIRE(answer.plan);
+  CHECK(answer.plan->proof.optimal);
+  check_kit(row, answer.plan->pieces, answer.plan->totals);
+}
+
+/// The kit after so many steps, or after the last that the budget allows.
+void check_steps(const Row& row) {
+  const bool by_number = is_about(row, "step");
+  const KitProblem problem = problem_of(row.at("kit"), 0);
+  std::vector<long> pieces(problem.parts.size(), 0);
+  int taken = 0;
+  double per_unit = 0;
+  for (const FrontierStep& step : kit_frontier(problem, goal_of(row), 0)) {
+    if (by_number ? taken >= number(row, "argument") : step.use > number(row, "argument")) break;
+    pieces[step.part] = step.to;
+    per_unit = step.per_unit.value();
+    ++taken;
+  }
+  check_kit(row, pieces, kit_totals(problem, pieces));
+  if (!row.at("per_unit").empty()) {
+    CHECK(std::fabs(per_unit - number(row, "per_unit")) <= number(row, "tolerance"));
+  }
+}
+
+/// A kit filled by hand: its sums, and that the best one is no worse.
+void check_filled(const Row& row) {
+  const KitProblem problem = problem_of(row.at("kit"), number(row, "argument"));
+  const std::vector<long> pieces = pieces_of(row);
+  const KitTotals totals = kit_totals(problem, pieces);
+  check_kit(row, pieces, totals);
+  const KitAnswer answer = best_kit(problem, {.goal = goal_of(row)});
+  REQUIRE(answer.plan);
+  CHECK(answer.plan->totals.log_chance >= totals.log_chance - 1e-12);
+}
+
+}  // namespace
+
+TEST_CASE("Kits and frontiers agree with looking at all combinations and with greedy steps") {
+  const std::vector<Row> rows = reference::read("stocking/kit.csv");
+  REQUIRE(rows.size() == 38);
+  for (const Row& row : rows) {
+    INFO(row.at("id") << " (" << row.at("source") << ")");
+    if (is_about(row, "best")) {
+      check_best(row);
+    } else if (is_about(row, "fill")) {
+      check_filled(row);
+    } else {
+      check_steps(row);
+    }
+  }
+}
+
+TEST_CASE("At budget 20 steps by gain for cost are not the best kit, and the two goals part ways") {
+  const KitProblem problem = problem_of("four", 20);
+  const KitAnswer ready = best_kit(problem, {.goal = KitGoal::most_ready});
+  const KitAnswer days = best_kit(problem, {.goal = KitGoal::least_days});
+  REQUIRE(ready.plan);
+  REQUIRE(days.plan);
+  CHECK(text_of(ready.plan->pieces) == "1-1-3-0");
+  CHECK(text_of(days.plan->pieces) == "3-0-4-0");
+  for (const FrontierStep& step : kit_frontier(problem, KitGoal::most_ready, 0)) {
+    if (step.use <= 20) CHECK(step.log_chance < ready.plan->totals.log_chance);
+  }
+}
