@@ -67,14 +67,19 @@ inline double most_use(const KitProblem& problem, std::size_t limit) {
   return sum;
 }
 
-/// Every kind turns up: tables convex or not, limits of 0, tight, slack; risk caps that fight them.
+/// Every kind turns up: tables convex or not, parts that are alike, limits of 0, tight, slack; risk
+/// caps that fight them.
 inline KitProblem random_problem(std::uint64_t seed, bool whole) {
   Dice dice(seed);
   KitProblem problem;
   const auto limits = static_cast<std::size_t>(1 + dice.up_to(2));
   problem.limits.assign(limits, 0.0);
   const long parts = dice.one_in(4) ? 1 + dice.up_to(3) : 5;
-  for (long j = 0; j < parts; ++j) problem.parts.push_back(random_part(dice, limits, whole));
+  for (long j = 0; j < parts; ++j) {
+    const bool twin = j > 0 && dice.one_in(4);
+    problem.parts.push_back(twin ? KitPart(problem.parts.back())
+                                 : random_part(dice, limits, whole));
+  }
   for (std::size_t r = 0; r < limits; ++r) {
     const double share = dice.one_in(8) ? 0 : 1.2 * dice.unit();
     problem.limits[r] = share * most_use(problem, r);
