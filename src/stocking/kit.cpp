@@ -70,7 +70,7 @@ KitAnswer plain_best(const KitProblem& problem, const KitOptions& options) {
       cheapest(goal_choice(plain, sum_of(options.goal), std::nullopt), options.work);
   if (!found.found) return no_kit(problem, options, found.settled);
   KitPlan plan;
-  plan.pieces = found.pieces;
+  plan.pieces = found.entry;
   plan.totals = kit_totals(problem, plan.pieces);
   plan.proof = goal_proof(plan.totals, options, false, found);
   plan.safety_proof = days_proof(plan.totals.safety_days, plan.totals.safety_days, true);
@@ -90,12 +90,12 @@ KitAnswer safest_best(const KitProblem& problem, const KitOptions& options) {
   const Choice safety = goal_choice(problem, KitSum::safety_days, std::nullopt);
   const ChoiceResult safest = cheapest(safety, options.work / 2);
   if (!safest.found) return no_kit(problem, options, safest.settled);
-  const double held = kit_totals(problem, safest.pieces).safety_days;
+  const double held = kit_totals(problem, safest.entry).safety_days;
   const ChoiceResult best = cheapest(
       held_choice(problem, sum_of(options.goal), safety, safest, held), options.work - safest.work);
   KitPlan plan;
   // The safest kit itself keeps the safety days, whatever else the second search found in its time.
-  plan.pieces = best.found ? best.pieces : safest.pieces;
+  plan.pieces = best.found ? best.entry : safest.entry;
   plan.totals = kit_totals(problem, plan.pieces);
   plan.proof = goal_proof(plan.totals, options, true, best);
   plan.safety_proof = days_proof(plan.totals.safety_days, safest.bound, safest.settled);
@@ -118,6 +118,7 @@ KitAnswer best_kit(const KitProblem& problem, const KitOptions& options) {
 }
 
 KitTotals kit_totals(const KitProblem& problem, std::span<const long> pieces) {
+  check_problem(problem);
   check_pieces(problem, pieces);
   KitTotals totals;
   std::vector<double> rows(row_count(problem), 0.0);
@@ -127,7 +128,7 @@ KitTotals kit_totals(const KitProblem& problem, std::span<const long> pieces) {
     totals.days += part.days[n];
     totals.safety_days += entry_of(part, n, KitSum::safety_days);
     totals.log_chance -= unreadiness(part, n);
-    totals.pieces += pieces[j];
+    totals.pieces += pieces_in(part, n);
     for (std::size_t row = 0; row < rows.size(); ++row) rows[row] += row_use(problem, row, j, n);
   }
   const auto limits = static_cast<std::ptrdiff_t>(problem.limits.size());
@@ -147,8 +148,8 @@ std::vector<SafetyNeed> limits_short_for(const KitProblem& problem, std::span<co
     for (std::size_t j = 0; j < problem.parts.size(); ++j) {
       const KitPart& part = problem.parts[j];
       const std::size_t from = std::max(part.least, static_cast<std::size_t>(wanted[j]));
-      needed += *std::min_element(part.use[r].begin() + static_cast<std::ptrdiff_t>(from),
-                                  part.use[r].end());
+      const auto first = part.use[r].begin() + static_cast<std::ptrdiff_t>(from);
+      needed += part.pieces_of_entry.empty() ? *std::min_element(first, part.use[r].end()) : *first;
     }
     const double most = problem.limits[r];
     if (needed > most * (1 + kWithin)) shorts.push_back({r, most, needed, needed - most});

@@ -27,7 +27,7 @@ struct Node {
 std::vector<double> tables_of(const Choice& choice, std::size_t j) {
   std::vector<double> all;
   for (std::size_t o = choice.first[j]; o < choice.first[j + 1]; ++o) {
-    all.push_back(static_cast<double>(choice.pieces[o]));
+    all.push_back(static_cast<double>(choice.entry[o]));
     all.push_back(choice.cost[o]);
     all.insert(all.end(), choice.uses(o), choice.uses(o) + choice.rows);
   }
@@ -237,13 +237,13 @@ class Search {
     return chosen;
   }
 
-  /// Of classes that are alike in everything, only kits in which pieces never rise along them are
+  /// Of classes that are alike in everything, only kits in which entries never rise along them are
   /// looked at: the others cost the same.
   bool keeps_order(std::size_t decided, std::size_t option, std::size_t other,
                    std::size_t other_option) const {
     if (alike_[other] != alike_[decided]) return true;
-    return other > decided ? choice_.pieces[other_option] <= choice_.pieces[option]
-                           : choice_.pieces[other_option] >= choice_.pieces[option];
+    return other > decided ? choice_.entry[other_option] <= choice_.entry[option]
+                           : choice_.entry[other_option] >= choice_.entry[option];
   }
 
   /// The node with one more class decided; false: another has no option left.

@@ -43,7 +43,7 @@ void check_never_rises(std::span<const double> table, std::size_t part, std::str
 void check_safety(const KitPart& part, std::size_t j) {
   if (part.safety_days.empty()) return;
   check_entries(part.safety_days, part.days.size(), j, "safety days");
-  check_never_rises(part.safety_days, j, "safety days");
+  if (part.pieces_of_entry.empty()) check_never_rises(part.safety_days, j, "safety days");
   for (std::size_t n = 0; n < part.days.size(); ++n) {
     if (part.safety_days[n] > part.days[n] + kTableRounding * part.days[0]) {
       throw InputError(
@@ -66,11 +66,25 @@ void check_chances(const KitPart& part, std::size_t j) {
                       "is <= 0, such as -0.05",
                       j, part.log_chance[n], n));
     }
-    if (n > 0 && unreadiness(part, n) > unreadiness(part, n - 1) + kTableRounding) {
+    if (!part.pieces_of_entry.empty() || n == 0) continue;
+    if (unreadiness(part, n) > unreadiness(part, n - 1) + kTableRounding) {
       throw InputError(
           fmt::format("part {}: the log chance falls from {} to {} with piece {}; "
                       "more pieces never make it worse",
                       j, part.log_chance[n - 1], part.log_chance[n], n));
+    }
+  }
+}
+
+void check_pieces_of_entry(const KitPart& part, std::size_t j) {
+  if (part.pieces_of_entry.empty()) return;
+  if (part.pieces_of_entry.size() != part.days.size()) {
+    throw InputError(fmt::format("part {}: pieces of {} entries, but {} entries of days", j,
+                                 part.pieces_of_entry.size(), part.days.size()));
+  }
+  for (const long pieces : part.pieces_of_entry) {
+    if (pieces < 0) {
+      throw InputError(fmt::format("part {}: an entry of {} pieces is below 0", j, pieces));
     }
   }
 }
@@ -81,7 +95,8 @@ void check_part(const KitProblem& problem, std::size_t j) {
     throw InputError(fmt::format("part {}: no table; give at least the entry for 0 pieces", j));
   }
   check_entries(part.days, part.days.size(), j, "days without");
-  check_never_rises(part.days, j, "days without");
+  if (part.pieces_of_entry.empty()) check_never_rises(part.days, j, "days without");
+  check_pieces_of_entry(part, j);
   check_safety(part, j);
   check_chances(part, j);
   if (part.use.size() != problem.limits.size()) {

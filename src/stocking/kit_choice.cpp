@@ -143,7 +143,7 @@ Choice filtered(const Choice& choice, const std::vector<bool>& keep) {
       if (!keep[o]) continue;
       result.cost.push_back(choice.cost[o]);
       result.tie.push_back(choice.tie[o]);
-      result.pieces.push_back(choice.pieces[o]);
+      result.entry.push_back(choice.entry[o]);
       result.use.insert(result.use.end(), choice.uses(o), choice.uses(o) + choice.rows);
     }
     result.first.push_back(result.cost.size());

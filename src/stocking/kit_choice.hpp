@@ -22,8 +22,8 @@ struct Choice {
   std::vector<std::size_t> first;  ///< by class, and one past the last
   std::vector<double> cost;        ///< by option, >= 0
   std::vector<double> use;         ///< by option and row, >= 0
-  std::vector<double> tie;   ///< by option: lower is preferred; sums over classes stay below 1
-  std::vector<long> pieces;  ///< by option
+  std::vector<double> tie;  ///< by option: lower is preferred; sums over classes stay below 1
+  std::vector<long> entry;  ///< by option: its place in the caller's table
 
   std::size_t classes() const { return first.size() - 1; }
   std::size_t options() const { return cost.size(); }
@@ -58,7 +58,7 @@ bool reduce(Choice& choice);
 /// What the search found.
 struct ChoiceResult {
   bool found = false;
-  std::vector<long> pieces;  ///< by class
+  std::vector<long> entry;  ///< by class
   double cost = 0;
   double bound = 0;      ///< no picks within the limits cost less
   bool settled = false;  ///< found: cost is the least (to 5e-10); not found: there are none

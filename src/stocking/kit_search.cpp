@@ -134,7 +134,7 @@ ChoiceResult cheapest(Choice choice, double work) {
   result.bound = best.bound * unit;
   if (!result.found) return result;
   for (const std::size_t option : best.picks) {
-    result.pieces.push_back(choice.pieces[option]);
+    result.entry.push_back(choice.entry[option]);
     result.cost += plain[option] * unit;
   }
   result.bound = result.settled ? result.cost : std::min(result.bound, result.cost);

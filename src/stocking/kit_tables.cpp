@@ -13,20 +13,27 @@ bool is_concerned(const RiskCap& cap, std::size_t part) {
 /// Preference among equal kits: fewer pieces, then less of the first limit; less than 1 for a kit.
 class Ties {
  public:
-  explicit Ties(const KitProblem& problem) : problem_(problem) {
+  explicit Ties(const KitProblem& problem) {
     for (const KitPart& part : problem.parts) {
-      pieces_ += static_cast<double>(part.days.size() - 1);
+      pieces_ += static_cast<double>(most_pieces(part));
       if (!part.use.empty()) use_ += *std::max_element(part.use[0].begin(), part.use[0].end());
     }
   }
 
   double of(const KitPart& part, std::size_t n) const {
     const double share = use_ > 0 ? part.use[0][n] / use_ : 0;
-    return (static_cast<double>(n) + share) / (pieces_ + 2);
+    return (static_cast<double>(pieces_in(part, n)) + share) / (pieces_ + 2);
   }
 
  private:
-  const KitProblem& problem_;
+  static long most_pieces(const KitPart& part) {
+    long most = 0;
+    for (std::size_t n = part.least; n < part.days.size(); ++n) {
+      most = std::max(most, pieces_in(part, n));
+    }
+    return most;
+  }
+
   double pieces_ = 0;
   double use_ = 0;
 };
@@ -38,10 +45,10 @@ Choice options_of(const KitProblem& problem) {
   const Ties ties(problem);
   for (const KitPart& part : problem.parts) {
     for (std::size_t n = part.least; n < part.days.size(); ++n) {
-      choice.pieces.push_back(static_cast<long>(n));
+      choice.entry.push_back(static_cast<long>(n));
       choice.tie.push_back(ties.of(part, n));
     }
-    choice.first.push_back(choice.pieces.size());
+    choice.first.push_back(choice.entry.size());
   }
   return choice;
 }
@@ -52,6 +59,14 @@ void for_each_option(const KitProblem& problem, Visit visit) {
   for (std::size_t j = 0; j < problem.parts.size(); ++j) {
     for (std::size_t n = problem.parts[j].least; n < problem.parts[j].days.size(); ++n) visit(j, n);
   }
+}
+
+std::vector<double> row_column(const KitProblem& problem, std::size_t row) {
+  std::vector<double> column;
+  for_each_option(problem, [&](std::size_t j, std::size_t n) {
+    column.push_back(row_use(problem, row, j, n));
+  });
+  return column;
 }
 
 // Columns to option-major order, with the allowance for sums.
@@ -68,6 +83,10 @@ void set_rows(Choice& choice, const std::vector<std::vector<double>>& columns,
 }
 
 }  // namespace
+
+long pieces_in(const KitPart& part, std::size_t n) {
+  return part.pieces_of_entry.empty() ? static_cast<long>(n) : part.pieces_of_entry[n];
+}
 
 double unreadiness(const KitPart& part, std::size_t n) {
   return -std::max(part.log_chance[n], kLeastLogChance);
@@ -100,18 +119,6 @@ double row_use(const KitProblem& problem, std::size_t row, std::size_t part, std
   const RiskCap& cap = problem.risk_caps[row - problem.limits.size()];
   return is_concerned(cap, part) ? unreadiness(problem.parts[part], n) : 0;
 }
-
-namespace {
-
-std::vector<double> row_column(const KitProblem& problem, std::size_t row) {
-  std::vector<double> column;
-  for_each_option(problem, [&](std::size_t j, std::size_t n) {
-    column.push_back(row_use(problem, row, j, n));
-  });
-  return column;
-}
-
-}  // namespace
 
 Choice goal_choice(const KitProblem& problem, KitSum sum, std::optional<double> safety_held) {
   Choice choice = options_of(problem);

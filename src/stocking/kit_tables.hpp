@@ -17,6 +17,9 @@ void check_pieces(const KitProblem& problem, std::span<const long> pieces);
 enum class KitSum { safety_days, other_days, unready };
 double entry_of(const KitPart& part, std::size_t n, KitSum sum);
 
+/// Pieces carried with entry n.
+long pieces_in(const KitPart& part, std::size_t n);
+
 /// -ln of the chance of no shortage, at most -kLeastLogChance.
 double unreadiness(const KitPart& part, std::size_t n);
 

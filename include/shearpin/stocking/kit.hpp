@@ -11,6 +11,9 @@
 namespace shearpin::stocking {
 
 /// One part: tables over the pieces carried, n = 0, 1, ..., all of one length >= 1.
+/// Or a group of parts that share stock (shared_stock.hpp): tables over the combinations of pieces
+/// worth a look, with `pieces_of_entry`; then days and chances need not follow the order of
+/// entries.
 struct KitPart {
   /// Expected days without x cost of a day, >= 0, never rising with n.
   std::vector<double> days;
@@ -20,8 +23,11 @@ struct KitPart {
   std::vector<double> log_chance;
   /// use[limit][n]: what n pieces take of every limit, >= 0, in the limit's unit. See pieces_use.
   std::vector<std::vector<double>> use;
-  /// Fewer pieces than this are not allowed (what is bolted down and cannot stay at home).
+  /// Fewer pieces than this are not allowed (what is bolted down and cannot stay at home); of a
+  /// group, entries before this one.
   std::size_t least = 0;
+  /// For a group: pieces in all in every entry, >= 0. Empty: entry n is n pieces.
+  std::vector<long> pieces_of_entry;
 };
 
 inline constexpr double kLeastLogChance = -700;
@@ -77,7 +83,7 @@ struct KitProof {
 };
 
 struct KitPlan {
-  std::vector<long> pieces;  ///< by part
+  std::vector<long> pieces;  ///< by part; of a group, the entry
   KitTotals totals;
   KitProof proof;         ///< of the goal, safety days being what they are
   KitProof safety_proof;  ///< of the safety days; optimal without safety_first
@@ -124,12 +130,13 @@ struct SafetyNeed {
   double short_by = 0;
 };
 
-/// Limits too small to carry `wanted[j]` pieces of every part j (0 for parts that need none) by
-/// themselves: each looked at alone. InputError where wanted is outside a table.
+/// Limits too small to carry `wanted[j]` pieces of every part j (0 for parts that need none; of a
+/// group the entry) by themselves: each looked at alone. InputError where wanted is outside a
+/// table.
 std::vector<SafetyNeed> limits_short_for(const KitProblem& problem, std::span<const long> wanted);
 
-/// The pieces of every part that bring its safety days to their least, the fewest such; 0 for parts
-/// without safety days (or `least`).
+/// The pieces of every part that bring its safety days to their least, the fewest such (of a group
+/// the first such entry); 0 for parts without safety days (or `least`).
 std::vector<long> safest_pieces(const KitProblem& problem);
 
 /// How pieces count against a limit.

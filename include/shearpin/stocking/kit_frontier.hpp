@@ -33,7 +33,8 @@ struct FrontierStep {
 /// that take nothing are done) without more use; between two steps there may be others: see
 /// best_kit. Other limits, risk caps and safety first are not looked at. InputError for bad tables,
 /// a limit that is not there, a start outside its table, or a use of the limit that falls with more
-/// pieces. Source: Fox 1966; Barlow & Proschan 1965, chapter 6.
+/// pieces (the entries of a group are to be in order of use).
+/// Source: Fox 1966; Barlow & Proschan 1965, chapter 6 (chapter from memory).
 std::vector<FrontierStep> kit_frontier(const KitProblem& problem, KitGoal goal, std::size_t limit,
                                        std::span<const long> start = {});
 

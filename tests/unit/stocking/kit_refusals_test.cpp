@@ -59,6 +59,8 @@ TEST_CASE("Bad tables are refused") {
   check_refused([](KitProblem& p) { p.parts[0].use[0].pop_back(); });
   check_refused([](KitProblem& p) { p.parts[0].use.clear(); });
   check_refused([](KitProblem& p) { p.parts[0].least = 2; });
+  check_refused([](KitProblem& p) { p.parts[0].pieces_of_entry = {0}; });
+  check_refused([](KitProblem& p) { p.parts[0].pieces_of_entry = {0, -1}; });
 }
 
 TEST_CASE("Bad risk caps are refused") {

@@ -8,6 +8,7 @@
 #include "kit_random.hpp"
 #include "shearpin/base/error.hpp"
 #include "shearpin/stocking/distribution.hpp"
+#include "shearpin/stocking/shared_stock.hpp"
 
 using namespace shearpin::stocking;
 using kit_random::Dice;
@@ -240,6 +241,41 @@ TEST_CASE("More of a limit buys what the next best kit has") {
   CHECK(extra.changes[0].to == 2);
   CHECK_THROWS_AS(what_more_buys(problem, {}, 1, 2), shearpin::InputError);
   CHECK_THROWS_AS(what_more_buys(problem, {}, 0, -6), shearpin::InputError);
+}
+
+TEST_CASE("A pair that shares stock is carried by its combinations") {
+  // Part A (1 kg) falls back on B (3 kg), which fits both: one group of all combinations.
+  const Pmf a = poisson_pmf(0.8);
+  const Pmf b = poisson_pmf(0.4);
+  KitPart group;
+  std::vector<std::pair<long, long>> stock;
+  for (long n_a = 0; n_a <= 4; ++n_a) {
+    for (long n_b = 0; n_b <= 3; ++n_b) {
+      const SharedShortage left =
+          shared_shortage({.own_demand = b, .stock = n_b, .parts = {{a, n_a}}});
+      stock.emplace_back(n_a, n_b);
+      group.pieces_of_entry.push_back(n_a + n_b);
+      group.days.push_back(10 * mean(left.pieces_short[0]) + 10 * mean(left.pieces_short[1]));
+      group.log_chance.push_back(std::log(std::min(1.0, left.chance_of_none)));
+    }
+  }
+  group.use.resize(1);
+  for (const auto& [n_a, n_b] : stock) group.use[0].push_back(static_cast<double>(n_a + 3 * n_b));
+  const KitProblem problem{
+      .parts = {group, poisson_part(0.5, 4, 10, 2)}, .limits = {6}, .risk_caps = {}};
+  for (const KitGoal goal : {KitGoal::least_days, KitGoal::most_ready}) {
+    const KitAnswer answer = best_kit(problem, {.goal = goal});
+    REQUIRE(answer.plan);
+    double best = -std::numeric_limits<double>::infinity();
+    for (const kit_random::Kit& kit : kit_random::every_kit(problem)) {
+      if (!kit_random::is_within(problem, kit, 99)) continue;
+      best = std::max(best, goal == KitGoal::most_ready ? -kit.unready : -kit.days);
+    }
+    const KitTotals& totals = answer.plan->totals;
+    CHECK((goal == KitGoal::most_ready ? totals.log_chance : -totals.days) == Approx(best));
+    const auto [n_a, n_b] = stock[static_cast<std::size_t>(answer.plan->pieces[0])];
+    CHECK(totals.pieces == n_a + n_b + answer.plan->pieces[1]);
+  }
 }
 
 TEST_CASE("A chance of nothing is worked with as the least chance") {
