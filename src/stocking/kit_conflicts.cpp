@@ -43,8 +43,9 @@ LimitConflict conflict_of(const KitProblem& problem, std::size_t row, double wor
 std::vector<LimitConflict> conflicts(const KitProblem& problem, double work) {
   std::vector<LimitConflict> all;
   std::vector<LimitConflict> in_the_way;
+  const double work_each = work / static_cast<double>(std::max<std::size_t>(1, row_count(problem)));
   for (std::size_t row = 0; row < row_count(problem); ++row) {
-    all.push_back(conflict_of(problem, row, work));
+    all.push_back(conflict_of(problem, row, work_each));
     const bool alone = least_alone(problem, row) > row_limit(problem, row) * (1 + kWithin);
     if (alone || all.back().least_with_others) in_the_way.push_back(all.back());
   }

@@ -17,6 +17,7 @@ constexpr double kSmallestTie = 1e-15;
 constexpr int kBands = 6;
 constexpr double kWidening = 3;
 constexpr double kBandShare = 0.3;
+constexpr double kShakeShare = 0.5;
 
 double dearest(const Choice& choice) {
   double sum = 0;
@@ -90,10 +91,16 @@ Widened widening_search(const Choice& choice, const Root& root, const Picks& sta
     if (found.ended) {
       result.settled = found.found || band == 0;
       result.bound = std::max(result.bound, ceiling - step);
-    } else if (found.found) {
-      // Narrower again is of no use; what is left of the work goes into the last band.
+      continue;
+    }
+    // A band too wide to end. Wider ones are no easier: what is left of the work goes into a better
+    // kit first, then into the last band.
+    if (band > 0 && result.found) {
+      const double before = result.work;
+      shake(choice, root.price, result.picks, work * kShakeShare, result.work);
+      work -= result.work - before;
       top = cost_of(choice, result.picks);
-      band = std::min(band, 1);
+      band = 1;
     }
   }
   return result;

@@ -2,12 +2,17 @@
 
 #include <algorithm>
 #include <limits>
+#include <random>
+#include <tuple>
+#include <utility>
 
 namespace shearpin::stocking {
 namespace {
 
 constexpr std::size_t kNearest = 300;
 constexpr int kMostRounds = 60;
+constexpr int kShaken = 3;
+constexpr unsigned kSeed = 20;
 constexpr double kTiny = 1e-300;
 
 /// One class taking another option.
@@ -65,24 +70,33 @@ bool better_single(const Choice& choice, const Multipliers& price, Picks& picks,
   return true;
 }
 
-// The changes whose priced cost is nearest to that of the picks, nearest first.
+// The changes whose priced cost is nearest to that of the picks, nearest first. Of changes that are
+// alike (parts with the same tables) two are enough, else they would crowd out all others.
 std::vector<Move> nearest_moves(const Choice& choice, const Multipliers& price,
                                 const Picks& picks) {
-  std::vector<std::pair<double, Move>> all;
+  struct Priced {
+    double worth;  // priced change
+    double cost;   // change of cost
+    Move move;
+  };
+  std::vector<Priced> all;
   for (std::size_t j = 0; j < choice.classes(); ++j) {
     const double now = priced(choice, picks[j], price);
     for (std::size_t o = choice.first[j]; o < choice.first[j + 1]; ++o) {
-      if (o != picks[j]) all.emplace_back(priced(choice, o, price) - now, Move{j, o});
+      if (o == picks[j]) continue;
+      all.push_back(
+          {priced(choice, o, price) - now, choice.cost[o] - choice.cost[picks[j]], {j, o}});
     }
   }
-  const auto nearer = [](const auto& a, const auto& b) {
-    return a.first < b.first || (a.first == b.first && a.second.to < b.second.to);
-  };
-  const std::size_t kept = std::min(kNearest, all.size());
-  std::partial_sort(all.begin(), all.begin() + static_cast<std::ptrdiff_t>(kept), all.end(),
-                    nearer);
+  std::sort(all.begin(), all.end(), [](const Priced& a, const Priced& b) {
+    return std::tie(a.worth, a.cost, a.move.to) < std::tie(b.worth, b.cost, b.move.to);
+  });
   std::vector<Move> moves;
-  for (std::size_t i = 0; i < kept; ++i) moves.push_back(all[i].second);
+  for (std::size_t i = 0; i < all.size() && moves.size() < kNearest; ++i) {
+    const bool third = i >= 2 && std::tie(all[i].worth, all[i].cost) ==
+                                     std::tie(all[i - 2].worth, all[i - 2].cost);
+    if (!third) moves.push_back(all[i].move);
+  }
   return moves;
 }
 
@@ -155,6 +169,30 @@ void improve(const Choice& choice, const Multipliers& price, Picks& picks, doubl
     while (better_single(choice, price, picks, uses, work)) {
     }
     if (!better_pair(choice, price, picks, uses, work)) return;
+  }
+}
+
+void shake(const Choice& choice, const Multipliers& price, Picks& picks, double work_allowed,
+           double& work) {
+  std::mt19937_64 random(kSeed);
+  const double end = work + work_allowed;
+  std::vector<Move> moves = nearest_moves(choice, price, picks);
+  if (moves.empty()) return;
+  double least = cost_of(choice, picks);
+  while (work < end) {
+    Picks shaken = picks;
+    for (int i = 0; i < kShaken; ++i) {
+      const Move& move = moves[random() % moves.size()];
+      shaken[move.of] = move.to;
+    }
+    work += static_cast<double>(choice.classes());
+    if (!repair(choice, price, shaken, work)) continue;
+    improve(choice, price, shaken, work);
+    const double cost = cost_of(choice, shaken);
+    if (cost >= least) continue;
+    least = cost;
+    picks = std::move(shaken);
+    moves = nearest_moves(choice, price, picks);
   }
 }
 

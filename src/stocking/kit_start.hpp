@@ -14,4 +14,10 @@ bool repair(const Choice& choice, const Multipliers& price, Picks& picks, double
 /// (among the options nearest to the relaxed choice), until nothing is gained.
 void improve(const Choice& choice, const Multipliers& price, Picks& picks, double& work);
 
+/// Iterated local search (Lourenco, Martin & Stuetzle 2003): a few of the changes nearest to the
+/// relaxed choice at random (fixed seed), then repair and improve; kept where the cost is lower.
+/// Ends after `work_allowed` looks at options.
+void shake(const Choice& choice, const Multipliers& price, Picks& picks, double work_allowed,
+           double& work);
+
 }  // namespace shearpin::stocking

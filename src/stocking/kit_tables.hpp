@@ -34,7 +34,7 @@ Choice goal_choice(const KitProblem& problem, KitSum sum, std::optional<double> 
 /// The problem of least use of one row within all the others.
 Choice least_row_choice(const KitProblem& problem, std::size_t row);
 
-/// Why there is no kit.
+/// Why there is no kit; `work` for all the searches of it together.
 std::vector<LimitConflict> conflicts(const KitProblem& problem, double work);
 
 }  // namespace shearpin::stocking

@@ -114,9 +114,10 @@ struct KitAnswer {
 /// pieces, then least use of the first limit, is returned. InputError for tables or limits outside
 /// what is said above (NaN included). The same input gives the same kit.
 /// Method: multiple-choice knapsack with several constraints. Bounds by Lagrange multipliers
-/// (Everett 1963; Fisher 1981) from the linear master of Dantzig and Wolfe (1960); entries removed
-/// by dominance and reduced costs; depth-first branch and bound with multipliers moved at every
-/// node (Polyak 1969).
+/// (Everett 1963) from the linear master of Dantzig and Wolfe (1960); entries removed by dominance
+/// and reduced costs; depth-first branch and bound in bands above the bound, multipliers moved at
+/// every node (Polyak 1969); iterated local search where a band is too wide to end. Citations from
+/// memory. Equals exhaustive search (tests/unit/stocking/kit_exhaustive_test.cpp).
 KitAnswer best_kit(const KitProblem& problem, const KitOptions& options = {});
 
 /// Sums for a given kit, within the limits or not. InputError where pieces are outside a table.

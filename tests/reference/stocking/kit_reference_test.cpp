@@ -1,5 +1,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <sstream>
+#include <string>
 
 #include "reference_csv.hpp"
 #include "shearpin/stocking/distribution.hpp"

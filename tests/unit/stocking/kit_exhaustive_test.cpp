@@ -2,7 +2,9 @@
 
 #include <algorithm>
 #include <catch2/catch.hpp>
+#include <iterator>
 #include <limits>
+#include <tuple>
 
 #include "kit_random.hpp"
 

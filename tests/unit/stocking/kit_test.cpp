@@ -93,6 +93,27 @@ TEST_CASE("When the work runs out the gap is told, and it holds the true best") 
   }
 }
 
+TEST_CASE("A thousand parts under three limits end within a thousandth of the best") {
+  Dice dice(7);
+  KitProblem problem;
+  problem.limits = {2500, 2500, 2500};
+  for (int j = 0; j < 1000; ++j) {
+    KitPart part = poisson_part(0.05 * std::exp(3.5 * dice.unit()), 5, std::exp(5 * dice.unit()),
+                                std::exp(2 * dice.unit()));
+    for (int r = 1; r < 3; ++r) {
+      part.use.push_back(pieces_use(std::exp(2 * dice.unit()), 5, 0, Counted::all_aboard));
+    }
+    problem.parts.push_back(part);
+  }
+  const KitAnswer answer = best_kit(problem);
+  REQUIRE(answer.plan);
+  CHECK(answer.plan->proof.relative_gap < 0.001);
+  const KitTotals& totals = answer.plan->totals;
+  for (const double use : totals.use) CHECK(use <= 2500 * (1 + 1e-9));
+  for (const double use : totals.use) CHECK(use > 2400);  // all three bind, or nearly
+  CHECK(best_kit(problem).plan->pieces == answer.plan->pieces);
+}
+
 TEST_CASE("Many parts that are all alike are no harder than one") {
   KitProblem problem;
   problem.limits = {50.5};  // half a piece too much for the bound to close by itself

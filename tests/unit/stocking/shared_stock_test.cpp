@@ -1,5 +1,6 @@
 #include "shearpin/stocking/shared_stock.hpp"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 
