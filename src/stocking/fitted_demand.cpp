@@ -6,6 +6,8 @@
 #include <optional>
 
 #include "shearpin/base/error.hpp"
+#include "stocking/band.hpp"
+#include "stocking/node_rows.hpp"
 #include "stocking/position.hpp"
 #include "stocking/row_plan.hpp"
 
@@ -18,52 +20,7 @@ constexpr double kMerged = 5e-8;
 constexpr double kRowError = 4e-8;
 constexpr double kNothing = 1e-13;
 constexpr double kMostLives = 1e5;
-constexpr double kMostRenewals = 400;
 constexpr std::size_t kMostTails = 1200;
-
-void check_not_negative(double value, const char* what) {
-  if (!(value >= 0) || !std::isfinite(value)) {
-    throw InputError(fmt::format("{} of {} is not a number >= 0", what, value));
-  }
-}
-
-void check_unit(const UnitState& unit, double longest_days) {
-  check_not_negative(unit.age, "an age");
-  check_not_negative(unit.untested, "an untested exposure");
-  check_not_negative(unit.exposure_per_day, "an exposure a day");
-  check_not_negative(unit.before, "an exposure before the start");
-  check_not_negative(unit.before_days, "a number of days before the start");
-  if (unit.pieces < 1 || unit.pieces > 1000) {
-    throw InputError(fmt::format("a unit of {} pieces is not of 1 to 1000", unit.pieces));
-  }
-  if (std::isnan(unit.due_days)) throw InputError("a due day is not a number");
-  if (!(unit.renewed_every_days > 0)) {
-    throw InputError(fmt::format("a renewal every {} days is not above 0, such as 365",
-                                 unit.renewed_every_days));
-  }
-  if (longest_days + unit.before_days > kMostRenewals * unit.renewed_every_days) {
-    throw NumericError(fmt::format(
-        "a stretch of {} days holds more than {} renewals every {} days; ask for a shorter one",
-        longest_days, kMostRenewals, unit.renewed_every_days));
-  }
-}
-
-void check_nodes(std::span<const stats::WeibullNode> nodes) {
-  double total = 0;
-  for (const stats::WeibullNode& node : nodes) {
-    const bool usable = node.scale > 0 && std::isfinite(node.scale) && node.shape >= 0.05 &&
-                        node.shape <= 200 && node.weight >= 0;
-    if (!usable && node.weight > 0) {
-      throw InputError(fmt::format(
-          "a life of scale {}, shape {} and weight {} needs scale > 0, shape 0.05 to 200",
-          node.scale, node.shape, node.weight));
-    }
-    total += node.weight;
-  }
-  if (!(std::fabs(total - 1) < 1e-6)) {
-    throw InputError(fmt::format("the weights of the lives add up to {}, not 1", total));
-  }
-}
 
 bool alike(const UnitState& a, const UnitState& b) {
   return a.age == b.age && a.untested == b.untested && a.exposure_per_day == b.exposure_per_day &&
@@ -81,122 +38,9 @@ bool comes_first(const UnitState& a, const UnitState& b) {
   return key(a) < key(b);
 }
 
-// A distribution under construction: values from `first` on.
-class Band {
- public:
-  Band() : first_(0), values_{1.0} {}
-
-  void reset() {
-    first_ = 0;
-    values_.assign(1, 1.0);
-  }
-
-  void multiply(std::size_t first, std::span<const double> with, double nothing) {
-    scratch_.assign(values_.size() + with.size() - 1, 0.0);
-    for (std::size_t i = 0; i < values_.size(); ++i) {
-      const double value = values_[i];
-      double* to = scratch_.data() + i;
-      for (std::size_t j = 0; j < with.size(); ++j) to[j] += value * with[j];
-    }
-    values_.swap(scratch_);
-    first_ += first;
-    // Cut both ends: what is dropped is far below the stated tail.
-    double cut = 0;
-    while (values_.size() > 1 && cut + values_.back() < nothing) {
-      cut += values_.back();
-      values_.pop_back();
-    }
-    std::size_t low = 0;
-    cut = 0;
-    while (low + 1 < values_.size() && cut + values_[low] < nothing) cut += values_[low++];
-    if (low > 16) {
-      values_.erase(values_.begin(), values_.begin() + static_cast<std::ptrdiff_t>(low));
-      first_ += low;
-    }
-  }
-
-  void add_to(Pmf& mixture, double weight) const {
-    if (mixture.size() < first_ + values_.size()) mixture.resize(first_ + values_.size(), 0.0);
-    for (std::size_t k = 0; k < values_.size(); ++k) mixture[first_ + k] += weight * values_[k];
-  }
-
-  std::size_t first() const { return first_; }
-  std::span<const double> values() const { return values_; }
-
- private:
-  std::size_t first_;
-  std::vector<double> values_;
-  std::vector<double> scratch_;
-};
-
-void multiply_copies(Band& band, std::size_t first, std::span<const double> one, std::size_t copies,
-                     double nothing) {
-  if (copies == 1) {
-    band.multiply(first, one, nothing);
-    return;
-  }
-  Band power;
-  power.multiply(first, one, nothing);
-  for (;;) {
-    if (copies & 1U) band.multiply(power.first(), power.values(), nothing);
-    copies >>= 1U;
-    if (copies == 0) return;
-    const std::vector<double> same(power.values().begin(), power.values().end());
-    power.multiply(power.first(), same, nothing);
-  }
-}
-
-struct Node {
-  double scale;
-  double weight;
-  double v;  // scale^-shape
-};
-
-struct Row {
-  double shape = 0;
-  double weight = 0;
-  std::vector<Node> nodes;
+struct Row : NodeRow {
   std::optional<CountTable> table;  // absent when no position needs it
 };
-
-// The largest of some weights below which nodes together weigh no more than kMerged.
-double light_weight(std::span<const stats::WeibullNode> nodes) {
-  for (const double light : {1e-8, 3e-9, 1e-9, 3e-10, 1e-10, 3e-11, 1e-11}) {
-    double sum = 0;
-    for (const stats::WeibullNode& node : nodes) sum += node.weight < light ? node.weight : 0;
-    if (sum <= kMerged) return light;
-  }
-  return 0;
-}
-
-std::vector<Row> make_rows(std::span<const stats::WeibullNode> nodes) {
-  const double light = light_weight(nodes);
-  std::vector<Row> rows;
-  double left_over = 0;  // weight of light nodes before the next one kept
-  for (const stats::WeibullNode& node : nodes) {
-    if (node.weight < light || !(node.weight > 0)) {
-      // To the kept node below in the same row, else to the next one kept.
-      if (!rows.empty() && rows.back().shape == node.shape) {
-        rows.back().nodes.back().weight += node.weight;
-      } else {
-        left_over += node.weight;
-      }
-      continue;
-    }
-    if (rows.empty() || rows.back().shape != node.shape) {
-      rows.emplace_back();
-      rows.back().shape = node.shape;
-    }
-    rows.back().nodes.push_back(
-        {node.scale, node.weight + left_over, std::pow(node.scale, -node.shape)});
-    left_over = 0;
-  }
-  if (!rows.empty()) rows.back().nodes.back().weight += left_over;
-  for (Row& row : rows) {
-    for (const Node& node : row.nodes) row.weight += node.weight;
-  }
-  return rows;
-}
 
 }  // namespace
 
@@ -251,7 +95,7 @@ void FittedDemand::Impl::make_table(Row& row) const {
   }
   if (!(longest > 0)) return;
   CountTableSpec spec{.shape = row.shape, .z_max = 0};
-  for (const Node& node : row.nodes) {
+  for (const RowNode& node : row.nodes) {
     const double z = longest / node.scale;
     if (z > kMostLives) {
       throw NumericError(fmt::format(
@@ -266,7 +110,7 @@ void FittedDemand::Impl::make_table(Row& row) const {
   const double first_z = CountTable::widest_first(row.shape);
   double second = 0;  // bound of the chance of a second demand, nodes of the first panel
   double beyond = 0;  // weight past it
-  for (const Node& node : row.nodes) {
+  for (const RowNode& node : row.nodes) {
     const double z = longest / node.scale;
     const double w = std::min(1.0, std::pow(z, row.shape));
     (z <= first_z ? second : beyond) += node.weight * (z <= first_z ? w * w : 1);
@@ -304,7 +148,7 @@ class RowCounter {
     plans_.resize(positions_.size() * kLevels);
   }
 
-  void start_node(const Node& node) {
+  void start_node(const RowNode& node) {
     carried_.assign(positions_.size(), {});
     cut_tables_.clear();
     cut_tables_.resize(positions_.size());
@@ -325,7 +169,7 @@ class RowCounter {
     }
   }
 
-  const Band& count(const Node& node) {
+  const Band& count(const RowNode& node) {
     const double nothing = kNothing / node.weight;
     band_.reset();
     for (std::size_t i = 0; i < positions_.size(); ++i) count_one(node, i, nothing);
@@ -336,7 +180,7 @@ class RowCounter {
   // Plans by how finely the first life is cut: two halves, then 2^2 to 2^5 pieces.
   static constexpr std::size_t kLevels = 5;
 
-  int level_of(const Node& node, double exposure, double full_hazard) const {
+  int level_of(const RowNode& node, double exposure, double full_hazard) const {
     const double z = exposure / node.scale;
     const double hazard = node.v * full_hazard;
     if (z <= row_.table->first_z() * (1 + 1e-12) && hazard < 9) return 0;
@@ -349,7 +193,7 @@ class RowCounter {
   double at_stake(int level, double exposure, double full_hazard) const {
     double sum = 0;
     const double power = std::pow(exposure, row_.shape);
-    for (const Node& node : row_.nodes) {
+    for (const RowNode& node : row_.nodes) {
       if (level_of(node, exposure, full_hazard) != level) continue;
       sum += node.weight *
              (level > 0 ? 1 : std::min(1.0, node.v * power) * std::min(1.0, node.v * full_hazard));
@@ -357,7 +201,7 @@ class RowCounter {
     return sum;
   }
 
-  const RowPlan* plan_for(const Node& node, std::size_t i) {
+  const RowPlan* plan_for(const RowNode& node, std::size_t i) {
     const Position& position = positions_[i];
     if (!plain_[i]) return nullptr;
     std::optional<RowPlan>* plans = plans_.data() + i * kLevels;
@@ -382,7 +226,7 @@ class RowCounter {
     return &*plans[level];
   }
 
-  void count_one(const Node& node, std::size_t i, double nothing) {
+  void count_one(const RowNode& node, std::size_t i, double nothing) {
     const Position& position = positions_[i];
     const Life life(node.scale, row_.shape);
     const double exposure = position.state.exposure_per_day * days_;
@@ -424,16 +268,16 @@ class RowCounter {
                       double nothing) {
     const auto pieces = static_cast<std::size_t>(position.state.pieces);
     if (pieces == 1) {
-      multiply_copies(band_, first, lives, position.copies, nothing);
+      band_.multiply_copies(first, lives, position.copies, nothing);
       return;
     }
     spread_.assign((lives.size() - 1) * pieces + 1, 0.0);
     for (std::size_t k = 0; k < lives.size(); ++k) spread_[k * pieces] = lives[k];
-    multiply_copies(band_, first * pieces, spread_, position.copies, nothing);
+    band_.multiply_copies(first * pieces, spread_, position.copies, nothing);
   }
 
   // Without a plan, for this node alone.
-  std::size_t single_tails(const Node& node, std::size_t i, double nothing) {
+  std::size_t single_tails(const RowNode& node, std::size_t i, double nothing) {
     const std::size_t n = std::max<std::size_t>(5, plan_points_for(error_ / node.weight));
     first_demand(first_, positions_[i], Life(node.scale, row_.shape), days_, carried_[i], n);
     tails_[0] = std::clamp(first_.chance, 0.0, 1.0);
@@ -478,7 +322,7 @@ void FittedDemand::Impl::add_row(const Row& row, std::span<const double> days,
   RowCounter counter(row, positions, longest_days);
   if (counter.by_node()) {
     // What depends on the node (carried units, tables with renewals) is dearer than the plans.
-    for (const Node& node : row.nodes) {
+    for (const RowNode& node : row.nodes) {
       counter.start_node(node);
       for (std::size_t h = 0; h < days.size(); ++h) {
         counter.start_stretch(days[h]);
@@ -490,7 +334,7 @@ void FittedDemand::Impl::add_row(const Row& row, std::span<const double> days,
   counter.start_node(row.nodes.front());
   for (std::size_t h = 0; h < days.size(); ++h) {
     counter.start_stretch(days[h]);
-    for (const Node& node : row.nodes) counter.count(node).add_to(mixtures[h], node.weight);
+    for (const RowNode& node : row.nodes) counter.count(node).add_to(mixtures[h], node.weight);
   }
 }
 
@@ -503,8 +347,10 @@ FittedDemand::FittedDemand(std::span<const stats::WeibullNode> nodes,
   if (units.empty()) return;
   check_nodes(nodes);
   impl_->make_positions(units);
-  impl_->rows = make_rows(nodes);
-  for (Row& row : impl_->rows) impl_->make_table(row);
+  for (NodeRow& row : make_rows(nodes, kMerged)) {
+    impl_->rows.push_back({std::move(row), std::nullopt});
+    impl_->make_table(impl_->rows.back());
+  }
 }
 
 FittedDemand::~FittedDemand() = default;

@@ -1,0 +1,75 @@
+#pragma once
+/// Demand for one part, and days without it, over a trip with several chances to receive it.
+
+#include <vector>
+
+#include "shearpin/stocking/levels.hpp"
+#include "shearpin/stocking/trip_plan.hpp"
+
+namespace shearpin::stocking {
+
+/// Bounds of a chance.
+struct ChanceRange {
+  double low;
+  double high;
+
+  double middle() const { return (low + high) / 2; }
+  double half_width() const { return (high - low) / 2; }
+};
+
+/// What lies ahead of one unit's position, mixed over the nodes. Failures alone: planned renewals,
+/// marked ends and a position that is down already are none; what of a hidden unit fails untested
+/// before the start is one.
+struct UnitOutlook {
+  double expected_failures = 0;
+  double chance_of_failure = 0;  ///< of at least one on the trip
+};
+
+/// The whole answer for one part. With n pieces brought back to n at each receipt, there is no
+/// shortage on the trip exactly when D(c_k, d_(k+1)] <= n in every interval.
+struct TripDemand {
+  /// P(D(c_k, d_(k+1)] = m), mixed over the nodes; the first takes in what is dead at the start.
+  std::vector<Pmf> intervals;
+  /// Expected sum over the intervals of the days for which demand since the cut-off is m + 1 or
+  /// more: entry m of the integral over (d_k, d_(k+1)].
+  std::vector<double> days_short;
+  /// In the order of the units given.
+  std::vector<UnitOutlook> units;
+  /// P(shortage) lies between these for n = 0, 1, ...; past the end it is nothing.
+  std::vector<double> shortage_low;
+  std::vector<double> shortage_high;
+
+  /// Chance of no shortage on the trip with n pieces: between max(0, 1 - sum_k P(D_k > n)) and
+  /// min_k P(D_k <= n), both within each node (Bonferroni; Frechet), then mixed. Equal with one
+  /// interval. 0 for n < 0.
+  ChanceRange chance(long n) const;
+
+  /// Smallest n with a lower bound, and with an upper bound, of at least `target` (as
+  /// smallest_covering). InputError unless 0 <= target <= kLargestChance.
+  long surely_enough(double target) const;
+  long possibly_enough(double target) const;
+
+  /// Expected days without for n = 0, 1, ..., for a part of which at most `standing_dead` pieces
+  /// can be missing (kUnlimited for consumables): sum over k of the integral over t in (d_k,
+  /// d_(k+1)] of sum_{j=1..standing_dead} P(D(c_k, t] >= n + j). An upper bound where more than
+  /// one piece can be missing or there are several intervals, since what stands dead does not fail
+  /// again. Ends where the value falls below 1e-9 x days. InputError for a negative count.
+  DaysWithout days_without(long standing_dead) const;
+
+  double days = 0;  ///< length of the trip
+};
+
+/// Works it out. Within a node every position is a delayed renewal process on its own exposure
+/// clock; an interval that starts later sees the unit that is there then (forward recurrence).
+/// Method: renewal sums with exact increments of the life's distribution on points common to all
+/// positions, twice as many points for extrapolation (Richardson), closer ones where a node's life
+/// is short; Boole's rule over time.
+/// Accuracy (measured against FittedDemand: tests/unit/stocking/trip_demand_test.cpp):
+/// probabilities 1e-6 and days without 1e-5 x days, for shapes 0.5 to 8 and trips of up to 25
+/// lives; planned renewals that recur within the trip and extra pieces taken on it included.
+/// Nodes under which the trip is longer than that are counted through many_lives.hpp's series,
+/// interval by interval: 1e-3 of what they weigh. InputError and NumericError as trip_plan.hpp and
+/// FittedDemand state. The same input gives the same bytes.
+TripDemand trip_demand(const TripDemandInput& input, const TripPlan& plan);
+
+}  // namespace shearpin::stocking

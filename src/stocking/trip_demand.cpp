@@ -1,0 +1,460 @@
+#include "shearpin/stocking/trip_demand.hpp"
+
+#include <fmt/format.h>
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <memory>
+#include <numeric>
+#include <optional>
+
+#include "shearpin/base/error.hpp"
+#include "stocking/band.hpp"
+#include "stocking/trip_busy.hpp"
+#include "stocking/trip_lives.hpp"
+
+namespace shearpin::stocking {
+namespace {
+
+// Weight of nodes that may be counted with a neighbour.
+constexpr double kMerged = 2e-7;
+constexpr double kNothing = 1e-11;
+// Coarse cells a life, for shapes up to 1.5.
+constexpr double kCellsALife = 4;
+constexpr double kFullWeight = 0.004;
+constexpr double kOldest = 2;
+constexpr std::array<std::size_t, 3> kStrides{1, 2, 4};
+// The finest points have 2^kFinest coarse cells on top of the least.
+constexpr int kFinest = 7;
+// Points for nodes under which a trip is too many lives for sums, and what is too many at all.
+constexpr std::size_t kBusyLevel = 3;
+constexpr double kMostLives = 1e5;
+
+// The length of use on which the demand of a node changes: a share of a life, less for an old unit
+// that fails at a high rate (kOldest: no less than this share, since it is gone soon).
+double length_of(const RowNode& node, double shape, const TripPositions& positions) {
+  const double life = node.scale / std::max({1.0, shape / 3, shape < 0.9 ? 1.5 : 1});
+  double length = life;
+  for (const TripPosition& position : positions.positions) {
+    if (position.start.down) continue;
+    const double age = (position.unit.state.age + position.start.passed) / node.scale;
+    if (!(age > 0)) continue;
+    length = std::min(length, 2 * node.scale / (shape * std::pow(age, shape - 1)));
+  }
+  return std::max(length, life / kOldest);
+}
+
+// P(M = m) when each of N pieces is taken with an unknown chance of law Beta(took, none).
+void thin(Pmf& count, const TakenShare& share) {
+  Pmf result(count.size(), 0.0);
+  const double norm =
+      std::lgamma(share.took + share.none) - std::lgamma(share.took) - std::lgamma(share.none);
+  for (std::size_t k = 0; k < count.size(); ++k) {
+    const auto n = static_cast<double>(k);
+    for (std::size_t m = 0; m <= k; ++m) {
+      const auto x = static_cast<double>(m);
+      const double log_chance = std::lgamma(n + 1) - std::lgamma(x + 1) - std::lgamma(n - x + 1) +
+                                std::lgamma(x + share.took) + std::lgamma(n - x + share.none) -
+                                std::lgamma(n + share.took + share.none) + norm;
+      result[m] += count[k] * std::exp(log_chance);
+    }
+  }
+  count.swap(result);
+}
+
+// Distribution of the extra demand in (from, to].
+Pmf extra_demand(std::span<const ExtraDemand> extras, std::span<const TripClock> clocks,
+                 double from, double to) {
+  Pmf sum = no_demand();
+  for (std::size_t i = 0; i < extras.size(); ++i) {
+    const double exposure = clocks[i].at(to) - clocks[i].at(from);
+    sum = convolve(sum, consumption_demand(extras[i].rate, std::max(exposure, 0.0)));
+  }
+  return sum;
+}
+
+// Adds to[m] += weight x P(N > m) for a band.
+void add_exceedance(std::vector<double>& to, const Band& band, double weight) {
+  const std::span<const double> values = band.values();
+  const std::size_t length = band.first() + values.size() - 1;
+  if (to.size() < length) to.resize(length, 0.0);
+  double above = 0;
+  for (std::size_t i = values.size(); i-- > 1;) {
+    above += values[i];
+    to[band.first() + i - 1] += weight * above;
+  }
+  above += values[0];
+  for (std::size_t m = 0; m < band.first(); ++m) to[m] += weight * above;
+}
+
+// Works through the posterior and adds up the answer.
+class TripCounter {
+ public:
+  TripCounter(const TripDemandInput& input, const TripPlan& plan)
+      : input_(input),
+        intervals_(intervals_of(plan)),
+        positions_(input.units, plan.days),
+        layout_(intervals_, positions_.clocks, all_breaks(plan.days),
+                positions_.least_renewal() / 4) {
+    answer_.days = plan.days;
+    answer_.intervals.resize(intervals_.size());
+    answer_.units.resize(input.units.size());
+    outlooks_.resize(positions_.positions.size());
+    tails_.resize(positions_.positions.size());
+  }
+
+  TripDemand answer() {
+    if (positions_.positions.empty()) {
+      count_nothing_fitted();
+    } else {
+      for (const NodeRow& row : make_rows(input_.nodes, kMerged)) add_row(row);
+    }
+    finish();
+    return std::move(answer_);
+  }
+
+ private:
+  std::vector<TripBreak> all_breaks(double days) {
+    std::vector<TripBreak> breaks = positions_.breaks(days);
+    for (const ExtraDemand& extra : input_.extras) {
+      extra_clocks_.push_back(clock_of(extra, days));
+      for (const double day : extra_clocks_.back().breaks()) breaks.push_back({day});
+    }
+    return breaks;
+  }
+
+  TripLevel& level(std::size_t number) {
+    std::unique_ptr<TripLevel>& made = levels_[number];
+    if (!made) {
+      const double cell = layout_.reach() * std::ldexp(1.0, -static_cast<int>(number));
+      made = std::make_unique<TripLevel>(layout_, std::max(cell, 1e-300), positions_);
+      fill_extras(number, made->points);
+    }
+    return *made;
+  }
+
+  void fill_extras(std::size_t number, const TripPoints& points) {
+    extras_[number].resize(intervals_.size());
+    if (input_.extras.empty()) return;
+    for (std::size_t k = 0; k < intervals_.size(); ++k) {
+      for (const TripReading& reading : points.windows[k].readings) {
+        extras_[number][k].push_back(extra_demand(input_.extras, extra_clocks_, intervals_[k].from,
+                                                  points.days[reading.point]));
+      }
+    }
+  }
+
+  std::size_t level_for(const RowNode& node, double shape) const {
+    // The error falls with the fourth power of the cells a life; it may be the larger the less a
+    // node weighs.
+    const double light = std::clamp(std::pow(node.weight / kFullWeight, 0.25), 0.25, 1.0);
+    const double cells = light * kCellsALife * layout_.reach() / length_of(node, shape, positions_);
+    if (!(cells > 1)) return 0;
+    return static_cast<std::size_t>(std::min<double>(kFinest, std::ceil(std::log2(cells) - 1e-9)));
+  }
+
+  void add_row(const NodeRow& row) {
+    std::array<std::optional<TripRowLevel>, kFinest + 1> prepared;
+    BusyCounts busy(row.shape);
+    for (const RowNode& node : row.nodes) {
+      busy_ = is_busy(node);
+      const std::size_t number = busy_ ? kBusyLevel : level_for(node, row.shape);
+      std::optional<TripRowLevel>& lives = prepared[number];
+      if (!lives) lives.emplace(level(number), positions_, row.shape);
+      const TripPoints& points = lives->level().points;
+      if (busy_) {
+        count_busy(busy, node, points);
+      } else {
+        solve_node(*lives, node, row.shape);
+      }
+      add_node(points, extras_[number], node.weight);
+    }
+  }
+
+  // Renewals within a trip of very many lives are left to the sums.
+  bool is_busy(const RowNode& node) const {
+    const double lives = layout_.reach() / node.scale;
+    if (lives > kMostLives) {
+      throw NumericError(fmt::format(
+          "a trip of {:.3g} times the believed life is past the limit of {:.0f}; check the belief "
+          "and the rates",
+          lives, kMostLives));
+    }
+    return lives > kLongestTable && !(positions_.least_renewal() < answer_.days);
+  }
+
+  void count_busy(BusyCounts& busy, const RowNode& node, const TripPoints& points) {
+    bands_.resize(positions_.positions.size());
+    for (std::size_t p = 0; p < positions_.positions.size(); ++p) {
+      const TripPosition& position = positions_.positions[p];
+      const TripClock& clock = positions_.clocks[position.clock];
+      bands_[p] = busy.counts(position, clock, node, intervals_, points, kNothing / node.weight);
+      outlooks_[p].expected_failures +=
+          node.weight * busy.expected_failures(position, clock, node, answer_.days);
+      outlooks_[p].chance_of_failure += node.weight;
+    }
+  }
+
+  // Tails of every position under one node, extrapolated from the three sets of points.
+  void solve_node(TripRowLevel& lives, const RowNode& node, double shape) {
+    const TripPoints& points = lives.level().points;
+    const double nothing = kNothing / node.weight;
+    std::size_t clock_known = kNoCell;
+    for (std::size_t p = 0; p < positions_.positions.size(); ++p) {
+      const TripPosition& position = positions_.positions[p];
+      const bool known = !position.renews && clock_known == position.clock;
+      for (std::size_t s = kStrides.size(); s-- > 0;) {
+        if (!known) lives.new_ends(node, p, kStrides[s], new_ends_[s]);
+        lives.first_ends(node, p, kStrides[s], first_);
+        TripSolver(points, kStrides[s])
+            .solve(first_, new_ends_[s], nothing, s == 0 ? tails_[p] : coarser_[s]);
+      }
+      clock_known = position.renews ? kNoCell : position.clock;
+      extrapolate(tails_[p], points, shape);
+      add_outlook(p, points, lives.found_dead(node, p), node.weight);
+    }
+  }
+
+  // Removes the two leading errors of the sums, powers of the length of a cell: 2 from the
+  // trapezoid rule, and 1 + shape from new units, whose chance of failing starts like a power of
+  // their age.
+  void extrapolate(TripTails& fine, const TripPoints& points, double shape) const {
+    const double low = std::exp2(std::min(2.0, 1 + shape)) - 1;
+    const double high = std::exp2(shape < 1 ? 2.0 : std::min(4.0, 1 + std::max(shape, 1.2))) - 1;
+    const auto limit = [&](double value, double second, double fourth) {
+      const double better = value + (value - second) / low;
+      const double worse = second + (second - fourth) / low;
+      return better + (better - worse) / high;
+    };
+    for (std::size_t k = 0; k < fine.intervals.size(); ++k) {
+      IntervalTails& tails = fine.intervals[k];
+      const std::size_t readings = points.windows[k].readings.size();
+      for (std::size_t m = 1; m <= tails.orders; ++m) {
+        for (std::size_t t = 0; t < readings; ++t) {
+          double& tail = tails.tails[(m - 1) * readings + t];
+          const double above = m > 1 ? tails.tails[(m - 2) * readings + t] : 1;
+          tail = limit(tail, coarser_[1].intervals[k].at(m, t, readings),
+                       coarser_[2].intervals[k].at(m, t, readings));
+          tail = std::clamp(tail, 0.0, above);
+        }
+      }
+    }
+    fine.expected_ends =
+        limit(fine.expected_ends, coarser_[1].expected_ends, coarser_[2].expected_ends);
+  }
+
+  // new_ends_[0] and first_ are those of the position.
+  void add_outlook(std::size_t p, const TripPoints& points, double found_dead, double weight) {
+    UnitOutlook& outlook = outlooks_[p];
+    const TripTails& tails = tails_[p];
+    outlook.expected_failures += weight * (found_dead + tails.expected_ends);
+    double fails = found_dead;
+    for (const double chance : tails.first_ends) fails += chance;
+    // What is renewed before it fails may fail later.
+    const double renewed_at_start = first_.at_start - found_dead;
+    double renewed = renewed_at_start;
+    for (const double chance : tails.first_renewed) renewed += chance;
+    if (renewed > 0) {
+      fill_later_failure();
+      fails += renewed_at_start * later_failure_[points.start];
+      for (std::size_t j = 0; j < tails.first_renewed.size(); ++j) {
+        fails += tails.first_renewed[j] * later_failure_[j + 1];
+      }
+    }
+    outlook.chance_of_failure += weight * std::clamp(fails, 0.0, 1.0);
+  }
+
+  // By point: chance that a unit put in then, or one that it is renewed by, fails on the trip.
+  void fill_later_failure() {
+    later_failure_.assign(new_ends_[0].cells + 1, 0.0);
+    for (std::size_t i = new_ends_[0].cells; i-- > 0;) {
+      const double* chance = new_ends_[0].row(i);
+      double fails = 0;
+      for (std::size_t j = i; j < new_ends_[0].cells; ++j) fails += chance[j];
+      if (!new_ends_[0].renewed.empty() && new_ends_[0].renewed[i].cell != kNoCell) {
+        const InstantEnd& end = new_ends_[0].renewed[i];
+        const double at_left = end.cell > i ? later_failure_[end.cell] : fails;
+        fails +=
+            end.chance * (at_left * (1 - end.right) + later_failure_[end.cell + 1] * end.right);
+      }
+      later_failure_[i] = fails;
+    }
+  }
+
+  void add_node(const TripPoints& points, const std::vector<std::vector<Pmf>>& extras,
+                double weight) {
+    const double nothing = kNothing / weight;
+    above_all_.assign(1, 0.0);
+    above_most_.assign(1, 0.0);
+    for (std::size_t k = 0; k < intervals_.size(); ++k) {
+      const std::vector<TripReading>& readings = points.windows[k].readings;
+      for (std::size_t t = 0; t < readings.size(); ++t) {
+        const bool last = t + 1 == readings.size();
+        if (readings[t].weight == 0 && !last) continue;
+        band_.reset();
+        for (std::size_t p = 0; p < positions_.positions.size(); ++p) {
+          multiply_position(p, k, t, readings.size(), nothing);
+        }
+        if (input_.taken) thin_band();
+        if (!input_.extras.empty()) band_.multiply(0, extras[k][t], nothing);
+        if (readings[t].weight > 0) {
+          add_exceedance(answer_.days_short, band_, weight * readings[t].weight);
+        }
+        if (last) end_interval(k, weight);
+      }
+    }
+    add_shortage(weight);
+  }
+
+  void multiply_position(std::size_t p, std::size_t k, std::size_t t, std::size_t readings,
+                         double nothing) {
+    const TripPosition& position = positions_.positions[p];
+    if (busy_) {
+      const PmfBand& band = bands_[p][k][t];
+      multiply_lives(position, band.first, band.values, nothing);
+      return;
+    }
+    const IntervalTails& tails = tails_[p].intervals[k];
+    std::size_t orders = 0;
+    while (orders < tails.orders && tails.at(orders + 1, t, readings) >= nothing) ++orders;
+    if (orders == 0) return;
+    pmf_.clear();
+    double above = 1;
+    for (std::size_t m = 1; m <= orders; ++m) {
+      const double next = tails.at(m, t, readings);
+      pmf_.push_back(above - next);
+      above = next;
+    }
+    pmf_.push_back(above);
+    multiply_lives(position, 0, pmf_, nothing);
+  }
+
+  // A unit of several pieces takes them all at once.
+  void multiply_lives(const TripPosition& position, std::size_t first,
+                      std::span<const double> lives, double nothing) {
+    const auto pieces = static_cast<std::size_t>(position.unit.state.pieces);
+    if (pieces == 1) {
+      band_.multiply_copies(first, lives, position.copies, nothing);
+      return;
+    }
+    spread_.assign((lives.size() - 1) * pieces + 1, 0.0);
+    for (std::size_t m = 0; m < lives.size(); ++m) spread_[m * pieces] = lives[m];
+    band_.multiply_copies(first * pieces, spread_, position.copies, nothing);
+  }
+
+  void thin_band() {
+    Pmf count;
+    band_.add_to(count, 1);
+    thin(count, *input_.taken);
+    band_.reset();
+    band_.multiply(0, count, 0);
+  }
+
+  void end_interval(std::size_t k, double weight) {
+    band_.add_to(answer_.intervals[k], weight);
+    exceeds_.clear();
+    add_exceedance(exceeds_, band_, 1);
+    if (above_all_.size() < exceeds_.size()) {
+      above_all_.resize(exceeds_.size(), 0.0);
+      above_most_.resize(exceeds_.size(), 0.0);
+    }
+    for (std::size_t n = 0; n < exceeds_.size(); ++n) {
+      above_all_[n] += exceeds_[n];
+      above_most_[n] = std::max(above_most_[n], exceeds_[n]);
+    }
+  }
+
+  void add_shortage(double weight) {
+    if (answer_.shortage_low.size() < above_all_.size()) {
+      answer_.shortage_low.resize(above_all_.size(), 0.0);
+      answer_.shortage_high.resize(above_all_.size(), 0.0);
+    }
+    for (std::size_t n = 0; n < above_all_.size(); ++n) {
+      answer_.shortage_low[n] += weight * std::min(1.0, above_most_[n]);
+      answer_.shortage_high[n] += weight * std::min(1.0, above_all_[n]);
+    }
+  }
+
+  void count_nothing_fitted() { add_node(level(0).points, extras_[0], 1); }
+
+  void finish() {
+    for (Pmf& pmf : answer_.intervals) trim(pmf);
+    for (std::size_t i = 0; i < positions_.of_unit.size(); ++i) {
+      answer_.units[i] = outlooks_[positions_.of_unit[i]];
+    }
+  }
+
+  const TripDemandInput& input_;
+  std::vector<TripInterval> intervals_;
+  TripPositions positions_;
+  std::vector<TripClock> extra_clocks_;
+  TripLayout layout_;
+  std::array<std::unique_ptr<TripLevel>, kFinest + 1> levels_;
+  std::array<std::vector<std::vector<Pmf>>, kFinest + 1> extras_;  // by interval and reading
+  std::vector<UnitOutlook> outlooks_;
+  std::vector<TripTails> tails_;  // by position, of the node at hand
+  std::array<TripTails, kStrides.size()> coarser_;
+  std::array<NewUnitEnds, kStrides.size()> new_ends_;
+  FirstUnitEnds first_;
+  std::vector<double> later_failure_;
+  Band band_;
+  bool busy_ = false;  // the node at hand is counted by bands_, not tails_
+  std::vector<BusyCounts::Bands> bands_;
+  Pmf pmf_;
+  Pmf spread_;
+  std::vector<double> exceeds_;
+  std::vector<double> above_all_;
+  std::vector<double> above_most_;
+  TripDemand answer_;
+};
+
+}  // namespace
+
+TripDemand trip_demand(const TripDemandInput& input, const TripPlan& plan) {
+  check_trip(input, plan);
+  return TripCounter(input, plan).answer();
+}
+
+ChanceRange TripDemand::chance(long n) const {
+  if (n < 0) return {0, 0};
+  const auto i = static_cast<std::size_t>(n);
+  return {i < shortage_high.size() ? 1 - shortage_high[i] : 1,
+          i < shortage_low.size() ? 1 - shortage_low[i] : 1};
+}
+
+namespace {
+
+long first_enough(const std::vector<double>& shortage, double target) {
+  if (!(target >= 0) || !(target <= kLargestChance)) {
+    throw InputError(fmt::format("a target chance of {} is not between 0 and {}, such as 0.97",
+                                 target, kLargestChance));
+  }
+  for (std::size_t n = 0; n < shortage.size(); ++n) {
+    if (1 - shortage[n] >= target - 1e-12) return static_cast<long>(n);
+  }
+  return static_cast<long>(shortage.size());
+}
+
+}  // namespace
+
+long TripDemand::surely_enough(double target) const { return first_enough(shortage_high, target); }
+
+long TripDemand::possibly_enough(double target) const { return first_enough(shortage_low, target); }
+
+DaysWithout TripDemand::days_without(long standing_dead) const {
+  if (standing_dead < 0) {
+    throw InputError(fmt::format("{} pieces that can be missing is not 0 or more", standing_dead));
+  }
+  DaysWithout total(days_short.size() + 1, 0.0);
+  for (std::size_t n = days_short.size(); n-- > 0;) total[n] = total[n + 1] + days_short[n];
+  const std::size_t size = total.size();
+  if (standing_dead < static_cast<long>(size)) {
+    const auto most = static_cast<std::size_t>(standing_dead);
+    for (std::size_t n = 0; n + most < size; ++n) total[n] -= total[n + most];
+  }
+  for (double& value : total) value = std::max(value, 0.0);
+  while (total.size() > 1 && total.back() < 1e-9 * days) total.pop_back();
+  return total;
+}
+
+}  // namespace shearpin::stocking

@@ -1,0 +1,279 @@
+#include "stocking/trip_lives.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numeric>
+#include <tuple>
+
+#include "stocking/life.hpp"
+
+namespace shearpin::stocking {
+namespace {
+
+constexpr double kNever = std::numeric_limits<double>::infinity();
+
+auto key_of(const TripUnit& unit) {
+  const UnitState& u = unit.state;
+  return std::tuple(u.age, u.exposure_per_day, u.untested, u.before, u.due_days,
+                    u.renewed_every_days, u.before_days, u.down, u.pieces);
+}
+
+bool same_legs(const TripUnit& a, const TripUnit& b) {
+  return std::equal(a.legs.begin(), a.legs.end(), b.legs.begin(), b.legs.end(),
+                    [](const ExposureSegment& x, const ExposureSegment& y) {
+                      return x.until_day == y.until_day && x.per_day == y.per_day;
+                    });
+}
+
+bool legs_before(const TripUnit& a, const TripUnit& b) {
+  return std::lexicographical_compare(a.legs.begin(), a.legs.end(), b.legs.begin(), b.legs.end(),
+                                      [](const ExposureSegment& x, const ExposureSegment& y) {
+                                        return std::tuple(x.until_day, x.per_day) <
+                                               std::tuple(y.until_day, y.per_day);
+                                      });
+}
+
+bool alike(const TripUnit& a, const TripUnit& b) {
+  return key_of(a) == key_of(b) && same_legs(a, b) &&
+         a.state.first_life.data() == b.state.first_life.data() &&
+         a.state.first_life.size() == b.state.first_life.size();
+}
+
+bool comes_first(const TripUnit& a, const TripUnit& b) {
+  if (key_of(a) != key_of(b)) return key_of(a) < key_of(b);
+  return legs_before(a, b);
+}
+
+double survival_of(std::span<const stats::WeibullNode> nodes, double age, double exposure) {
+  double sum = 0;
+  for (const stats::WeibullNode& node : nodes) {
+    sum += node.weight * Life(node.scale, node.shape).survival(age, exposure);
+  }
+  return sum;
+}
+
+// The point that stands on a day: the last one not after it, but for rounding.
+std::size_t point_of(const TripPoints& points, double day) {
+  const double close = 1e-11 * (points.days.back() - points.days.front());
+  const auto after = std::upper_bound(points.days.begin(), points.days.end(), day + close);
+  return static_cast<std::size_t>(after - points.days.begin()) - 1;
+}
+
+}  // namespace
+
+TripPositions::TripPositions(std::span<const TripUnit> units, double days) {
+  std::vector<std::size_t> order(units.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  std::stable_sort(order.begin(), order.end(),
+                   [&](std::size_t a, std::size_t b) { return comes_first(units[a], units[b]); });
+  of_unit.resize(units.size());
+  for (const std::size_t i : order) {
+    const TripUnit& unit = units[i];
+    const auto same = std::find_if(positions.begin(), positions.end(),
+                                   [&](const TripPosition& p) { return alike(p.unit, unit); });
+    of_unit[i] = static_cast<std::size_t>(same - positions.begin());
+    if (same != positions.end()) {
+      ++same->copies;
+      continue;
+    }
+    TripPosition position;
+    position.unit = unit;
+    const TripClock clock = clock_of(unit, days);
+    const auto known = std::find(clocks.begin(), clocks.end(), clock);
+    position.clock = static_cast<std::size_t>(known - clocks.begin());
+    if (known == clocks.end()) clocks.push_back(clock);
+    position.start = start_of(unit, clock);
+    position.renews = position.start.from_day + unit.state.renewed_every_days <= days;
+    positions.push_back(std::move(position));
+  }
+}
+
+std::vector<TripBreak> TripPositions::breaks(double days) const {
+  std::vector<TripBreak> breaks;
+  for (const TripPosition& position : positions) {
+    const UnitState& state = position.unit.state;
+    const TripStart& start = position.start;
+    // A young unit's chance goes on like a power of the time; an old one may be gone soon.
+    breaks.push_back({start.from_day, true});
+    breaks.push_back({0, true});
+    for (double at = start.down ? state.renewed_every_days : start.due_day; at <= days;
+         at += state.renewed_every_days) {
+      breaks.push_back({at, true});
+      if (!position.renews) break;
+    }
+    if (start.hidden && position.renews) {
+      for (double at = state.renewed_every_days; at <= days; at += state.renewed_every_days) {
+        breaks.push_back({at, true});
+      }
+    }
+  }
+  return breaks;
+}
+
+double TripPositions::least_renewal() const {
+  double least = kNever;
+  for (const TripPosition& position : positions) {
+    if (position.renews) least = std::min(least, position.unit.state.renewed_every_days);
+  }
+  return least;
+}
+
+TripLevel::TripLevel(const TripLayout& layout, double exposure, const TripPositions& of)
+    : points(layout.points(exposure)) {
+  for (const TripClock& clock : of.clocks) clocks.emplace_back(clock, points);
+  for (const TripPosition& position : of.positions) {
+    const UnitState& state = position.unit.state;
+    std::vector<double> survival;
+    if (!state.first_life.empty()) {
+      const std::vector<double>& x = clocks[position.clock].exposure;
+      const std::size_t from = point_of(points, position.start.from_day);
+      for (std::size_t j = from; j < x.size(); ++j) {
+        survival.push_back(
+            survival_of(state.first_life, state.age, position.start.passed + x[j] - x[from]));
+      }
+    }
+    first_survival.push_back(std::move(survival));
+  }
+}
+
+TripRowLevel::TripRowLevel(const TripLevel& level, const TripPositions& positions, double shape)
+    : level_(level), positions_(positions), shape_(shape) {
+  for (const ClockTable& clock : level.clocks) {
+    std::vector<double> powers;
+    powers.reserve(clock.differences.size());
+    for (const double d : clock.differences) powers.push_back(d > 0 ? std::pow(d, shape) : 0);
+    powers_.push_back(std::move(powers));
+  }
+  const Life unit(1, shape);
+  for (std::size_t p = 0; p < positions.positions.size(); ++p) {
+    const TripPosition& position = positions.positions[p];
+    const double age = position.unit.state.age;
+    const double passed = position.start.passed;
+    passed_hazards_.push_back(unit.hazard(age, passed));
+    std::vector<double> hazards;
+    if (level.first_survival[p].empty() && !position.start.down) {
+      const std::vector<double>& x = level.clocks[position.clock].exposure;
+      const std::size_t from = point_of(level.points, position.start.from_day);
+      for (std::size_t j = from; j < x.size(); ++j) {
+        hazards.push_back(unit.hazard(age, passed + x[j] - x[from]));
+      }
+    }
+    hazards_.push_back(std::move(hazards));
+  }
+}
+
+double TripRowLevel::found_dead(const RowNode& node, std::size_t p) const {
+  if (!positions_.positions[p].start.hidden) return 0;
+  const std::vector<double>& own = level_.first_survival[p];
+  return own.empty() ? -std::expm1(-node.v * passed_hazards_[p]) : 1 - own.front();
+}
+
+void TripRowLevel::survivals_of(const RowNode& node, std::size_t clock) {
+  const std::vector<double>& powers = powers_[clock];
+  survivals_.resize(powers.size());
+  for (std::size_t i = 0; i < powers.size(); ++i) {
+    const double hazard = node.v * powers[i];
+    survivals_[i] = hazard > kSpentHazard + 10 ? 0 : std::exp(-hazard);
+  }
+}
+
+void TripRowLevel::new_ends(const RowNode& node, std::size_t p, std::size_t stride,
+                            NewUnitEnds& out) {
+  const TripPosition& position = positions_.positions[p];
+  out.cells = level_.points.cells() / stride;
+  out.chance.resize(out.cells * out.cells);
+  out.renewed.clear();
+  if (position.renews) {
+    renewing_ends(node, p, stride, out);
+    return;
+  }
+  survivals_of(node, position.clock);
+  const ClockTable& clock = level_.clocks[position.clock];
+  for (std::size_t i = 0; i < out.cells; ++i) {
+    const std::uint32_t* index = clock.row(i * stride);
+    double* chance = out.chance.data() + i * out.cells;
+    double survives = 1;
+    for (std::size_t j = i; j < out.cells; ++j) {
+      const double next = survivals_[index[(j + 1) * stride]];
+      chance[j] = survives - next;
+      survives = next;
+    }
+  }
+}
+
+// Units are renewed after so many days, which is an age of its own for each day they start.
+void TripRowLevel::renewing_ends(const RowNode& node, std::size_t p, std::size_t stride,
+                                 NewUnitEnds& out) const {
+  const TripPosition& position = positions_.positions[p];
+  const std::vector<double>& days = level_.points.days;
+  const std::vector<double>& x = level_.clocks[position.clock].exposure;
+  const TripClock& clock = positions_.clocks[position.clock];
+  const double close = 1e-11 * (days.back() - days.front());
+  const auto survival = [&](double exposure) {
+    return std::exp(-node.v * (exposure > 0 ? std::pow(exposure, shape_) : 0));
+  };
+  out.renewed.assign(out.cells + 1, {});
+  for (std::size_t i = 0; i < out.cells; ++i) {
+    const double due = days[i * stride] + position.unit.state.renewed_every_days;
+    double* chance = out.chance.data() + i * out.cells;
+    double survives = 1;
+    for (std::size_t j = i; j < out.cells; ++j) {
+      const std::size_t high = (j + 1) * stride;
+      if (due > days[high] + close) {
+        const double next = survival(x[high] - x[i * stride]);
+        chance[j] = survives - next;
+        survives = next;
+        continue;
+      }
+      const double until_due = survival(clock.at(due) - x[i * stride]);
+      chance[j] = survives - until_due;
+      const double low = days[j * stride];
+      const double right = std::min(1.0, (due - low) / (days[high] - low));
+      out.renewed[i] = {j, right, until_due};
+      std::fill(chance + j + 1, chance + out.cells, 0.0);
+      break;
+    }
+  }
+}
+
+void TripRowLevel::first_ends(const RowNode& node, std::size_t p, std::size_t stride,
+                              FirstUnitEnds& out) {
+  const TripPosition& position = positions_.positions[p];
+  const TripPoints& points = level_.points;
+  const std::size_t cells = points.cells() / stride;
+  out.chance.assign(cells, 0.0);
+  out.due = {};
+  out.at_start = 0;
+  out.replaced_at_first = 0;
+  if (position.start.down) {
+    out.at_start = 1;
+    return;
+  }
+  out.at_start = found_dead(node, p);
+  const std::size_t from = point_of(points, position.start.from_day);
+  const std::vector<double>& own = level_.first_survival[p];
+  const auto survival = [&](std::size_t point) {
+    return own.empty() ? std::exp(-node.v * hazards_[p][point - from]) : own[point - from];
+  };
+  const bool falls_due = position.start.due_day <= points.days.back();
+  const std::size_t due =
+      falls_due ? point_of(points, position.start.due_day) : points.cells() + stride;
+  double survives = own.empty() ? std::exp(-node.v * passed_hazards_[p]) : own.front();
+  if (position.start.hidden == false && own.empty()) survives = 1;
+  for (std::size_t high = from + stride; high <= std::min(due, points.cells()); high += stride) {
+    const double next = survival(high);
+    out.chance[high / stride - 1] = survives - next;
+    survives = next;
+  }
+  if (!falls_due) return;
+  if (due == points.start) {
+    out.at_start += survives;
+  } else if (due == from) {
+    out.replaced_at_first = survives;
+  } else {
+    out.due = {due / stride - 1, 1, survives};
+  }
+}
+
+}  // namespace shearpin::stocking

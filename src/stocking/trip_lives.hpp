@@ -1,0 +1,71 @@
+#pragma once
+/// From a node of the posterior and the positions of a trip to the ends that TripSolver counts.
+
+#include <cstddef>
+#include <vector>
+
+#include "stocking/node_rows.hpp"
+#include "stocking/trip_points.hpp"
+#include "stocking/trip_solver.hpp"
+
+namespace shearpin::stocking {
+
+/// A position of a trip; several alike are counted together.
+struct TripPosition {
+  TripUnit unit;
+  TripStart start;
+  std::size_t copies = 1;
+  std::size_t clock = 0;  ///< among the trip's clocks
+  bool renews = false;    ///< units put in are renewed within the trip
+};
+
+/// Positions, alike ones together, in an order that does not depend on the order of the units.
+struct TripPositions {
+  std::vector<TripClock> clocks;
+  std::vector<TripPosition> positions;
+  std::vector<std::size_t> of_unit;  ///< position of each unit given
+
+  TripPositions(std::span<const TripUnit> units, double days);
+  /// Days at which the demand jumps or starts anew, and the least renewal interval.
+  std::vector<TripBreak> breaks(double days) const;
+  double least_renewal() const;
+};
+
+/// Points of one fineness with what does not depend on the life.
+struct TripLevel {
+  TripPoints points;
+  std::vector<ClockTable> clocks;
+  std::vector<std::vector<double>> first_survival;  ///< by position: of units of another part
+
+  TripLevel(const TripLayout& layout, double exposure, const TripPositions& positions);
+};
+
+/// The same with the powers that all nodes of one shape share.
+class TripRowLevel {
+ public:
+  TripRowLevel(const TripLevel& level, const TripPositions& positions, double shape);
+
+  const TripLevel& level() const { return level_; }
+  /// Ends of units that start new, at every `stride`-th point.
+  void new_ends(const RowNode& node, std::size_t position, std::size_t stride, NewUnitEnds& out);
+  void first_ends(const RowNode& node, std::size_t position, std::size_t stride,
+                  FirstUnitEnds& out);
+  /// Chance that the hidden unit of a position is found dead on day 0.
+  double found_dead(const RowNode& node, std::size_t position) const;
+
+ private:
+  void renewing_ends(const RowNode& node, std::size_t position, std::size_t stride,
+                     NewUnitEnds& out) const;
+  void survivals_of(const RowNode& node, std::size_t clock);
+
+  const TripLevel& level_;
+  const TripPositions& positions_;
+  double shape_;
+  std::vector<std::vector<double>> powers_;   // by clock: differences^shape
+  std::vector<std::vector<double>> hazards_;  // by position and point, over v, since the known age
+  std::vector<double> passed_hazards_;        // by position: of the untested exposure, over v
+  std::vector<double> survivals_;             // of the node and clock last asked for
+  std::vector<double> first_;
+};
+
+}  // namespace shearpin::stocking

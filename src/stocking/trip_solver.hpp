@@ -1,0 +1,92 @@
+#pragma once
+/// Counts of one position over all intervals of a trip, under one known life.
+
+#include <cstddef>
+#include <limits>
+#include <vector>
+
+#include "stocking/trip_points.hpp"
+
+namespace shearpin::stocking {
+
+inline constexpr std::size_t kNoCell = std::numeric_limits<std::size_t>::max();
+
+/// An end at one instant: in cell `cell` (which its right end belongs to), `right` of the way
+/// through it.
+struct InstantEnd {
+  std::size_t cell = kNoCell;
+  double right = 1;
+  double chance = 0;
+};
+
+/// Ends of units that start new at each point: chance of ending in each later cell, exact, and the
+/// planned renewal.
+struct NewUnitEnds {
+  std::size_t cells = 0;
+  std::vector<double> chance;       ///< row by row: started at point i, ended in cell j >= i
+  std::vector<InstantEnd> renewed;  ///< by point; empty without renewals
+
+  const double* row(std::size_t i) const { return chance.data() + i * cells; }
+};
+
+/// Ends of the unit fitted now.
+struct FirstUnitEnds {
+  std::vector<double> chance;  ///< by cell
+  InstantEnd due;
+  double at_start = 0;           ///< chance that it is demand on day 0
+  double replaced_at_first = 0;  ///< chance that it is replaced at the first point, before day 0
+};
+
+/// P(count in (from, t] >= m) at the readings t of each interval, m = 1 .. orders.
+struct IntervalTails {
+  std::size_t orders = 0;
+  std::vector<double> tails;  ///< (m - 1) x readings
+
+  double at(std::size_t order, std::size_t reading, std::size_t readings) const {
+    return order <= orders ? tails[(order - 1) * readings + reading] : 0;
+  }
+};
+
+struct TripTails {
+  std::vector<IntervalTails> intervals;
+  double expected_ends = 0;           ///< failures on the trip, renewals not counted
+  std::vector<double> first_ends;     ///< chance that the first end after day 0 falls in the cell
+  std::vector<double> first_renewed;  ///< the same for renewals
+};
+
+/// Works on the points of one set, coarse (stride 2) or fine (stride 1). A unit that ends within a
+/// cell is replaced half at its left end and half at its right (trapezoid rule with exact
+/// increments of the distribution).
+class TripSolver {
+ public:
+  TripSolver(const TripPoints& points, std::size_t stride);
+
+  /// Tails below `nothing` are left out.
+  void solve(const FirstUnitEnds& first, const NewUnitEnds& later, double nothing, TripTails& out);
+
+ private:
+  void count_window(const TripWindow& window, const NewUnitEnds& later, double at_start,
+                    double nothing, IntervalTails& out);
+
+  const TripPoints& points_;
+  std::size_t stride_;
+  std::size_t cells_;
+  // Running through the trip: ends in each cell, those at an instant, and units started at points
+  // by ends on their left and on their right.
+  struct Flow {
+    std::vector<double> ends;
+    std::vector<double> instant;
+    std::vector<double> left;
+    std::vector<double> right;
+
+    void assign(std::size_t cells);
+    void clear(std::size_t from, std::size_t to);
+    void end_at(const InstantEnd& end, double weight, std::size_t to);
+    void start_units(const NewUnitEnds& later, std::size_t point, double units, std::size_t to);
+  };
+  Flow flow_;
+  Flow now_;
+  Flow next_;
+};
+
+}  // namespace shearpin::stocking
