@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "stocking/position.hpp"
 #include "stocking/quadrature.hpp"
@@ -11,9 +12,11 @@ namespace {
 
 constexpr std::size_t kPoints = 12;
 
-PmfBand band_of(const std::vector<double>& tails, double nothing) {
+// From P(N >= 1) and the tails beyond.
+PmfBand band_of(double first, const std::vector<double>& tails, double nothing) {
   PmfBand band;
-  double above = 1;
+  double above = std::clamp(first, 0.0, 1.0);
+  band.values.push_back(1 - above);
   for (const double tail : tails) {
     const double next = std::clamp(tail, 0.0, above);
     band.values.push_back(above - next);
@@ -56,13 +59,14 @@ PmfBand BusyCounts::settled(double z, double nothing) {
   std::vector<SplitPoint> points;
   const double high = std::min(z, Life(1, shape_).spent(0));
   append_split_points(points, {0, high, z}, Grading(shape_), table().piece(), kPoints);
-  std::vector<double> tails(table().order() + 1, 0.0);
+  std::vector<double> tails(table().order(), 0.0);
+  double reached = 0;
   for (const SplitPoint& p : points) {
     const double weight = p.weight * std::exp(-std::pow(p.u, shape_)) / mean;
-    tails[0] += weight;
-    table().add_tails(std::max(p.rest, 0.0), weight, 1e-16, std::span<double>(tails).subspan(1));
+    reached += weight;
+    table().add_tails(std::max(p.rest, 0.0), weight, 1e-16, tails);
   }
-  return band_of(tails, nothing);
+  return band_of(reached, tails, nothing);
 }
 
 PmfBand BusyCounts::from_start(const TripPosition& trip, double exposure, const RowNode& node,
@@ -81,13 +85,11 @@ PmfBand BusyCounts::from_start(const TripPosition& trip, double exposure, const 
   if (exposure / node.scale > kLongestTable) return over_many_lives(position, life, 1, nothing);
   FirstDemand first;
   first_demand(first, position, life, 1, {}, kPoints);
-  std::vector<double> tails(table().order() + 1, 0.0);
-  tails[0] = first.chance;
+  std::vector<double> tails(table().order(), 0.0);
   for (std::size_t q = 0; q < first.rest.size(); ++q) {
-    table().add_tails(first.rest[q] / node.scale, first.weight[q], 1e-16,
-                      std::span<double>(tails).subspan(1));
+    table().add_tails(first.rest[q] / node.scale, first.weight[q], 1e-16, tails);
   }
-  return band_of(tails, nothing);
+  return band_of(first.chance, tails, nothing);
 }
 
 BusyCounts::Bands BusyCounts::counts(const TripPosition& position, const TripClock& clock,

@@ -27,7 +27,7 @@ constexpr std::array<std::size_t, 3> kStrides{1, 2, 4};
 // The finest points have 2^kFinest coarse cells on top of the least.
 constexpr int kFinest = 7;
 // Points for nodes under which a trip is too many lives for sums, and what is too many at all.
-constexpr std::size_t kBusyLevel = 3;
+constexpr std::size_t kBusyLevel = 6;
 constexpr double kMostLives = 1e5;
 
 // The length of use on which the demand of a node changes: a share of a life, less for an old unit
