@@ -12,7 +12,7 @@ namespace shearpin::stocking {
 namespace {
 
 // Stands for no time at all where a unit is used before the start without days.
-constexpr double kInstant = 1e-6;
+constexpr double kInstant = 1e-4;
 
 }  // namespace
 

@@ -11,7 +11,7 @@ namespace shearpin::stocking {
 class TripClock {
  public:
   /// Runs at the legs' rates (without legs at per_day) over [0, days]; before day 0, `before` of
-  /// exposure passes evenly over before_days (a millionth of a day when that is 0).
+  /// exposure passes evenly over before_days (a ten-thousandth of a day when that is 0).
   TripClock(std::span<const ExposureSegment> legs, double per_day, double days, double before = 0,
             double before_days = 0);
 

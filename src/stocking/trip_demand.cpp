@@ -20,9 +20,11 @@ namespace {
 constexpr double kMerged = 2e-7;
 constexpr double kNothing = 1e-11;
 // Coarse cells a life, for shapes up to 1.5.
-constexpr double kCellsALife = 4;
-constexpr double kFullWeight = 0.004;
+constexpr double kCellsALife = 5;
+constexpr double kFullWeight = 0.001;
 constexpr double kOldest = 2;
+// Coarse cells between planned renewals, which make demand jump at days that are no points.
+constexpr double kCellsARenewal = 4;
 constexpr std::array<std::size_t, 3> kStrides{1, 2, 4};
 // The finest points have 2^kFinest coarse cells on top of the least.
 constexpr int kFinest = 7;
@@ -95,7 +97,7 @@ class TripCounter {
         intervals_(intervals_of(plan)),
         positions_(input.units, plan.days),
         layout_(intervals_, positions_.clocks, all_breaks(plan.days),
-                positions_.least_renewal() / 4) {
+                positions_.least_renewal() / kCellsARenewal) {
     answer_.days = plan.days;
     answer_.intervals.resize(intervals_.size());
     answer_.units.resize(input.units.size());
@@ -115,7 +117,7 @@ class TripCounter {
 
  private:
   std::vector<TripBreak> all_breaks(double days) {
-    std::vector<TripBreak> breaks = positions_.breaks(days);
+    std::vector<TripBreak> breaks = positions_.breaks(intervals_);
     for (const ExtraDemand& extra : input_.extras) {
       extra_clocks_.push_back(clock_of(extra, days));
       for (const double day : extra_clocks_.back().breaks()) breaks.push_back({day});
@@ -123,11 +125,11 @@ class TripCounter {
     return breaks;
   }
 
-  TripLevel& level(std::size_t number) {
-    std::unique_ptr<TripLevel>& made = levels_[number];
+  TripGridLevel& level(std::size_t number) {
+    std::unique_ptr<TripGridLevel>& made = levels_[number];
     if (!made) {
       const double cell = layout_.reach() * std::ldexp(1.0, -static_cast<int>(number));
-      made = std::make_unique<TripLevel>(layout_, std::max(cell, 1e-300), positions_);
+      made = std::make_unique<TripGridLevel>(layout_, std::max(cell, 1e-300), positions_);
       fill_extras(number, made->points);
     }
     return *made;
@@ -389,7 +391,7 @@ class TripCounter {
   TripPositions positions_;
   std::vector<TripClock> extra_clocks_;
   TripLayout layout_;
-  std::array<std::unique_ptr<TripLevel>, kFinest + 1> levels_;
+  std::array<std::unique_ptr<TripGridLevel>, kFinest + 1> levels_;
   std::array<std::vector<std::vector<Pmf>>, kFinest + 1> extras_;  // by interval and reading
   std::vector<UnitOutlook> outlooks_;
   std::vector<TripTails> tails_;  // by position, of the node at hand

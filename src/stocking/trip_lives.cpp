@@ -53,11 +53,31 @@ double survival_of(std::span<const stats::WeibullNode> nodes, double age, double
   return sum;
 }
 
-// The point that stands on a day: the last one not after it, but for rounding.
+// The point that stands on a day, but for rounding.
 std::size_t point_of(const TripPoints& points, double day) {
-  const double close = 1e-11 * (points.days.back() - points.days.front());
-  const auto after = std::upper_bound(points.days.begin(), points.days.end(), day + close);
-  return static_cast<std::size_t>(after - points.days.begin()) - 1;
+  const std::vector<double>& days = points.days;
+  const auto above = std::lower_bound(days.begin(), days.end(), day);
+  const auto i = static_cast<std::size_t>(above - days.begin());
+  if (i == 0) return 0;
+  if (i == days.size()) return i - 1;
+  return days[i] - day < day - days[i - 1] ? i : i - 1;
+}
+
+void spread_renewals(const std::vector<double>& days, std::size_t stride, double every,
+                     NewUnitEnds& out) {
+  out.spread.assign(out.cells, {});
+  std::size_t first = 0;
+  for (std::size_t i = 0; i < out.cells; ++i) {
+    const double low = days[i * stride] + every;
+    const double high = days[(i + 1) * stride] + every;
+    while (first < out.cells && days[(first + 1) * stride] <= low) ++first;
+    out.spread[i].first = first;
+    for (std::size_t j = first; j < out.cells && days[j * stride] < high; ++j) {
+      const double common =
+          std::min(high, days[(j + 1) * stride]) - std::max(low, days[j * stride]);
+      out.spread[i].shares.push_back(std::max(common, 0.0) / (high - low));
+    }
+  }
 }
 
 }  // namespace
@@ -89,11 +109,13 @@ TripPositions::TripPositions(std::span<const TripUnit> units, double days) {
   }
 }
 
-std::vector<TripBreak> TripPositions::breaks(double days) const {
+std::vector<TripBreak> TripPositions::breaks(std::span<const TripInterval> intervals) const {
+  const double days = intervals.back().to;
   std::vector<TripBreak> breaks;
   for (const TripPosition& position : positions) {
     const UnitState& state = position.unit.state;
     const TripStart& start = position.start;
+    const TripClock& clock = clocks[position.clock];
     // A young unit's chance goes on like a power of the time; an old one may be gone soon.
     breaks.push_back({start.from_day, true});
     breaks.push_back({0, true});
@@ -102,10 +124,21 @@ std::vector<TripBreak> TripPositions::breaks(double days) const {
       breaks.push_back({at, true});
       if (!position.renews) break;
     }
-    if (start.hidden && position.renews) {
-      for (double at = state.renewed_every_days; at <= days; at += state.renewed_every_days) {
-        breaks.push_back({at, true});
+    if (!position.renews) continue;
+    const double every = state.renewed_every_days;
+    if (start.hidden) {
+      for (double at = every; at <= days; at += every) breaks.push_back({at, true});
+    }
+    // Renewals of what is put in between two breaks fall between two later ones.
+    std::vector<double> ends(clock.breaks().begin(), clock.breaks().end());
+    for (const TripInterval& interval : intervals) {
+      for (const double end : {interval.from, interval.to}) {
+        for (double at = end - every; at > start.from_day; at -= every) breaks.push_back({at});
+        ends.push_back(end);
       }
+    }
+    for (const double end : ends) {
+      for (double at = end + every; at <= days; at += every) breaks.push_back({at});
     }
   }
   return breaks;
@@ -119,7 +152,7 @@ double TripPositions::least_renewal() const {
   return least;
 }
 
-TripLevel::TripLevel(const TripLayout& layout, double exposure, const TripPositions& of)
+TripGridLevel::TripGridLevel(const TripLayout& layout, double exposure, const TripPositions& of)
     : points(layout.points(exposure)) {
   for (const TripClock& clock : of.clocks) clocks.emplace_back(clock, points);
   for (const TripPosition& position : of.positions) {
@@ -137,7 +170,7 @@ TripLevel::TripLevel(const TripLayout& layout, double exposure, const TripPositi
   }
 }
 
-TripRowLevel::TripRowLevel(const TripLevel& level, const TripPositions& positions, double shape)
+TripRowLevel::TripRowLevel(const TripGridLevel& level, const TripPositions& positions, double shape)
     : level_(level), positions_(positions), shape_(shape) {
   for (const ClockTable& clock : level.clocks) {
     std::vector<double> powers;
@@ -184,6 +217,7 @@ void TripRowLevel::new_ends(const RowNode& node, std::size_t p, std::size_t stri
   out.cells = level_.points.cells() / stride;
   out.chance.resize(out.cells * out.cells);
   out.renewed.clear();
+  out.spread.clear();
   if (position.renews) {
     renewing_ends(node, p, stride, out);
     return;
@@ -213,10 +247,12 @@ void TripRowLevel::renewing_ends(const RowNode& node, std::size_t p, std::size_t
   const auto survival = [&](double exposure) {
     return std::exp(-node.v * (exposure > 0 ? std::pow(exposure, shape_) : 0));
   };
+  const double every = position.unit.state.renewed_every_days;
   out.renewed.assign(out.cells + 1, {});
-  for (std::size_t i = 0; i < out.cells; ++i) {
-    const double due = days[i * stride] + position.unit.state.renewed_every_days;
+  for (std::size_t i = 0; i <= out.cells; ++i) {
+    const double due = days[i * stride] + every;
     double* chance = out.chance.data() + i * out.cells;
+    out.renewed[i].chance = survival(clock.at(due) - x[i * stride]);
     double survives = 1;
     for (std::size_t j = i; j < out.cells; ++j) {
       const std::size_t high = (j + 1) * stride;
@@ -226,15 +262,15 @@ void TripRowLevel::renewing_ends(const RowNode& node, std::size_t p, std::size_t
         survives = next;
         continue;
       }
-      const double until_due = survival(clock.at(due) - x[i * stride]);
-      chance[j] = survives - until_due;
+      chance[j] = survives - out.renewed[i].chance;
       const double low = days[j * stride];
-      const double right = std::min(1.0, (due - low) / (days[high] - low));
-      out.renewed[i] = {j, right, until_due};
+      out.renewed[i].cell = j;
+      out.renewed[i].right = due > days[high] - close ? 1 : (due - low) / (days[high] - low);
       std::fill(chance + j + 1, chance + out.cells, 0.0);
       break;
     }
   }
+  spread_renewals(days, stride, every, out);
 }
 
 void TripRowLevel::first_ends(const RowNode& node, std::size_t p, std::size_t stride,

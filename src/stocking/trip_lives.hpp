@@ -26,26 +26,27 @@ struct TripPositions {
   std::vector<std::size_t> of_unit;  ///< position of each unit given
 
   TripPositions(std::span<const TripUnit> units, double days);
-  /// Days at which the demand jumps or starts anew, and the least renewal interval.
-  std::vector<TripBreak> breaks(double days) const;
+  /// Days at which the demand jumps or starts anew, or before which a new unit is renewed within an
+  /// interval; and the least renewal interval.
+  std::vector<TripBreak> breaks(std::span<const TripInterval> intervals) const;
   double least_renewal() const;
 };
 
 /// Points of one fineness with what does not depend on the life.
-struct TripLevel {
+struct TripGridLevel {
   TripPoints points;
   std::vector<ClockTable> clocks;
   std::vector<std::vector<double>> first_survival;  ///< by position: of units of another part
 
-  TripLevel(const TripLayout& layout, double exposure, const TripPositions& positions);
+  TripGridLevel(const TripLayout& layout, double exposure, const TripPositions& positions);
 };
 
 /// The same with the powers that all nodes of one shape share.
 class TripRowLevel {
  public:
-  TripRowLevel(const TripLevel& level, const TripPositions& positions, double shape);
+  TripRowLevel(const TripGridLevel& level, const TripPositions& positions, double shape);
 
-  const TripLevel& level() const { return level_; }
+  const TripGridLevel& level() const { return level_; }
   /// Ends of units that start new, at every `stride`-th point.
   void new_ends(const RowNode& node, std::size_t position, std::size_t stride, NewUnitEnds& out);
   void first_ends(const RowNode& node, std::size_t position, std::size_t stride,
@@ -58,7 +59,7 @@ class TripRowLevel {
                      NewUnitEnds& out) const;
   void survivals_of(const RowNode& node, std::size_t clock);
 
-  const TripLevel& level_;
+  const TripGridLevel& level_;
   const TripPositions& positions_;
   double shape_;
   std::vector<std::vector<double>> powers_;   // by clock: differences^shape

@@ -11,7 +11,7 @@ namespace {
 constexpr double kInstantShare = 1e-9;
 constexpr double kSame = 1e-12;
 // Coarse cells of a whole trip at least.
-constexpr double kLeastCells = 12;
+constexpr double kLeastCells = 16;
 
 // A number of cells that one of the rules below takes.
 double whole_cells(double count) {
@@ -106,7 +106,8 @@ TripPoints TripLayout::points(double exposure) const {
     double cells = 1;
     if (!piece.instant) {
       cells = std::max(
-          {least, whole_cells(power * piece.exposure / std::max(exposure, 1e-300)),
+          {least, piece.fresh ? 4.0 : 1.0,
+           whole_cells(power * piece.exposure / std::max(exposure, 1e-300)),
            longest_cell_days_ < length ? whole_cells(power * length / longest_cell_days_) : 0});
     }
     const std::size_t low_point = made.days.size() - 1;

@@ -7,17 +7,21 @@ namespace {
 
 constexpr std::size_t kMostOrders = 1000;
 
+// Of a unit that starts just after a point instead of at it.
+InstantEnd just_after(const InstantEnd& end) {
+  if (end.cell == kNoCell || end.right < 1) return end;
+  return {end.cell + 1, 0, end.chance};
+}
+
 }  // namespace
 
 void TripSolver::Flow::assign(std::size_t cells) {
-  ends.assign(cells, 0.0);
-  instant.assign(cells, 0.0);
-  left.assign(cells + 1, 0.0);
-  right.assign(cells + 1, 0.0);
+  for (std::vector<double>* each : {&ends, &renewals, &instant}) each->assign(cells, 0.0);
+  for (std::vector<double>* each : {&left, &right}) each->assign(cells + 1, 0.0);
 }
 
 void TripSolver::Flow::clear(std::size_t from, std::size_t to) {
-  for (std::vector<double>* each : {&ends, &instant}) {
+  for (std::vector<double>* each : {&ends, &renewals, &instant}) {
     std::fill_n(each->begin() + static_cast<std::ptrdiff_t>(from), to - from, 0.0);
   }
   for (std::vector<double>* each : {&left, &right}) {
@@ -33,13 +37,38 @@ void TripSolver::Flow::end_at(const InstantEnd& end, double weight, std::size_t 
   left[end.cell + 1] += chance * end.right;
 }
 
-void TripSolver::Flow::start_units(const NewUnitEnds& later, std::size_t point, double units,
-                                   std::size_t to) {
-  if (!(units > 0) || point >= to) return;
+// Units started at a point failing in the cells from `from` on.
+void TripSolver::Flow::fail_later(const NewUnitEnds& later, std::size_t point, double units,
+                                  std::size_t from, std::size_t to) {
+  if (!(units > 0)) return;
   const double* chance = later.row(point);
   double* into = ends.data();
-  for (std::size_t j = point; j < to; ++j) into[j] += units * chance[j];
-  if (!later.renewed.empty()) end_at(later.renewed[point], units, to);
+  for (std::size_t j = from; j < to; ++j) into[j] += units * chance[j];
+}
+
+// The renewals of what was started at one instant.
+void TripSolver::Flow::start_at_instant(const NewUnitEnds& later, std::size_t point,
+                                        std::size_t to) {
+  if (later.renewed.empty()) return;
+  InstantEnd end = later.renewed[point];
+  InstantEnd after = just_after(end);
+  // This cell's left end is done with.
+  if (end.cell == point) end.right = 1;
+  if (after.cell == point) after.right = 1;
+  end_at(end, left[point], to);
+  end_at(after, right[point], to);
+}
+
+// The renewals of what was started somewhere in a cell.
+void TripSolver::Flow::renew_later(const NewUnitEnds& later, std::size_t cell, double units,
+                                   std::size_t to) {
+  if (later.spread.empty() || !(units > 0)) return;
+  const double last = units * (later.renewed[cell].chance + later.renewed[cell + 1].chance) / 2;
+  std::size_t j = later.spread[cell].first;
+  for (const double share : later.spread[cell].shares) {
+    if (j >= to) return;
+    renewals[j++] += last * share;
+  }
 }
 
 TripSolver::TripSolver(const TripPoints& points, std::size_t stride)
@@ -58,37 +87,44 @@ void TripSolver::solve(const FirstUnitEnds& first, const NewUnitEnds& later, dou
   out.intervals.resize(points_.windows.size());
   out.expected_ends = 0;
   for (std::size_t l = 0; l <= cells_; ++l) {
+    const double spread_before = l > 0 ? flow_.spread_over(l - 1) / 2 : 0;
     for (std::size_t k = 0; k < points_.windows.size(); ++k) {
       const TripWindow& window = points_.windows[k];
       if (window.from / stride_ != l) continue;
       // What ended before the interval and is replaced by its start goes on as new units.
       now_ = flow_;
-      const double before = flow_.left[l] + (l == start && k > 0 ? first.at_start : 0);
-      now_.start_units(later, l, before, k == 0 ? cells_ : window.to / stride_);
-      if (k == 0) {
-        out.first_ends = now_.ends;
-        out.first_renewed = now_.instant;
-        std::fill_n(out.first_ends.begin(), start, 0.0);
-        std::fill_n(out.first_renewed.begin(), start, 0.0);
+      const std::size_t to = k == 0 ? cells_ : window.to / stride_;
+      now_.left[l] += l == start && k > 0 ? first.at_start : 0;
+      if (l < cells_) {
+        now_.fail_later(later, l, now_.left[l] + spread_before, l, to);
+        now_.right[l] = 0;
+        now_.start_at_instant(later, l, to);
+        now_.right[l] = flow_.right[l];
       }
+      if (k == 0) keep_first(out, start);
       count_window(window, later, k == 0 ? first.at_start : 0, nothing, out.intervals[k]);
     }
     if (l == start) flow_.left[l] += first.at_start;
     if (l == cells_) break;
     const double* chance = later.row(l);
-    const double ready = flow_.left[l] + flow_.right[l];
-    // Half of what ends in this cell is replaced at its left end and may end in it again.
-    flow_.ends[l] = (flow_.ends[l] + ready * chance[l]) / (1 - chance[l] / 2);
+    const double ready = flow_.left[l] + flow_.right[l] + spread_before;
+    // Half of what ends in this cell is replaced at its left end and may fail in it again.
+    flow_.ends[l] =
+        (flow_.ends[l] + (ready + flow_.renewals[l] / 2) * chance[l]) / (1 - chance[l] / 2);
     if (l >= start) out.expected_ends += flow_.ends[l];
-    const double units = ready + flow_.ends[l] / 2;
-    flow_.left[l + 1] += flow_.ends[l] / 2;
-    double* ends = flow_.ends.data();
-    for (std::size_t j = l + 1; j < cells_; ++j) ends[j] += units * chance[j];
-    if (later.renewed.empty()) continue;
-    InstantEnd end = later.renewed[l];
-    if (end.cell == l) end.right = 1;  // this cell's left end is done with
-    flow_.end_at(end, units, cells_);
+    flow_.fail_later(later, l, ready + flow_.spread_over(l) / 2, l + 1, cells_);
+    flow_.start_at_instant(later, l, cells_);
+    flow_.renew_later(later, l, flow_.spread_over(l), cells_);
   }
+}
+
+// now_ holds the first ends after the departure.
+void TripSolver::keep_first(TripTails& out, std::size_t start) const {
+  out.first_ends = now_.ends;
+  out.first_renewed = now_.instant;
+  for (std::size_t j = 0; j < cells_; ++j) out.first_renewed[j] += now_.renewals[j];
+  std::fill_n(out.first_ends.begin(), start, 0.0);
+  std::fill_n(out.first_renewed.begin(), start, 0.0);
 }
 
 // now_ holds the first ends after the interval's start.
@@ -98,25 +134,32 @@ void TripSolver::count_window(const TripWindow& window, const NewUnitEnds& later
   const std::size_t to = window.to / stride_;
   out.orders = 0;
   out.tails.clear();
-  double at_once = at_start;
+  now_.left[from] = at_start;
   while (out.orders < kMostOrders) {
-    double reached = at_once;
+    double reached = now_.left[from];
     std::size_t cell = from;
     for (const TripReading& reading : window.readings) {
-      for (; cell < reading.point / stride_; ++cell)
-        reached += now_.ends[cell] + now_.instant[cell];
+      for (; cell < reading.point / stride_; ++cell) {
+        reached += now_.spread_over(cell) + now_.instant[cell];
+      }
       out.tails.push_back(reached);
     }
     ++out.orders;
     if (reached < nothing) break;
     next_.clear(from, to);
-    double ended_before = at_once;
     for (std::size_t l = from; l < to; ++l) {
-      if (l > from) ended_before = now_.left[l] + now_.ends[l - 1] / 2;
-      next_.start_units(later, l, ended_before + now_.right[l] + now_.ends[l] / 2, to);
+      const double spread_before = l > from ? now_.spread_over(l - 1) / 2 : 0;
+      const double spread = now_.spread_over(l);
+      next_.fail_later(later, l, now_.left[l] + now_.right[l] + spread_before + spread / 2, l, to);
+      if (later.renewed.empty()) continue;
+      std::swap(next_.left[l], now_.left[l]);
+      std::swap(next_.right[l], now_.right[l]);
+      next_.start_at_instant(later, l, to);
+      std::swap(next_.left[l], now_.left[l]);
+      std::swap(next_.right[l], now_.right[l]);
+      next_.renew_later(later, l, spread, to);
     }
     std::swap(now_, next_);
-    at_once = 0;
   }
 }
 

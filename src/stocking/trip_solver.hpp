@@ -20,11 +20,20 @@ struct InstantEnd {
 };
 
 /// Ends of units that start new at each point: chance of ending in each later cell, exact, and the
-/// planned renewal.
+/// planned renewals.
 struct NewUnitEnds {
   std::size_t cells = 0;
-  std::vector<double> chance;       ///< row by row: started at point i, ended in cell j >= i
-  std::vector<InstantEnd> renewed;  ///< by point; empty without renewals
+  std::vector<double> chance;  ///< row by row: started at point i, ended in cell j >= i
+  /// Empty without renewals. By point, for units that start just there; chance is that of lasting
+  /// until then, set for renewals after the trip, too.
+  std::vector<InstantEnd> renewed;
+  /// By cell, for units that start anywhere in it: shares of the time in which they are renewed
+  /// that fall in cells from `first` on.
+  struct Spread {
+    std::size_t first = 0;
+    std::vector<double> shares;
+  };
+  std::vector<Spread> spread;
 
   const double* row(std::size_t i) const { return chance.data() + i * cells; }
 };
@@ -54,9 +63,9 @@ struct TripTails {
   std::vector<double> first_renewed;  ///< the same for renewals
 };
 
-/// Works on the points of one set, coarse (stride 2) or fine (stride 1). A unit that ends within a
-/// cell is replaced half at its left end and half at its right (trapezoid rule with exact
-/// increments of the distribution).
+/// Works on the points of one set: every `stride`-th. A unit that ends within a cell is replaced
+/// half at its left end and half at its right (trapezoid rule with exact increments of the
+/// distribution); the renewal of what replaces it is spread as the end is.
 class TripSolver {
  public:
   TripSolver(const TripPoints& points, std::size_t stride);
@@ -65,24 +74,30 @@ class TripSolver {
   void solve(const FirstUnitEnds& first, const NewUnitEnds& later, double nothing, TripTails& out);
 
  private:
+  void keep_first(TripTails& out, std::size_t start) const;
   void count_window(const TripWindow& window, const NewUnitEnds& later, double at_start,
                     double nothing, IntervalTails& out);
 
   const TripPoints& points_;
   std::size_t stride_;
   std::size_t cells_;
-  // Running through the trip: ends in each cell, those at an instant, and units started at points
-  // by ends on their left and on their right.
+  // Running through the trip, by cell: failures and renewals spread over it, and ends at one
+  // instant; by point: units started by those, from its left and from its right.
   struct Flow {
     std::vector<double> ends;
+    std::vector<double> renewals;
     std::vector<double> instant;
     std::vector<double> left;
     std::vector<double> right;
 
     void assign(std::size_t cells);
     void clear(std::size_t from, std::size_t to);
+    double spread_over(std::size_t cell) const { return ends[cell] + renewals[cell]; }
     void end_at(const InstantEnd& end, double weight, std::size_t to);
-    void start_units(const NewUnitEnds& later, std::size_t point, double units, std::size_t to);
+    void start_at_instant(const NewUnitEnds& later, std::size_t point, std::size_t to);
+    void fail_later(const NewUnitEnds& later, std::size_t point, double units, std::size_t from,
+                    std::size_t to);
+    void renew_later(const NewUnitEnds& later, std::size_t cell, double units, std::size_t to);
   };
   Flow flow_;
   Flow now_;

@@ -1,0 +1,144 @@
+#include "shearpin/stocking/trip_simulation.hpp"
+
+#include <catch2/catch.hpp>
+#include <cmath>
+
+#include "shearpin/base/error.hpp"
+#include "shearpin/stocking/trip_chance.hpp"
+
+using namespace shearpin::stocking;
+using shearpin::stats::WeibullNode;
+
+namespace {
+
+SimulatedPart part_of(std::vector<WeibullNode> nodes, std::size_t units, TripPlan plan,
+                      long stock) {
+  SimulatedPart part;
+  part.demand.nodes = std::move(nodes);
+  part.demand.units.resize(units);
+  for (TripUnit& unit : part.demand.units) unit.state.exposure_per_day = 1;
+  part.plan = std::move(plan);
+  part.stock = stock;
+  return part;
+}
+
+}  // namespace
+
+TEST_CASE("One unit without a stop stands dead as computed") {
+  const SimulatedPart part = part_of({{50, 1.5, 0.5}, {80, 2, 0.5}}, 1, {60, {}}, 1);
+  const TripSimulation simulated = simulate_trip({&part, 1}, {20000, 7, {}});
+  const TripDemand demand = trip_demand(part.demand, part.plan);
+  const SimulatedPartResult& result = simulated.parts[0];
+  CHECK(std::fabs(result.no_shortage.mean - demand.chance(1).low) <
+        4 * result.no_shortage.standard_error);
+  CHECK(std::fabs(result.days_without.mean - demand.days_without(1)[1]) <
+        4 * result.days_without.standard_error);
+  CHECK(simulated.no_shortage.mean == result.no_shortage.mean);
+}
+
+TEST_CASE("A position that is down waits for the first stop") {
+  SimulatedPart part = part_of({{1e6, 1, 1}}, 1, {30, {{12, 4}}}, 0);
+  part.demand.units[0].state.down = true;
+  const TripSimulation parcel = simulate_trip({&part, 1}, {10, 1, {}});
+  CHECK(parcel.parts[0].days_without.mean == Approx(12));
+  CHECK(parcel.parts[0].no_shortage.mean == 0);
+  part.stock = 1;
+  CHECK(simulate_trip({&part, 1}, {10, 1, {}}).parts[0].no_shortage.mean == 1);
+  part.stock = 0;
+  part.plan.stops = {{12, 12}};
+  CHECK(simulate_trip({&part, 1}, {10, 1, {}}).parts[0].days_without.mean == Approx(12));
+}
+
+TEST_CASE("A late parcel is received at the next stop, or never") {
+  SimulatedPart part = part_of({{1e6, 1, 1}}, 1, {40, {{12, 4}, {20, 9}}}, 0);
+  part.demand.units[0].state.down = true;
+  part.lead = [](double) { return 8.0; };
+  CHECK(simulate_trip({&part, 1}, {5, 1, {}}).parts[0].days_without.mean == Approx(12));
+  part.lead = [](double) { return 8.5; };
+  CHECK(simulate_trip({&part, 1}, {5, 1, {}}).parts[0].days_without.mean == Approx(20));
+  part.lead = [](double) { return 17.0; };
+  CHECK(simulate_trip({&part, 1}, {5, 1, {}}).parts[0].days_without.mean == Approx(40));
+}
+
+TEST_CASE("Substitutes serve one way, in their order") {
+  const TripPlan plan{30, {}};
+  std::vector<SimulatedPart> parts{part_of({{1e6, 1, 1}}, 2, plan, 0),
+                                   part_of({{1e6, 1, 1}}, 0, plan, 1),
+                                   part_of({{1e6, 1, 1}}, 1, plan, 1)};
+  for (TripUnit& unit : parts[0].demand.units) unit.state.down = true;
+  parts[2].demand.units[0].state.due_days = 10;
+  parts[0].substitutes = {1, 2};
+  TripSimulation simulated = simulate_trip(parts, {5, 1, {}});
+  // The dead positions take both substitutes, so the third part is short from day 10.
+  CHECK(simulated.parts[0].no_shortage.mean == 1);
+  CHECK(simulated.parts[2].days_without.mean == Approx(20));
+  CHECK(simulated.no_shortage.mean == 0);
+  parts[0].substitutes = {1};
+  simulated = simulate_trip(parts, {5, 1, {}});
+  CHECK(simulated.parts[0].days_without.mean == Approx(30));
+  CHECK(simulated.parts[2].no_shortage.mean == 1);
+}
+
+TEST_CASE("A substitute goes in with its own life") {
+  // The substitute lives half a day, so the position is dead again at once.
+  const TripPlan plan{30, {}};
+  std::vector<SimulatedPart> parts{part_of({{1e6, 8, 1}}, 1, plan, 0),
+                                   part_of({{0.5, 8, 1}}, 0, plan, 1)};
+  parts[0].demand.units[0].state.down = true;
+  parts[0].substitutes = {1};
+  CHECK(simulate_trip(parts, {50, 1, {}}).parts[0].days_without.mean == Approx(29.5).margin(0.1));
+}
+
+TEST_CASE("Random lead times cost days against planned ones") {
+  SimulatedPart part = part_of({{30, 1.5, 1}}, 3, {60, {{20, 10}, {40, 30}}}, 2);
+  const double planned = simulate_trip({&part, 1}, {4000, 3, {}}).parts[0].days_without.mean;
+  const shearpin::stats::LeadTimePosterior lead =
+      shearpin::stats::lead_time_posterior({6, 3, 14}, {}, {});
+  part.lead = lead_sampler(lead);
+  const double random = simulate_trip({&part, 1}, {4000, 3, {}}).parts[0].days_without.mean;
+  CHECK(random > planned);
+}
+
+TEST_CASE("The same seed gives the same trip, and progress ends with all runs") {
+  const SimulatedPart part = part_of({{30, 1.5, 1}}, 3, {60, {{20, 10}, {40, 30}}}, 2);
+  long last = 0;
+  long calls = 0;
+  const auto told = [&](long done, long runs) {
+    CHECK(runs == 500);
+    last = done;
+    ++calls;
+  };
+  const TripSimulation one = simulate_trip({&part, 1}, {500, 11, told});
+  const TripSimulation two = simulate_trip({&part, 1}, {500, 11, {}});
+  CHECK(one.parts[0].days_without.mean == two.parts[0].days_without.mean);
+  CHECK(one.parts[0].days_without.mean !=
+        simulate_trip({&part, 1}, {500, 12, {}}).parts[0].days_without.mean);
+  CHECK(last == 500);
+  CHECK(calls == 101);
+  CHECK(one.seed == 11);
+}
+
+TEST_CASE("Consumption waits piece by piece") {
+  SimulatedPart part;
+  part.demand.extras = {{{1e6, 1e7, 1.5}, 1, {}}};  // 0.1 events a day, 1.5 pieces each
+  part.plan = {40, {}};
+  const TripSimulation simulated = simulate_trip({&part, 1}, {20000, 5, {}});
+  const SimulatedPartResult& result = simulated.parts[0];
+  CHECK(std::fabs(result.demand.mean - 6) < 4 * result.demand.standard_error);
+  const double expected = trip_demand(part.demand, part.plan).days_without(kUnlimited)[0];
+  CHECK(expected == Approx(0.15 * 1600 / 2).epsilon(1e-4));
+  CHECK(std::fabs(result.days_without.mean - expected) < 4 * result.days_without.standard_error);
+}
+
+TEST_CASE("A simulation that cannot be played is refused") {
+  SimulatedPart part = part_of({{30, 1.5, 1}}, 1, {60, {}}, 2);
+  CHECK_THROWS_AS(simulate_trip({&part, 1}, {0, 1, {}}), shearpin::InputError);
+  part.substitutes = {0};
+  CHECK_THROWS_AS(simulate_trip({&part, 1}), shearpin::InputError);
+  part.substitutes = {};
+  part.stock = -1;
+  CHECK_THROWS_AS(simulate_trip({&part, 1}), shearpin::InputError);
+  part.stock = 1;
+  const std::vector<SimulatedPart> parts{part, part_of({{30, 1.5, 1}}, 1, {50, {}}, 2)};
+  CHECK_THROWS_AS(simulate_trip(parts), shearpin::InputError);
+}
