@@ -20,8 +20,8 @@ namespace {
 constexpr double kMerged = 2e-7;
 constexpr double kNothing = 1e-11;
 // Coarse cells a life, for shapes up to 1.5.
-constexpr double kCellsALife = 5;
-constexpr double kFullWeight = 0.001;
+constexpr double kCellsALife = 4;
+constexpr double kFullWeight = 0.01;
 constexpr double kOldest = 2;
 // Coarse cells between planned renewals, which make demand jump at days that are no points.
 constexpr double kCellsARenewal = 4;
@@ -35,7 +35,7 @@ constexpr double kMostLives = 1e5;
 // The length of use on which the demand of a node changes: a share of a life, less for an old unit
 // that fails at a high rate (kOldest: no less than this share, since it is gone soon).
 double length_of(const RowNode& node, double shape, const TripPositions& positions) {
-  const double life = node.scale / std::max({1.0, shape / 3, shape < 0.9 ? 1.5 : 1});
+  const double life = node.scale / std::max({1.0, shape / 3, shape < 0.9 ? 2.0 : 1.0});
   double length = life;
   for (const TripPosition& position : positions.positions) {
     if (position.start.down) continue;
@@ -149,7 +149,7 @@ class TripCounter {
   std::size_t level_for(const RowNode& node, double shape) const {
     // The error falls with the fourth power of the cells a life; it may be the larger the less a
     // node weighs.
-    const double light = std::clamp(std::pow(node.weight / kFullWeight, 0.25), 0.25, 1.0);
+    const double light = std::clamp(std::pow(node.weight / kFullWeight, 0.25), 0.25, 2.0);
     const double cells = light * kCellsALife * layout_.reach() / length_of(node, shape, positions_);
     if (!(cells > 1)) return 0;
     return static_cast<std::size_t>(std::min<double>(kFinest, std::ceil(std::log2(cells) - 1e-9)));
