@@ -132,10 +132,10 @@ std::vector<TripInterval> intervals_of(const TripPlan& plan) {
   double last_receipt = -1;
   for (const ReceiptStop& stop : plan.stops) {
     if (!(stop.receipt > last_receipt) || !(stop.receipt >= 0) || !(stop.receipt <= plan.days)) {
-      throw InputError(
-          fmt::format("a stop on day {} after one on day {} of a trip of {} days: stops come one "
-                      "after the other within the trip, such as 10, 25 of 40",
-                      stop.receipt, last_receipt, plan.days));
+      throw InputError(fmt::format(
+          "a stop on day {} of a trip of {} days: stops come one after the other within the trip, "
+          "such as 10, 25 of 40",
+          stop.receipt, plan.days));
     }
     if (!(stop.cutoff >= 0) || !(stop.cutoff <= stop.receipt)) {
       throw InputError(fmt::format(

@@ -19,12 +19,14 @@ namespace {
 // Weight of nodes that may be counted with a neighbour.
 constexpr double kMerged = 2e-7;
 constexpr double kNothing = 1e-11;
-// Coarse cells a life, for shapes up to 1.5.
+// Coarse cells a life under a node of this weight; an old unit at most doubles them.
 constexpr double kCellsALife = 4;
 constexpr double kFullWeight = 0.01;
 constexpr double kOldest = 2;
-// Coarse cells between planned renewals, which make demand jump at days that are no points.
+// Coarse cells between planned renewals; fewer where there are many renewals, but one at least.
 constexpr double kCellsARenewal = 4;
+constexpr double kCellsOfRenewals = 100;
+constexpr double kMostRenewals = 60;
 constexpr std::array<std::size_t, 3> kStrides{1, 2, 4};
 // The finest points have 2^kFinest coarse cells on top of the least.
 constexpr int kFinest = 7;
@@ -89,6 +91,17 @@ void add_exceedance(std::vector<double>& to, const Band& band, double weight) {
   for (std::size_t m = 0; m < band.first(); ++m) to[m] += weight * above;
 }
 
+double longest_cell(double renewal, double days) {
+  if (days > kMostRenewals * renewal) {
+    throw NumericError(
+        fmt::format("a trip of {} days holds more than {:.0f} renewals every {} days; ask for a "
+                    "shorter one",
+                    days, kMostRenewals, renewal));
+  }
+  return renewal /
+         std::clamp(kCellsOfRenewals * renewal / std::max(days, renewal), 1.0, kCellsARenewal);
+}
+
 // Works through the posterior and adds up the answer.
 class TripCounter {
  public:
@@ -97,7 +110,7 @@ class TripCounter {
         intervals_(intervals_of(plan)),
         positions_(input.units, plan.days),
         layout_(intervals_, positions_.clocks, all_breaks(plan.days),
-                positions_.least_renewal() / kCellsARenewal) {
+                longest_cell(positions_.least_renewal(), plan.days)) {
     answer_.days = plan.days;
     answer_.intervals.resize(intervals_.size());
     answer_.units.resize(input.units.size());

@@ -11,12 +11,14 @@
 namespace shearpin::stocking {
 namespace {
 
+constexpr double kMostRenewalBreaks = 200;
 constexpr double kNever = std::numeric_limits<double>::infinity();
 
+// Positions of one clock come together.
 auto key_of(const TripUnit& unit) {
   const UnitState& u = unit.state;
-  return std::tuple(u.age, u.exposure_per_day, u.untested, u.before, u.due_days,
-                    u.renewed_every_days, u.before_days, u.down, u.pieces);
+  return std::tuple(u.exposure_per_day, u.before, u.before_days, u.age, u.untested, u.due_days,
+                    u.renewed_every_days, u.down, u.pieces);
 }
 
 bool same_legs(const TripUnit& a, const TripUnit& b) {
@@ -41,8 +43,8 @@ bool alike(const TripUnit& a, const TripUnit& b) {
 }
 
 bool comes_first(const TripUnit& a, const TripUnit& b) {
-  if (key_of(a) != key_of(b)) return key_of(a) < key_of(b);
-  return legs_before(a, b);
+  if (!same_legs(a, b)) return legs_before(a, b);
+  return key_of(a) < key_of(b);
 }
 
 double survival_of(std::span<const stats::WeibullNode> nodes, double age, double exposure) {
@@ -129,7 +131,9 @@ std::vector<TripBreak> TripPositions::breaks(std::span<const TripInterval> inter
     if (start.hidden) {
       for (double at = every; at <= days; at += every) breaks.push_back({at, true});
     }
-    // Renewals of what is put in between two breaks fall between two later ones.
+    // Renewals of what is put in between two breaks fall between two later ones. Where that would
+    // be very many, the sums are near enough without.
+    if (2 * static_cast<double>(intervals.size()) * days > kMostRenewalBreaks * every) continue;
     std::vector<double> ends(clock.breaks().begin(), clock.breaks().end());
     for (const TripInterval& interval : intervals) {
       for (const double end : {interval.from, interval.to}) {
@@ -173,12 +177,20 @@ TripGridLevel::TripGridLevel(const TripLayout& layout, double exposure, const Tr
 TripRowLevel::TripRowLevel(const TripGridLevel& level, const TripPositions& positions, double shape)
     : level_(level), positions_(positions), shape_(shape) {
   for (const ClockTable& clock : level.clocks) {
+    unit_ = std::max(unit_, clock.exposure.back() - clock.exposure.front());
+  }
+  for (const TripPosition& position : positions.positions) {
+    unit_ = std::max(unit_, position.unit.state.age + position.start.passed);
+  }
+  if (!(unit_ > 0)) unit_ = 1;
+  for (const ClockTable& clock : level.clocks) {
     std::vector<double> powers;
     powers.reserve(clock.differences.size());
-    for (const double d : clock.differences) powers.push_back(d > 0 ? std::pow(d, shape) : 0);
+    for (const double d : clock.differences)
+      powers.push_back(d > 0 ? std::pow(d / unit_, shape) : 0);
     powers_.push_back(std::move(powers));
   }
-  const Life unit(1, shape);
+  const Life unit(unit_, shape);
   for (std::size_t p = 0; p < positions.positions.size(); ++p) {
     const TripPosition& position = positions.positions[p];
     const double age = position.unit.state.age;
@@ -196,17 +208,22 @@ TripRowLevel::TripRowLevel(const TripGridLevel& level, const TripPositions& posi
   }
 }
 
+double TripRowLevel::rate_of(const RowNode& node) const {
+  return std::min(std::pow(unit_ / node.scale, shape_), 1e300);
+}
+
 double TripRowLevel::found_dead(const RowNode& node, std::size_t p) const {
   if (!positions_.positions[p].start.hidden) return 0;
   const std::vector<double>& own = level_.first_survival[p];
-  return own.empty() ? -std::expm1(-node.v * passed_hazards_[p]) : 1 - own.front();
+  return own.empty() ? -std::expm1(-rate_of(node) * passed_hazards_[p]) : 1 - own.front();
 }
 
 void TripRowLevel::survivals_of(const RowNode& node, std::size_t clock) {
   const std::vector<double>& powers = powers_[clock];
+  const double rate = rate_of(node);
   survivals_.resize(powers.size());
   for (std::size_t i = 0; i < powers.size(); ++i) {
-    const double hazard = node.v * powers[i];
+    const double hazard = rate * powers[i];
     survivals_[i] = hazard > kSpentHazard + 10 ? 0 : std::exp(-hazard);
   }
 }
@@ -244,8 +261,9 @@ void TripRowLevel::renewing_ends(const RowNode& node, std::size_t p, std::size_t
   const std::vector<double>& x = level_.clocks[position.clock].exposure;
   const TripClock& clock = positions_.clocks[position.clock];
   const double close = 1e-11 * (days.back() - days.front());
+  const double rate = rate_of(node);
   const auto survival = [&](double exposure) {
-    return std::exp(-node.v * (exposure > 0 ? std::pow(exposure, shape_) : 0));
+    return std::exp(-rate * (exposure > 0 ? std::pow(exposure / unit_, shape_) : 0));
   };
   const double every = position.unit.state.renewed_every_days;
   out.renewed.assign(out.cells + 1, {});
@@ -289,14 +307,14 @@ void TripRowLevel::first_ends(const RowNode& node, std::size_t p, std::size_t st
   out.at_start = found_dead(node, p);
   const std::size_t from = point_of(points, position.start.from_day);
   const std::vector<double>& own = level_.first_survival[p];
+  const double rate = rate_of(node);
   const auto survival = [&](std::size_t point) {
-    return own.empty() ? std::exp(-node.v * hazards_[p][point - from]) : own[point - from];
+    return own.empty() ? std::exp(-rate * hazards_[p][point - from]) : own[point - from];
   };
   const bool falls_due = position.start.due_day <= points.days.back();
   const std::size_t due =
       falls_due ? point_of(points, position.start.due_day) : points.cells() + stride;
-  double survives = own.empty() ? std::exp(-node.v * passed_hazards_[p]) : own.front();
-  if (position.start.hidden == false && own.empty()) survives = 1;
+  double survives = 1 - out.at_start;
   for (std::size_t high = from + stride; high <= std::min(due, points.cells()); high += stride) {
     const double next = survival(high);
     out.chance[high / stride - 1] = survives - next;

@@ -61,11 +61,16 @@ class TripRowLevel {
 
   const TripGridLevel& level_;
   const TripPositions& positions_;
+  // (scale in units of unit_)^-shape: times a stored hazard it is the node's own.
+  double rate_of(const RowNode& node) const;
+
   double shape_;
-  std::vector<std::vector<double>> powers_;   // by clock: differences^shape
-  std::vector<std::vector<double>> hazards_;  // by position and point, over v, since the known age
-  std::vector<double> passed_hazards_;        // by position: of the untested exposure, over v
-  std::vector<double> survivals_;             // of the node and clock last asked for
+  double unit_;                              // of exposure, so that no power overflows
+  std::vector<std::vector<double>> powers_;  // by clock: differences^shape
+  std::vector<std::vector<double>>
+      hazards_;                         // by position and point, over the rate, since the known age
+  std::vector<double> passed_hazards_;  // by position: of the untested exposure
+  std::vector<double> survivals_;       // of the node and clock last asked for
   std::vector<double> first_;
 };
 

@@ -12,6 +12,7 @@ constexpr double kInstantShare = 1e-9;
 constexpr double kSame = 1e-12;
 // Coarse cells of a whole trip at least.
 constexpr double kLeastCells = 16;
+constexpr std::ptrdiff_t kManyPieces = 60;
 
 // A number of cells that one of the rules below takes.
 double whole_cells(double count) {
@@ -106,7 +107,7 @@ TripPoints TripLayout::points(double exposure) const {
     double cells = 1;
     if (!piece.instant) {
       cells = std::max(
-          {least, piece.fresh ? 4.0 : 1.0,
+          {least, piece.fresh && pieces <= kManyPieces ? 4.0 : 1.0,
            whole_cells(power * piece.exposure / std::max(exposure, 1e-300)),
            longest_cell_days_ < length ? whole_cells(power * length / longest_cell_days_) : 0});
     }

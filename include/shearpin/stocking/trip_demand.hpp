@@ -64,12 +64,14 @@ struct TripDemand {
 /// Method: renewal sums with exact increments of the life's distribution on points common to all
 /// positions, twice as many points for extrapolation (Richardson), closer ones where a node's life
 /// is short; Boole's rule over time.
-/// Accuracy (measured against FittedDemand: tests/unit/stocking/trip_demand_test.cpp):
-/// probabilities 1e-6 and days without 1e-5 x days, for shapes 0.5 to 8 and trips of up to 25
-/// lives; planned renewals that recur within the trip and extra pieces taken on it included.
-/// Nodes under which the trip is longer than that are counted through many_lives.hpp's series,
-/// interval by interval: 1e-3 of what they weigh. InputError and NumericError as trip_plan.hpp and
-/// FittedDemand state. The same input gives the same bytes.
+/// Accuracy (tests/unit/stocking/trip_demand_test.cpp): probabilities 1e-6 and days without 1e-5 x
+/// days for posteriors about shapes 0.8 to 5 and trips of up to 25 lives; a single node of shape
+/// below 0.8 to 1e-5. Renewals that recur within the trip included, up to 20 of them. Nodes under
+/// which the trip is more than 64 lives are counted interval by interval as settled processes:
+/// 1e-3 of what they weigh. InputError as trip_plan.hpp and FittedDemand state; NumericError for a
+/// node with more than 100 000 lives and for more than 60 renewals of one unit. Cost: 4 to 10 ms
+/// for a posterior of 240 nodes, three positions and five stops. The same input gives the same
+/// bytes.
 TripDemand trip_demand(const TripDemandInput& input, const TripPlan& plan);
 
 }  // namespace shearpin::stocking

@@ -455,3 +455,44 @@ TEST_CASE("Three hundred positions on one trip") {
   const FittedDemand fitted(nodes, units, 50);
   CHECK(apart(trip.intervals[0], fitted.distribution(20)) < 1e-6);
 }
+
+TEST_CASE("Sharp and blunt lives are counted") {
+  // Shape 200: a unit lasts its scale almost to the day.
+  const TripPlan plan{90, {{35, 30}}};
+  const TripDemand sharp = trip_demand(input_of({{1000, 200, 1}}, {aged(950)}), plan);
+  const auto hazard = [](double age) { return std::pow(age / 1000, 200); };
+  CHECK(sharp.intervals[0][0] == Approx(std::exp(hazard(950) - hazard(985))).epsilon(1e-9));
+  CHECK(sharp.intervals[1][1] == Approx(std::exp(hazard(950) - hazard(980))).epsilon(1e-9));
+  const std::vector<WeibullNode> blunt{{300, 0.1, 1}};
+  const UnitState unit = aged(20);
+  const TripDemand trip = trip_demand(input_of(blunt, {unit}), {90, {}});
+  CHECK(apart(trip.intervals[0], FittedDemand(blunt, {&unit, 1}, 90).distribution(90)) < 1e-3);
+}
+
+TEST_CASE("Renewals without end are refused, many are counted") {
+  UnitState unit = aged(0);
+  unit.due_days = 1;
+  unit.renewed_every_days = 1.5;
+  const std::vector<WeibullNode> one{{1e5, 1.5, 1}};
+  const TripDemand trip = trip_demand(input_of(one, {unit}), {60, {{30, 30}}});
+  // Days 1, 2.5, ..., 29.5: 20 renewals; then 31 to 59.5: 20 more.
+  CHECK(trip.intervals[0].at(20) == Approx(1).margin(1e-3));
+  CHECK(trip.intervals[1].at(20) == Approx(1).margin(1e-3));
+  unit.renewed_every_days = 0.5;
+  CHECK_THROWS_AS(trip_demand(input_of(one, {unit}), {60, {}}), shearpin::NumericError);
+}
+
+TEST_CASE("A large stock leaves no shortage and no days without") {
+  const TripDemand trip =
+      trip_demand(input_of({{60, 1.5, 1}}, {aged(0), aged(30)}), {90, {{35, 30}}});
+  CHECK(trip.chance(1'000'000).low == 1);
+  CHECK(trip.days_without(2).back() < 1e-4);
+  CHECK(trip.surely_enough(kLargestChance) < 100);
+  // Days without never rise with n; more that may stand dead never gives less.
+  const DaysWithout one = trip.days_without(1);
+  const DaysWithout two = trip.days_without(2);
+  for (std::size_t n = 0; n + 1 < one.size(); ++n) {
+    CHECK(one[n + 1] <= one[n]);
+    CHECK(one[n] <= two[n] + 1e-12);
+  }
+}
