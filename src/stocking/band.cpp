@@ -12,7 +12,9 @@ void Band::multiply(std::size_t first, std::span<const double> with, double noth
   for (std::size_t i = 0; i < values_.size(); ++i) {
     const double value = values_[i];
     double* to = scratch_.data() + i;
-    for (std::size_t j = 0; j < with.size(); ++j) to[j] += value * with[j];
+    for (std::size_t j = 0; j < with.size(); ++j) {
+      to[j] += value * with[j];
+    }
   }
   values_.swap(scratch_);
   first_ += first;
@@ -24,7 +26,9 @@ void Band::multiply(std::size_t first, std::span<const double> with, double noth
   }
   std::size_t low = 0;
   cut = 0;
-  while (low + 1 < values_.size() && cut + values_[low] < nothing) cut += values_[low++];
+  while (low + 1 < values_.size() && cut + values_[low] < nothing) {
+    cut += values_[low++];
+  }
   if (low > 16) {
     values_.erase(values_.begin(), values_.begin() + static_cast<std::ptrdiff_t>(low));
     first_ += low;
@@ -32,8 +36,12 @@ void Band::multiply(std::size_t first, std::span<const double> with, double noth
 }
 
 void Band::add_to(Pmf& mixture, double weight) const {
-  if (mixture.size() < first_ + values_.size()) mixture.resize(first_ + values_.size(), 0.0);
-  for (std::size_t k = 0; k < values_.size(); ++k) mixture[first_ + k] += weight * values_[k];
+  if (mixture.size() < first_ + values_.size()) {
+    mixture.resize(first_ + values_.size(), 0.0);
+  }
+  for (std::size_t k = 0; k < values_.size(); ++k) {
+    mixture[first_ + k] += weight * values_[k];
+  }
 }
 
 void Band::multiply_copies(std::size_t first, std::span<const double> one, std::size_t copies,
@@ -45,9 +53,13 @@ void Band::multiply_copies(std::size_t first, std::span<const double> one, std::
   Band power;
   power.multiply(first, one, nothing);
   for (;;) {
-    if (copies & 1U) multiply(power.first(), power.values(), nothing);
+    if (copies & 1U) {
+      multiply(power.first(), power.values(), nothing);
+    }
     copies >>= 1U;
-    if (copies == 0) return;
+    if (copies == 0) {
+      return;
+    }
     const std::vector<double> same(power.values().begin(), power.values().end());
     power.multiply(power.first(), same, nothing);
   }

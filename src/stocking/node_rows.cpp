@@ -14,10 +14,16 @@ constexpr double kMostRenewals = 400;
 double light_weight(std::span<const stats::WeibullNode> nodes, double merged) {
   for (const double light :
        {1e-6, 3e-7, 1e-7, 3e-8, 1e-8, 3e-9, 1e-9, 3e-10, 1e-10, 3e-11, 1e-11}) {
-    if (5 * light > merged * (1 + 1e-9)) continue;
+    if (5 * light > merged * (1 + 1e-9)) {
+      continue;
+    }
     double sum = 0;
-    for (const stats::WeibullNode& node : nodes) sum += node.weight < light ? node.weight : 0;
-    if (sum <= merged) return light;
+    for (const stats::WeibullNode& node : nodes) {
+      sum += node.weight < light ? node.weight : 0;
+    }
+    if (sum <= merged) {
+      return light;
+    }
   }
   return 0;
 }
@@ -46,9 +52,13 @@ std::vector<NodeRow> make_rows(std::span<const stats::WeibullNode> nodes, double
         {node.scale, node.weight + left_over, std::pow(node.scale, -node.shape)});
     left_over = 0;
   }
-  if (!rows.empty()) rows.back().nodes.back().weight += left_over;
+  if (!rows.empty()) {
+    rows.back().nodes.back().weight += left_over;
+  }
   for (NodeRow& row : rows) {
-    for (const RowNode& node : row.nodes) row.weight += node.weight;
+    for (const RowNode& node : row.nodes) {
+      row.weight += node.weight;
+    }
   }
   return rows;
 }
@@ -68,7 +78,9 @@ void check_unit(const UnitState& unit, double longest_days) {
   if (unit.pieces < 1 || unit.pieces > 1000) {
     throw InputError(fmt::format("a unit of {} pieces is not of 1 to 1000", unit.pieces));
   }
-  if (std::isnan(unit.due_days)) throw InputError("a due day is not a number");
+  if (std::isnan(unit.due_days)) {
+    throw InputError("a due day is not a number");
+  }
   if (!(unit.renewed_every_days > 0)) {
     throw InputError(fmt::format("a renewal every {} days is not above 0, such as 365",
                                  unit.renewed_every_days));

@@ -21,7 +21,9 @@ PmfBand band_of(double first, const std::vector<double>& tails, double nothing) 
     const double next = std::clamp(tail, 0.0, above);
     band.values.push_back(above - next);
     above = next;
-    if (above < nothing) return band;
+    if (above < nothing) {
+      return band;
+    }
   }
   band.values.push_back(above);
   return band;
@@ -40,7 +42,9 @@ const CountTable& BusyCounts::table() {
 }
 
 PmfBand BusyCounts::settled(double z, double nothing) {
-  if (!(z > 0)) return {0, {1.0}};
+  if (!(z > 0)) {
+    return {0, {1.0}};
+  }
   if (z > kLongestTable) {
     // Moments of the life left: E V^r = E L^(r+1) / ((r + 1) E L).
     const double mean = std::tgamma(1 + 1 / shape_);
@@ -81,8 +85,12 @@ PmfBand BusyCounts::from_start(const TripPosition& trip, double exposure, const 
   position.state.before_days = 0;
   position.state.first_life = {};
   const Life life(node.scale, shape_);
-  if (!(exposure > 0)) return standing_still(position, life, 1, {});
-  if (exposure / node.scale > kLongestTable) return over_many_lives(position, life, 1, nothing);
+  if (!(exposure > 0)) {
+    return standing_still(position, life, 1, {});
+  }
+  if (exposure / node.scale > kLongestTable) {
+    return over_many_lives(position, life, 1, nothing);
+  }
   FirstDemand first;
   first_demand(first, position, life, 1, {}, kPoints);
   std::vector<double> tails(table().order(), 0.0);

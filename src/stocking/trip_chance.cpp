@@ -32,12 +32,16 @@ SampledChance sampled_chance(const TripDemandInput& input, const TripPlan& plan)
   for (std::size_t r = 0; r < kShifts; ++r) {
     std::uint64_t state = kSeed + r;
     std::vector<std::uint64_t> shifts(coordinates);
-    for (std::uint64_t& shift : shifts) shift = next_number(state);
+    for (std::uint64_t& shift : shifts) {
+      shift = next_number(state);
+    }
     for (std::size_t i = 0; i < kPoints; ++i) {
       PathNumbers numbers({points.data() + i * coordinates, coordinates}, shifts,
                           next_number(state));
       const auto largest = static_cast<std::size_t>(paths.largest_demand(numbers));
-      if (counts[r].size() <= largest) counts[r].resize(largest + 1, 0);
+      if (counts[r].size() <= largest) {
+        counts[r].resize(largest + 1, 0);
+      }
       ++counts[r][largest];
     }
     longest = std::max(longest, counts[r].size());
@@ -47,12 +51,16 @@ SampledChance sampled_chance(const TripDemandInput& input, const TripPlan& plan)
   for (std::size_t n = 0; n < longest; ++n) {
     double sum = 0;
     for (std::size_t r = 0; r < kShifts; ++r) {
-      if (n < counts[r].size()) enough[r] += static_cast<double>(counts[r][n]) / kPoints;
+      if (n < counts[r].size()) {
+        enough[r] += static_cast<double>(counts[r][n]) / kPoints;
+      }
       sum += enough[r];
     }
     const double mean = sum / kShifts;
     double squares = 0;
-    for (const double each : enough) squares += (each - mean) * (each - mean);
+    for (const double each : enough) {
+      squares += (each - mean) * (each - mean);
+    }
     sampled.chances.push_back(mean);
     sampled.standard_errors.push_back(std::sqrt(squares / (kShifts * (kShifts - 1))));
   }
@@ -60,12 +68,16 @@ SampledChance sampled_chance(const TripDemandInput& input, const TripPlan& plan)
 }
 
 double SampledChance::chance(long n) const {
-  if (n < 0) return 0;
+  if (n < 0) {
+    return 0;
+  }
   return n < static_cast<long>(chances.size()) ? chances[static_cast<std::size_t>(n)] : 1;
 }
 
 double SampledChance::standard_error(long n) const {
-  if (n < 0 || n >= static_cast<long>(standard_errors.size())) return 0;
+  if (n < 0 || n >= static_cast<long>(standard_errors.size())) {
+    return 0;
+  }
   return standard_errors[static_cast<std::size_t>(n)];
 }
 
@@ -88,7 +100,9 @@ TripLevel trip_level(const TripDemand& demand, const TripDemandInput& input, con
   };
   level.sampled = true;
   level.n = least;
-  while (level.n < most && held(level.n) < target) ++level.n;
+  while (level.n < most && held(level.n) < target) {
+    ++level.n;
+  }
   level.bounds = demand.chance(level.n);
   level.chance = held(level.n);
   level.error = std::min(sampled.standard_error(level.n), level.bounds.high - level.bounds.low);

@@ -24,21 +24,31 @@ TripClock::TripClock(std::span<const ExposureSegment> legs, double per_day, doub
   }
   days_.push_back(0);
   exposures_.push_back(0);
-  if (!(days > 0)) return;
+  if (!(days > 0)) {
+    return;
+  }
   const auto run_to = [this](double day, double rate) {
     exposures_.push_back(exposures_.back() + rate * (day - days_.back()));
     days_.push_back(day);
   };
   for (const ExposureSegment& leg : legs) {
-    if (days_.back() >= days) break;
+    if (days_.back() >= days) {
+      break;
+    }
     run_to(std::min(leg.until_day, days), leg.per_day);
   }
-  if (days_.back() < days) run_to(days, per_day);
+  if (days_.back() < days) {
+    run_to(days, per_day);
+  }
 }
 
 double TripClock::at(double day) const {
-  if (day <= days_.front()) return exposures_.front();
-  if (day >= days_.back()) return exposures_.back();
+  if (day <= days_.front()) {
+    return exposures_.front();
+  }
+  if (day >= days_.back()) {
+    return exposures_.back();
+  }
   const auto after = std::upper_bound(days_.begin(), days_.end(), day);
   const auto i = static_cast<std::size_t>(after - days_.begin());
   const double share = (day - days_[i - 1]) / (days_[i] - days_[i - 1]);
@@ -46,9 +56,13 @@ double TripClock::at(double day) const {
 }
 
 double TripClock::day_of(double exposure) const {
-  if (exposure <= exposures_.front()) return days_.front();
+  if (exposure <= exposures_.front()) {
+    return days_.front();
+  }
   const auto at_or_above = std::lower_bound(exposures_.begin(), exposures_.end(), exposure);
-  if (at_or_above == exposures_.end()) return std::numeric_limits<double>::infinity();
+  if (at_or_above == exposures_.end()) {
+    return std::numeric_limits<double>::infinity();
+  }
   const auto i = static_cast<std::size_t>(at_or_above - exposures_.begin());
   const double share = (exposure - exposures_[i - 1]) / (exposures_[i] - exposures_[i - 1]);
   return days_[i - 1] + share * (days_[i] - days_[i - 1]);
@@ -73,11 +87,15 @@ void check_legs(std::span<const ExposureSegment> legs, double days) {
 
 void check_trip(const TripDemandInput& input, const TripPlan& plan) {
   intervals_of(plan);
-  if (!input.units.empty()) check_nodes(input.nodes);
+  if (!input.units.empty()) {
+    check_nodes(input.nodes);
+  }
   for (const TripUnit& unit : input.units) {
     check_unit(unit.state, plan.days);
     check_legs(unit.legs, plan.days);
-    if (!unit.state.first_life.empty()) check_nodes(unit.state.first_life);
+    if (!unit.state.first_life.empty()) {
+      check_nodes(unit.state.first_life);
+    }
   }
   for (const ExtraDemand& extra : input.extras) {
     const ConsumptionRate& rate = extra.rate;
@@ -119,7 +137,9 @@ TripStart start_of(const TripUnit& unit, const TripClock& clock) {
   const bool due_now = state.due_days <= 0 && !(state.before > 0) && !(state.before_days > 0);
   start.down = state.down || due_now;
   start.hidden = !start.down && state.untested > 0;
-  if (start.hidden) start.passed = state.untested + state.before;
+  if (start.hidden) {
+    start.passed = state.untested + state.before;
+  }
   // Without days before the start, what was due then is due at the start.
   const bool days_before = start.from_day < 0 && state.before_days > 0;
   start.due_day = std::max(state.due_days, days_before ? start.from_day : 0.0);
@@ -154,7 +174,9 @@ std::vector<TripInterval> intervals_of(const TripPlan& plan) {
 std::optional<ExtraDemand> loss_as_extra(const LossRecord& record, const LossBelief& belief) {
   constexpr double kDaysPerYear = 365.25;
   loss_demand(record, 0, belief);  // checks
-  if (record.losses == 0 || !(record.items > 0)) return std::nullopt;
+  if (record.losses == 0 || !(record.items > 0)) {
+    return std::nullopt;
+  }
   ExtraDemand extra;
   extra.rate = {belief.shape + static_cast<double>(record.losses),
                 belief.shape * belief.years + record.item_years, 1};

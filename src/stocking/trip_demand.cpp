@@ -40,9 +40,13 @@ double length_of(const RowNode& node, double shape, const TripPositions& positio
   const double life = node.scale / std::max({1.0, shape / 3, shape < 0.9 ? 2.0 : 1.0});
   double length = life;
   for (const TripPosition& position : positions.positions) {
-    if (position.start.down) continue;
+    if (position.start.down) {
+      continue;
+    }
     const double age = (position.unit.state.age + position.start.passed) / node.scale;
-    if (!(age > 0)) continue;
+    if (!(age > 0)) {
+      continue;
+    }
     length = std::min(length, 2 * node.scale / (shape * std::pow(age, shape - 1)));
   }
   return std::max(length, life / kOldest);
@@ -81,14 +85,18 @@ Pmf extra_demand(std::span<const ExtraDemand> extras, std::span<const TripClock>
 void add_exceedance(std::vector<double>& to, const Band& band, double weight) {
   const std::span<const double> values = band.values();
   const std::size_t length = band.first() + values.size() - 1;
-  if (to.size() < length) to.resize(length, 0.0);
+  if (to.size() < length) {
+    to.resize(length, 0.0);
+  }
   double above = 0;
   for (std::size_t i = values.size(); i-- > 1;) {
     above += values[i];
     to[band.first() + i - 1] += weight * above;
   }
   above += values[0];
-  for (std::size_t m = 0; m < band.first(); ++m) to[m] += weight * above;
+  for (std::size_t m = 0; m < band.first(); ++m) {
+    to[m] += weight * above;
+  }
 }
 
 double longest_cell(double renewal, double days) {
@@ -122,7 +130,9 @@ class TripCounter {
     if (positions_.positions.empty()) {
       count_nothing_fitted();
     } else {
-      for (const NodeRow& row : make_rows(input_.nodes, kMerged)) add_row(row);
+      for (const NodeRow& row : make_rows(input_.nodes, kMerged)) {
+        add_row(row);
+      }
     }
     finish();
     return std::move(answer_);
@@ -133,7 +143,9 @@ class TripCounter {
     std::vector<TripBreak> breaks = positions_.breaks(intervals_);
     for (const ExtraDemand& extra : input_.extras) {
       extra_clocks_.push_back(clock_of(extra, days));
-      for (const double day : extra_clocks_.back().breaks()) breaks.push_back({day});
+      for (const double day : extra_clocks_.back().breaks()) {
+        breaks.push_back({day});
+      }
     }
     return breaks;
   }
@@ -150,7 +162,9 @@ class TripCounter {
 
   void fill_extras(std::size_t number, const TripPoints& points) {
     extras_[number].resize(intervals_.size());
-    if (input_.extras.empty()) return;
+    if (input_.extras.empty()) {
+      return;
+    }
     for (std::size_t k = 0; k < intervals_.size(); ++k) {
       for (const TripReading& reading : points.windows[k].readings) {
         extras_[number][k].push_back(extra_demand(input_.extras, extra_clocks_, intervals_[k].from,
@@ -164,7 +178,9 @@ class TripCounter {
     // node weighs.
     const double light = std::clamp(std::pow(node.weight / kFullWeight, 0.25), 0.25, 2.0);
     const double cells = light * kCellsALife * layout_.reach() / length_of(node, shape, positions_);
-    if (!(cells > 1)) return 0;
+    if (!(cells > 1)) {
+      return 0;
+    }
     return static_cast<std::size_t>(std::min<double>(kFinest, std::ceil(std::log2(cells) - 1e-9)));
   }
 
@@ -175,7 +191,9 @@ class TripCounter {
       busy_ = is_busy(node);
       const std::size_t number = busy_ ? kBusyLevel : level_for(node, row.shape);
       std::optional<TripRowLevel>& lives = prepared[number];
-      if (!lives) lives.emplace(level(number), positions_, row.shape);
+      if (!lives) {
+        lives.emplace(level(number), positions_, row.shape);
+      }
       const TripPoints& points = lives->level().points;
       if (busy_) {
         count_busy(busy, node, points);
@@ -219,7 +237,9 @@ class TripCounter {
       const TripPosition& position = positions_.positions[p];
       const bool known = !position.renews && clock_known == position.clock;
       for (std::size_t s = kStrides.size(); s-- > 0;) {
-        if (!known) lives.new_ends(node, p, kStrides[s], new_ends_[s]);
+        if (!known) {
+          lives.new_ends(node, p, kStrides[s], new_ends_[s]);
+        }
         lives.first_ends(node, p, kStrides[s], first_);
         TripSolver(points, kStrides[s])
             .solve(first_, new_ends_[s], nothing, s == 0 ? tails_[p] : coarser_[s]);
@@ -264,11 +284,15 @@ class TripCounter {
     const TripTails& tails = tails_[p];
     outlook.expected_failures += weight * (found_dead + tails.expected_ends);
     double fails = found_dead;
-    for (const double chance : tails.first_ends) fails += chance;
+    for (const double chance : tails.first_ends) {
+      fails += chance;
+    }
     // What is renewed before it fails may fail later.
     const double renewed_at_start = first_.at_start - found_dead;
     double renewed = renewed_at_start;
-    for (const double chance : tails.first_renewed) renewed += chance;
+    for (const double chance : tails.first_renewed) {
+      renewed += chance;
+    }
     if (renewed > 0) {
       fill_later_failure();
       fails += renewed_at_start * later_failure_[points.start];
@@ -285,7 +309,9 @@ class TripCounter {
     for (std::size_t i = new_ends_[0].cells; i-- > 0;) {
       const double* chance = new_ends_[0].row(i);
       double fails = 0;
-      for (std::size_t j = i; j < new_ends_[0].cells; ++j) fails += chance[j];
+      for (std::size_t j = i; j < new_ends_[0].cells; ++j) {
+        fails += chance[j];
+      }
       if (!new_ends_[0].renewed.empty() && new_ends_[0].renewed[i].cell != kNoCell) {
         const InstantEnd& end = new_ends_[0].renewed[i];
         const double at_left = end.cell > i ? later_failure_[end.cell] : fails;
@@ -305,17 +331,25 @@ class TripCounter {
       const std::vector<TripReading>& readings = points.windows[k].readings;
       for (std::size_t t = 0; t < readings.size(); ++t) {
         const bool last = t + 1 == readings.size();
-        if (readings[t].weight == 0 && !last) continue;
+        if (readings[t].weight == 0 && !last) {
+          continue;
+        }
         band_.reset();
         for (std::size_t p = 0; p < positions_.positions.size(); ++p) {
           multiply_position(p, k, t, readings.size(), nothing);
         }
-        if (input_.taken) thin_band();
-        if (!input_.extras.empty()) band_.multiply(0, extras[k][t], nothing);
+        if (input_.taken) {
+          thin_band();
+        }
+        if (!input_.extras.empty()) {
+          band_.multiply(0, extras[k][t], nothing);
+        }
         if (readings[t].weight > 0) {
           add_exceedance(answer_.days_short, band_, weight * readings[t].weight);
         }
-        if (last) end_interval(k, weight);
+        if (last) {
+          end_interval(k, weight);
+        }
       }
     }
     add_shortage(weight);
@@ -331,8 +365,12 @@ class TripCounter {
     }
     const IntervalTails& tails = tails_[p].intervals[k];
     std::size_t orders = 0;
-    while (orders < tails.orders && tails.at(orders + 1, t, readings) >= nothing) ++orders;
-    if (orders == 0) return;
+    while (orders < tails.orders && tails.at(orders + 1, t, readings) >= nothing) {
+      ++orders;
+    }
+    if (orders == 0) {
+      return;
+    }
     pmf_.clear();
     double above = 1;
     for (std::size_t m = 1; m <= orders; ++m) {
@@ -353,7 +391,9 @@ class TripCounter {
       return;
     }
     spread_.assign((lives.size() - 1) * pieces + 1, 0.0);
-    for (std::size_t m = 0; m < lives.size(); ++m) spread_[m * pieces] = lives[m];
+    for (std::size_t m = 0; m < lives.size(); ++m) {
+      spread_[m * pieces] = lives[m];
+    }
     band_.multiply_copies(first * pieces, spread_, position.copies, nothing);
   }
 
@@ -393,7 +433,9 @@ class TripCounter {
   void count_nothing_fitted() { add_node(level(0).points, extras_[0], 1); }
 
   void finish() {
-    for (Pmf& pmf : answer_.intervals) trim(pmf);
+    for (Pmf& pmf : answer_.intervals) {
+      trim(pmf);
+    }
     for (std::size_t i = 0; i < positions_.of_unit.size(); ++i) {
       answer_.units[i] = outlooks_[positions_.of_unit[i]];
     }
@@ -431,7 +473,9 @@ TripDemand trip_demand(const TripDemandInput& input, const TripPlan& plan) {
 }
 
 ChanceRange TripDemand::chance(long n) const {
-  if (n < 0) return {0, 0};
+  if (n < 0) {
+    return {0, 0};
+  }
   const auto i = static_cast<std::size_t>(n);
   return {i < shortage_high.size() ? 1 - shortage_high[i] : 1,
           i < shortage_low.size() ? 1 - shortage_low[i] : 1};
@@ -445,7 +489,9 @@ long first_enough(const std::vector<double>& shortage, double target) {
                                  target, kLargestChance));
   }
   for (std::size_t n = 0; n < shortage.size(); ++n) {
-    if (1 - shortage[n] >= target - 1e-12) return static_cast<long>(n);
+    if (1 - shortage[n] >= target - 1e-12) {
+      return static_cast<long>(n);
+    }
   }
   return static_cast<long>(shortage.size());
 }
@@ -461,14 +507,22 @@ DaysWithout TripDemand::days_without(long standing_dead) const {
     throw InputError(fmt::format("{} pieces that can be missing is not 0 or more", standing_dead));
   }
   DaysWithout total(days_short.size() + 1, 0.0);
-  for (std::size_t n = days_short.size(); n-- > 0;) total[n] = total[n + 1] + days_short[n];
+  for (std::size_t n = days_short.size(); n-- > 0;) {
+    total[n] = total[n + 1] + days_short[n];
+  }
   const std::size_t size = total.size();
   if (standing_dead < static_cast<long>(size)) {
     const auto most = static_cast<std::size_t>(standing_dead);
-    for (std::size_t n = 0; n + most < size; ++n) total[n] -= total[n + most];
+    for (std::size_t n = 0; n + most < size; ++n) {
+      total[n] -= total[n + most];
+    }
   }
-  for (double& value : total) value = std::max(value, 0.0);
-  while (total.size() > 1 && total.back() < 1e-9 * days) total.pop_back();
+  for (double& value : total) {
+    value = std::max(value, 0.0);
+  }
+  while (total.size() > 1 && total.back() < 1e-9 * days) {
+    total.pop_back();
+  }
   return total;
 }
 

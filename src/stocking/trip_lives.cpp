@@ -43,7 +43,9 @@ bool alike(const TripUnit& a, const TripUnit& b) {
 }
 
 bool comes_first(const TripUnit& a, const TripUnit& b) {
-  if (!same_legs(a, b)) return legs_before(a, b);
+  if (!same_legs(a, b)) {
+    return legs_before(a, b);
+  }
   return key_of(a) < key_of(b);
 }
 
@@ -60,8 +62,12 @@ std::size_t point_of(const TripPoints& points, double day) {
   const std::vector<double>& days = points.days;
   const auto above = std::lower_bound(days.begin(), days.end(), day);
   const auto i = static_cast<std::size_t>(above - days.begin());
-  if (i == 0) return 0;
-  if (i == days.size()) return i - 1;
+  if (i == 0) {
+    return 0;
+  }
+  if (i == days.size()) {
+    return i - 1;
+  }
   return days[i] - day < day - days[i - 1] ? i : i - 1;
 }
 
@@ -72,7 +78,9 @@ void spread_renewals(const std::vector<double>& days, std::size_t stride, double
   for (std::size_t i = 0; i < out.cells; ++i) {
     const double low = days[i * stride] + every;
     const double high = days[(i + 1) * stride] + every;
-    while (first < out.cells && days[(first + 1) * stride] <= low) ++first;
+    while (first < out.cells && days[(first + 1) * stride] <= low) {
+      ++first;
+    }
     out.spread[i].first = first;
     for (std::size_t j = first; j < out.cells && days[j * stride] < high; ++j) {
       const double common =
@@ -104,7 +112,9 @@ TripPositions::TripPositions(std::span<const TripUnit> units, double days) {
     const TripClock clock = clock_of(unit, days);
     const auto known = std::find(clocks.begin(), clocks.end(), clock);
     position.clock = static_cast<std::size_t>(known - clocks.begin());
-    if (known == clocks.end()) clocks.push_back(clock);
+    if (known == clocks.end()) {
+      clocks.push_back(clock);
+    }
     position.start = start_of(unit, clock);
     position.renews = position.start.from_day + unit.state.renewed_every_days <= days;
     positions.push_back(std::move(position));
@@ -124,25 +134,37 @@ std::vector<TripBreak> TripPositions::breaks(std::span<const TripInterval> inter
     for (double at = start.down ? state.renewed_every_days : start.due_day; at <= days;
          at += state.renewed_every_days) {
       breaks.push_back({at, true});
-      if (!position.renews) break;
+      if (!position.renews) {
+        break;
+      }
     }
-    if (!position.renews) continue;
+    if (!position.renews) {
+      continue;
+    }
     const double every = state.renewed_every_days;
     if (start.hidden) {
-      for (double at = every; at <= days; at += every) breaks.push_back({at, true});
+      for (double at = every; at <= days; at += every) {
+        breaks.push_back({at, true});
+      }
     }
     // Renewals of what is put in between two breaks fall between two later ones. Where that would
     // be very many, the sums are near enough without.
-    if (2 * static_cast<double>(intervals.size()) * days > kMostRenewalBreaks * every) continue;
+    if (2 * static_cast<double>(intervals.size()) * days > kMostRenewalBreaks * every) {
+      continue;
+    }
     std::vector<double> ends(clock.breaks().begin(), clock.breaks().end());
     for (const TripInterval& interval : intervals) {
       for (const double end : {interval.from, interval.to}) {
-        for (double at = end - every; at > start.from_day; at -= every) breaks.push_back({at});
+        for (double at = end - every; at > start.from_day; at -= every) {
+          breaks.push_back({at});
+        }
         ends.push_back(end);
       }
     }
     for (const double end : ends) {
-      for (double at = end + every; at <= days; at += every) breaks.push_back({at});
+      for (double at = end + every; at <= days; at += every) {
+        breaks.push_back({at});
+      }
     }
   }
   return breaks;
@@ -151,14 +173,18 @@ std::vector<TripBreak> TripPositions::breaks(std::span<const TripInterval> inter
 double TripPositions::least_renewal() const {
   double least = kNever;
   for (const TripPosition& position : positions) {
-    if (position.renews) least = std::min(least, position.unit.state.renewed_every_days);
+    if (position.renews) {
+      least = std::min(least, position.unit.state.renewed_every_days);
+    }
   }
   return least;
 }
 
 TripGridLevel::TripGridLevel(const TripLayout& layout, double exposure, const TripPositions& of)
     : points(layout.points(exposure)) {
-  for (const TripClock& clock : of.clocks) clocks.emplace_back(clock, points);
+  for (const TripClock& clock : of.clocks) {
+    clocks.emplace_back(clock, points);
+  }
   for (const TripPosition& position : of.positions) {
     const UnitState& state = position.unit.state;
     std::vector<double> survival;
@@ -182,12 +208,15 @@ TripRowLevel::TripRowLevel(const TripGridLevel& level, const TripPositions& posi
   for (const TripPosition& position : positions.positions) {
     unit_ = std::max(unit_, position.unit.state.age + position.start.passed);
   }
-  if (!(unit_ > 0)) unit_ = 1;
+  if (!(unit_ > 0)) {
+    unit_ = 1;
+  }
   for (const ClockTable& clock : level.clocks) {
     std::vector<double> powers;
     powers.reserve(clock.differences.size());
-    for (const double d : clock.differences)
+    for (const double d : clock.differences) {
       powers.push_back(d > 0 ? std::pow(d / unit_, shape) : 0);
+    }
     powers_.push_back(std::move(powers));
   }
   const Life unit(unit_, shape);
@@ -213,7 +242,9 @@ double TripRowLevel::rate_of(const RowNode& node) const {
 }
 
 double TripRowLevel::found_dead(const RowNode& node, std::size_t p) const {
-  if (!positions_.positions[p].start.hidden) return 0;
+  if (!positions_.positions[p].start.hidden) {
+    return 0;
+  }
   const std::vector<double>& own = level_.first_survival[p];
   return own.empty() ? -std::expm1(-rate_of(node) * passed_hazards_[p]) : 1 - own.front();
 }
@@ -320,7 +351,9 @@ void TripRowLevel::first_ends(const RowNode& node, std::size_t p, std::size_t st
     out.chance[high / stride - 1] = survives - next;
     survives = next;
   }
-  if (!falls_due) return;
+  if (!falls_due) {
+    return;
+  }
   if (due == points.start) {
     out.at_start += survives;
   } else if (due == from) {

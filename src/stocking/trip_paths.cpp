@@ -24,10 +24,14 @@ double uniform(std::uint64_t bits) {
 // Exposure left to a unit of age `age`, from a number in (0, 1).
 double life_left(const stats::WeibullNode& node, double age, double number) {
   const double hazard = -std::log(number);
-  if (!(age > 0)) return node.scale * std::pow(hazard, 1 / node.shape);
+  if (!(age > 0)) {
+    return node.scale * std::pow(hazard, 1 / node.shape);
+  }
   const double start = std::pow(age / node.scale, node.shape);
   // Without cancellation where little is left.
-  if (hazard < 0.01 * start) return age * std::expm1(std::log1p(hazard / start) / node.shape);
+  if (hazard < 0.01 * start) {
+    return age * std::expm1(std::log1p(hazard / start) / node.shape);
+  }
   return node.scale * std::pow(start + hazard, 1 / node.shape) - age;
 }
 
@@ -47,7 +51,9 @@ std::uint64_t next_number(std::uint64_t& state) {
 }
 
 double PathNumbers::at(std::size_t place) {
-  if (place >= points_.size()) return generated();
+  if (place >= points_.size()) {
+    return generated();
+  }
   return uniform(points_[place] ^ shifts_[place]);
 }
 
@@ -59,10 +65,14 @@ TripPaths::TripPaths(const TripDemandInput& input, const TripPlan& plan)
     clocks_.push_back(clock_of(unit, days_));
     starts_.push_back(start_of(unit, clocks_.back()));
   }
-  for (const ExtraDemand& extra : input.extras) extra_clocks_.push_back(clock_of(extra, days_));
+  for (const ExtraDemand& extra : input.extras) {
+    extra_clocks_.push_back(clock_of(extra, days_));
+  }
   double total = 0;
   for (const stats::WeibullNode& node : input.nodes) {
-    if (input.units.empty()) break;
+    if (input.units.empty()) {
+      break;
+    }
     reach_.push_back(total += node.weight);
     for (std::size_t i = 0; i < input.units.size(); ++i) {
       const double exposure = clocks_[i].at(days_) - clocks_[i].at(starts_[i].from_day);
@@ -96,7 +106,9 @@ std::size_t TripPaths::useful_coordinates() const {
 void TripPaths::add_demand(double day, long pieces) {
   if (input_.taken) {
     long taken = 0;
-    for (long i = 0; i < pieces; ++i) taken += numbers_->generated() < taken_ ? 1 : 0;
+    for (long i = 0; i < pieces; ++i) {
+      taken += numbers_->generated() < taken_ ? 1 : 0;
+    }
     pieces = taken;
   }
   const auto at = std::lower_bound(bounds_.begin(), bounds_.end(), day);
@@ -112,15 +124,21 @@ double TripPaths::first_life(std::size_t i, std::size_t node, PathNumbers& numbe
   const std::size_t place = 2 + 2 * input_.extras.size() + i;
   if (state.first_life.empty()) {
     const double number = numbers.at(place);
-    if (-std::log(number) > hazards_[node * input_.units.size() + i]) return kNever;
+    if (-std::log(number) > hazards_[node * input_.units.size() + i]) {
+      return kNever;
+    }
     return life_left(input_.nodes[node], state.age, number);
   }
   double choice = numbers.generated();
   const stats::WeibullNode* own = nullptr;
   for (const stats::WeibullNode& each : state.first_life) {
-    if (!(each.weight > 0)) continue;
+    if (!(each.weight > 0)) {
+      continue;
+    }
     own = &each;
-    if (choice < each.weight) break;
+    if (choice < each.weight) {
+      break;
+    }
     choice -= each.weight;
   }
   // The weights are those of the unit as known at its age.
@@ -143,7 +161,9 @@ void TripPaths::run_unit(std::size_t i, std::size_t node, PathNumbers& numbers) 
   double fails = 0;  // exposure at which it does
   double due = start.due_day;
   const auto replace = [&](double at_day, double at_exposure) {
-    if (at_day >= 0) add_demand(at_day, state.pieces);
+    if (at_day >= 0) {
+      add_demand(at_day, state.pieces);
+    }
     day = at_day;
     fails = at_exposure + new_life();
     due = at_day + state.renewed_every_days;
@@ -153,11 +173,15 @@ void TripPaths::run_unit(std::size_t i, std::size_t node, PathNumbers& numbers) 
   } else {
     const double left = first_life(i, node, numbers);
     fails = clock.at(day) + left - start.passed;
-    if (start.hidden && left <= start.passed) replace(0, clock.at(0));
+    if (start.hidden && left <= start.passed) {
+      replace(0, clock.at(0));
+    }
   }
   for (;;) {
     const double fails_day = fails < kNever ? clock.day_of(fails) : kNever;
-    if (std::min(fails_day, due) > days_) return;
+    if (std::min(fails_day, due) > days_) {
+      return;
+    }
     if (fails_day <= due) {
       replace(fails_day, fails);
     } else {
@@ -169,10 +193,14 @@ void TripPaths::run_unit(std::size_t i, std::size_t node, PathNumbers& numbers) 
 void TripPaths::run_extra(std::size_t e, PathNumbers& numbers) {
   const ExtraDemand& extra = input_.extras[e];
   const TripClock& clock = extra_clocks_[e];
-  if (!(clock.at(days_) > 0)) return;
+  if (!(clock.at(days_) > 0)) {
+    return;
+  }
   const double rate =
       boost::math::gamma_p_inv(extra.rate.shape, numbers.at(2 + 2 * e)) / extra.rate.rate;
-  if (!(rate > 0)) return;
+  if (!(rate > 0)) {
+    return;
+  }
   const double more = 1 - 1 / extra.rate.mean_size;
   double exposure = -std::log(numbers.at(3 + 2 * e)) / rate;
   while (exposure <= clock.at(days_)) {
@@ -193,17 +221,23 @@ long TripPaths::largest_demand(PathNumbers& numbers) {
   }
   if (!input_.units.empty()) {
     const std::size_t node = chosen(reach_, numbers.at(0));
-    for (std::size_t i = 0; i < input_.units.size(); ++i) run_unit(i, node, numbers);
+    for (std::size_t i = 0; i < input_.units.size(); ++i) {
+      run_unit(i, node, numbers);
+    }
   }
   // Thinning is for the units' demand alone.
   const double taken = taken_;
   taken_ = 1;
-  for (std::size_t e = 0; e < input_.extras.size(); ++e) run_extra(e, numbers);
+  for (std::size_t e = 0; e < input_.extras.size(); ++e) {
+    run_extra(e, numbers);
+  }
   taken_ = taken;
   long largest = 0;
   for (std::size_t k = 0; k < bins_.size(); ++k) {
     long demand = k == 0 ? demand_[0] : 0;
-    for (std::size_t bin = bins_[k].from + 1; bin <= bins_[k].to; ++bin) demand += demand_[bin];
+    for (std::size_t bin = bins_[k].from + 1; bin <= bins_[k].to; ++bin) {
+      demand += demand_[bin];
+    }
     largest = std::max(largest, demand);
   }
   return largest;

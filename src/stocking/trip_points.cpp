@@ -16,7 +16,9 @@ constexpr std::ptrdiff_t kManyPieces = 60;
 
 // A number of cells that one of the rules below takes.
 double whole_cells(double count) {
-  if (count <= 2) return std::max(1.0, std::ceil(count - 1e-9));
+  if (count <= 2) {
+    return std::max(1.0, std::ceil(count - 1e-9));
+  }
   return 4 * std::ceil(count / 4 - 1e-9);
 }
 
@@ -24,8 +26,12 @@ double whole_cells(double count) {
 // Simpson's, with one the trapezoid (Abramowitz and Stegun 1964, 25.4.1, 25.4.5, 25.4.14).
 double rule_weight(double i, double cells) {
   const bool at_end = i == 0 || i == cells;
-  if (cells == 1) return 0.5;
-  if (cells == 2) return (at_end ? 1 : 4) / 6.0;
+  if (cells == 1) {
+    return 0.5;
+  }
+  if (cells == 2) {
+    return (at_end ? 1 : 4) / 6.0;
+  }
   const double place = std::fmod(i, 4);
   const double share = place == 0 ? (at_end ? 7 : 14) : place == 2 ? 12 : 32;
   return share * 4 / (90 * cells);
@@ -45,15 +51,21 @@ TripLayout::TripLayout(std::vector<TripInterval> intervals, std::span<const Trip
     all.push_back({interval.to});
   }
   for (const TripClock& clock : clocks) {
-    for (const double day : clock.breaks()) all.push_back({day});
+    for (const double day : clock.breaks()) {
+      all.push_back({day});
+    }
     first = std::min(first, clock.start_day());
     reach_ = std::max(reach_, clock.at(end) - clock.at(clock.start_day()));
   }
   const double span = end - first;
   const double instant = kInstantShare * span;
   for (const TripBreak& at : breaks) {
-    if (!(at.day >= first) || at.day > end) continue;
-    if (at.day - instant > first && at.day != 0) all.push_back({at.day - instant});
+    if (!(at.day >= first) || at.day > end) {
+      continue;
+    }
+    if (at.day - instant > first && at.day != 0) {
+      all.push_back({at.day - instant});
+    }
     all.push_back(at);
   }
   std::sort(all.begin(), all.end(),
@@ -61,8 +73,12 @@ TripLayout::TripLayout(std::vector<TripInterval> intervals, std::span<const Trip
   for (std::size_t i = 0; i < all.size();) {
     const double low = all[i].day;
     bool fresh = false;
-    while (i < all.size() && all[i].day - low <= kSame * span) fresh |= all[i++].fresh;
-    if (i == all.size()) break;
+    while (i < all.size() && all[i].day - low <= kSame * span) {
+      fresh |= all[i++].fresh;
+    }
+    if (i == all.size()) {
+      break;
+    }
     const double high = all[i].day;
     double exposure = 0;
     for (const TripClock& clock : clocks) {
@@ -87,10 +103,16 @@ TripPoints TripLayout::points(double exposure) const {
       pieces_.empty() ? 0 : 2 * kSame * (pieces_.back().high - pieces_.front().low);
   const auto mark = [&](double day) {
     const std::size_t point = made.days.size() - 1;
-    if (std::fabs(day) <= close) made.start = point;
+    if (std::fabs(day) <= close) {
+      made.start = point;
+    }
     for (std::size_t k = 0; k < intervals_.size(); ++k) {
-      if (std::fabs(intervals_[k].from - day) <= close) made.windows[k].from = point;
-      if (std::fabs(intervals_[k].to - day) <= close) made.windows[k].to = point;
+      if (std::fabs(intervals_[k].from - day) <= close) {
+        made.windows[k].from = point;
+      }
+      if (std::fabs(intervals_[k].to - day) <= close) {
+        made.windows[k].to = point;
+      }
     }
   };
   const auto read = [](TripWindow& window, std::size_t point, double weight) {
@@ -119,11 +141,15 @@ TripPoints TripLayout::points(double exposure) const {
                                           : piece.low + length * (power == 2 ? x * x : x));
     }
     mark(piece.high);
-    if (piece.instant) continue;
+    if (piece.instant) {
+      continue;
+    }
     for (std::size_t k = 0; k < intervals_.size(); ++k) {
       const bool inside =
           piece.low >= intervals_[k].receipt - close && piece.high <= intervals_[k].to + close;
-      if (!inside) continue;
+      if (!inside) {
+        continue;
+      }
       for (double i = 0; i <= cells; ++i) {
         const double slope = power == 2 ? 2 * i / cells : 1;
         read(made.windows[k], low_point + kFineCells * static_cast<std::size_t>(i),
@@ -141,7 +167,9 @@ TripPoints TripLayout::points(double exposure) const {
 
 ClockTable::ClockTable(const TripClock& clock, const TripPoints& points_of)
     : points(points_of.days.size()) {
-  for (const double day : points_of.days) exposure.push_back(clock.at(day));
+  for (const double day : points_of.days) {
+    exposure.push_back(clock.at(day));
+  }
   const double same = kSame * std::max(exposure.back() - exposure.front(), 1e-300);
   struct Difference {
     double value;

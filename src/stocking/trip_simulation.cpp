@@ -15,7 +15,6 @@
 namespace shearpin::stocking {
 namespace {
 
-constexpr double kNever = std::numeric_limits<double>::infinity();
 constexpr std::size_t kNone = std::numeric_limits<std::size_t>::max();
 constexpr long kMostEvents = 10'000'000;  // of one run
 
@@ -34,8 +33,12 @@ struct Event {
 
 struct Later {
   bool operator()(const Event& a, const Event& b) const {
-    if (a.day != b.day) return a.day > b.day;
-    if (a.kind != b.kind) return a.kind > b.kind;
+    if (a.day != b.day) {
+      return a.day > b.day;
+    }
+    if (a.kind != b.kind) {
+      return a.kind > b.kind;
+    }
     return a.number > b.number;
   }
 };
@@ -104,7 +107,9 @@ class Simulation {
     Tally all;
     const long step = std::max(1L, options_.runs / 100);
     for (long done = 0; done < options_.runs; ++done) {
-      if (options_.progress && done % step == 0) options_.progress(done, options_.runs);
+      if (options_.progress && done % step == 0) {
+        options_.progress(done, options_.runs);
+      }
       run_once();
       bool none_short = true;
       for (std::size_t m = 0; m < parts_.size(); ++m) {
@@ -115,7 +120,9 @@ class Simulation {
       }
       all.add(none_short ? 1 : 0);
     }
-    if (options_.progress) options_.progress(options_.runs, options_.runs);
+    if (options_.progress) {
+      options_.progress(options_.runs, options_.runs);
+    }
     TripSimulation result;
     for (std::size_t m = 0; m < parts_.size(); ++m) {
       result.parts.push_back({no_shortage[m].over(options_.runs),
@@ -134,9 +141,13 @@ class Simulation {
     double left = number();
     const stats::WeibullNode* chosen = &nodes.front();
     for (const stats::WeibullNode& node : nodes) {
-      if (!(node.weight > 0)) continue;
+      if (!(node.weight > 0)) {
+        continue;
+      }
       chosen = &node;
-      if (left < node.weight) break;
+      if (left < node.weight) {
+        break;
+      }
       left -= node.weight;
     }
     return *chosen;
@@ -153,7 +164,9 @@ class Simulation {
     if (event.number > static_cast<std::uint64_t>(kMostEvents)) {
       throw NumericError("a simulated trip has more than 10 million events; ask for a shorter one");
     }
-    if (event.day <= days_) events_.push(event);
+    if (event.day <= days_) {
+      events_.push(event);
+    }
   }
 
   void run_once() {
@@ -164,7 +177,9 @@ class Simulation {
     for (std::size_t m = 0; m < parts_.size(); ++m) {
       const SimulatedPart& part = parts_[m];
       state_[m].shelf = part.stock;
-      if (!part.demand.nodes.empty()) state_[m].node = &draw(part.demand.nodes);
+      if (!part.demand.nodes.empty()) {
+        state_[m].node = &draw(part.demand.nodes);
+      }
       if (part.demand.taken) {
         state_[m].taken =
             boost::math::ibeta_inv(part.demand.taken->took, part.demand.taken->none, number());
@@ -175,10 +190,14 @@ class Simulation {
       for (std::size_t k = 0; k < stops.size(); ++k) {
         foresee({stops[k].cutoff, Kind::order, 0, m, k});
       }
-      for (const ExtraDemand& extra : parts_[m].demand.extras) foresee_extra(m, extra);
+      for (const ExtraDemand& extra : parts_[m].demand.extras) {
+        foresee_extra(m, extra);
+      }
     }
     for (std::size_t p = 0; p < places_.size(); ++p) {
-      if (places_[p].unit != nullptr) start_place(p);
+      if (places_[p].unit != nullptr) {
+        start_place(p);
+      }
     }
     while (!events_.empty()) {
       const Event event = events_.top();
@@ -194,7 +213,9 @@ class Simulation {
   void happen(const Event& event) {
     switch (event.kind) {
       case Kind::demand:
-        if (event.fitting == fitting_[event.who]) ask(event.who, event.day, event.pieces);
+        if (event.fitting == fitting_[event.who]) {
+          ask(event.who, event.day, event.pieces);
+        }
         return;
       case Kind::receipt:
         state_[event.who].under_way -= event.pieces;
@@ -209,13 +230,19 @@ class Simulation {
   void foresee_extra(std::size_t m, const ExtraDemand& extra) {
     const TripClock clock = clock_of(extra, days_);
     const double rate = boost::math::gamma_p_inv(extra.rate.shape, number()) / extra.rate.rate;
-    if (!(rate > 0)) return;
+    if (!(rate > 0)) {
+      return;
+    }
     double exposure = 0;
     for (;;) {
       exposure -= std::log(number()) / rate;
-      if (exposure > clock.at(days_)) return;
+      if (exposure > clock.at(days_)) {
+        return;
+      }
       long pieces = 1;
-      while (number() > 1 / extra.rate.mean_size) ++pieces;
+      while (number() > 1 / extra.rate.mean_size) {
+        ++pieces;
+      }
       foresee({clock.day_of(exposure), Kind::demand, 0, extra_place_[m], kNone, pieces});
     }
   }
@@ -253,7 +280,9 @@ class Simulation {
   // A new unit goes in.
   void fit(std::size_t p, std::size_t part, double day) {
     const Place& place = places_[p];
-    if (place.unit == nullptr) return;
+    if (place.unit == nullptr) {
+      return;
+    }
     const double fails = place.clock.at(day) + draw_life(*state_[part].node, 0);
     const double ends =
         std::min(place.clock.day_of(fails), day + place.unit->state.renewed_every_days);
@@ -265,13 +294,17 @@ class Simulation {
     std::size_t from = part;
     const auto take_from = [&](std::size_t m) {
       const long taken = std::min(wanted, state_[m].shelf);
-      if (taken <= 0) return;
+      if (taken <= 0) {
+        return;
+      }
       state_[m].shelf -= taken;
       wanted -= taken;
       from = m;
     };
     take_from(part);
-    for (const std::size_t m : parts_[part].substitutes) take_from(m);
+    for (const std::size_t m : parts_[part].substitutes) {
+      take_from(m);
+    }
     return from;
   }
 
@@ -281,7 +314,9 @@ class Simulation {
     long wanted = pieces;
     if (parts_[part].demand.taken && places_[p].unit != nullptr) {
       wanted = 0;
-      for (long i = 0; i < pieces; ++i) wanted += number() < state.taken ? 1 : 0;
+      for (long i = 0; i < pieces; ++i) {
+        wanted += number() < state.taken ? 1 : 0;
+      }
     }
     state.demand += static_cast<double>(wanted);
     const std::size_t from = take(part, wanted);
@@ -290,8 +325,10 @@ class Simulation {
       return;
     }
     state.short_once = true;
-    ++fitting_[p];                                  // stands still
-    if (places_[p].unit == nullptr) --fitting_[p];  // other events go on asking
+    ++fitting_[p];  // stands still
+    if (places_[p].unit == nullptr) {
+      --fitting_[p];  // other events go on asking
+    }
     waiting_.push_back({p, wanted, day});
   }
 
@@ -319,19 +356,27 @@ class Simulation {
     const ReceiptStop& stop = part.plan.stops[k];
     long owed = 0;
     for (const Waiting& waits : waiting_) {
-      if (places_[waits.place].part == m) owed += waits.missing;
+      if (places_[waits.place].part == m) {
+        owed += waits.missing;
+      }
     }
     const long net = state_[m].shelf - owed;
     if (stop.cutoff == stop.receipt) {
-      if (part.stock > net) receive(m, part.stock - net, day);
+      if (part.stock > net) {
+        receive(m, part.stock - net, day);
+      }
       return;
     }
     const long pieces = part.stock - net - state_[m].under_way;
-    if (pieces <= 0) return;
+    if (pieces <= 0) {
+      return;
+    }
     std::size_t at = k;
     if (part.lead) {
       const double arrives = day + part.lead(number());
-      while (at < part.plan.stops.size() && part.plan.stops[at].receipt < arrives) ++at;
+      while (at < part.plan.stops.size() && part.plan.stops[at].receipt < arrives) {
+        ++at;
+      }
     }
     state_[m].under_way += pieces;
     if (at < part.plan.stops.size()) {
@@ -368,7 +413,9 @@ void check_parts(std::span<const SimulatedPart> parts, const SimulationOptions& 
     for (const std::size_t other : parts[m].substitutes) {
       const bool known = other < parts.size() && other != m &&
                          (parts[m].demand.units.empty() || !parts[other].demand.nodes.empty());
-      if (known) continue;
+      if (known) {
+        continue;
+      }
       throw InputError(fmt::format(
           "substitute {} of part {} is not another part of the {} simulated whose life is known",
           other, m, parts.size()));

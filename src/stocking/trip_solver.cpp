@@ -9,15 +9,21 @@ constexpr std::size_t kMostOrders = 1000;
 
 // Of a unit that starts just after a point instead of at it.
 InstantEnd just_after(const InstantEnd& end) {
-  if (end.cell == kNoCell || end.right < 1) return end;
+  if (end.cell == kNoCell || end.right < 1) {
+    return end;
+  }
   return {end.cell + 1, 0, end.chance};
 }
 
 }  // namespace
 
 void TripSolver::Flow::assign(std::size_t cells) {
-  for (std::vector<double>* each : {&ends, &renewals, &instant}) each->assign(cells, 0.0);
-  for (std::vector<double>* each : {&left, &right}) each->assign(cells + 1, 0.0);
+  for (std::vector<double>* each : {&ends, &renewals, &instant}) {
+    each->assign(cells, 0.0);
+  }
+  for (std::vector<double>* each : {&left, &right}) {
+    each->assign(cells + 1, 0.0);
+  }
 }
 
 void TripSolver::Flow::clear(std::size_t from, std::size_t to) {
@@ -30,7 +36,9 @@ void TripSolver::Flow::clear(std::size_t from, std::size_t to) {
 }
 
 void TripSolver::Flow::end_at(const InstantEnd& end, double weight, std::size_t to) {
-  if (end.cell >= to) return;
+  if (end.cell >= to) {
+    return;
+  }
   const double chance = weight * end.chance;
   instant[end.cell] += chance;
   right[end.cell] += chance * (1 - end.right);
@@ -40,21 +48,31 @@ void TripSolver::Flow::end_at(const InstantEnd& end, double weight, std::size_t 
 // Units started at a point failing in the cells from `from` on.
 void TripSolver::Flow::fail_later(const NewUnitEnds& later, std::size_t point, double units,
                                   std::size_t from, std::size_t to) {
-  if (!(units > 0)) return;
+  if (!(units > 0)) {
+    return;
+  }
   const double* chance = later.row(point);
   double* into = ends.data();
-  for (std::size_t j = from; j < to; ++j) into[j] += units * chance[j];
+  for (std::size_t j = from; j < to; ++j) {
+    into[j] += units * chance[j];
+  }
 }
 
 // The renewals of what was started at one instant.
 void TripSolver::Flow::start_at_instant(const NewUnitEnds& later, std::size_t point,
                                         std::size_t to) {
-  if (later.renewed.empty()) return;
+  if (later.renewed.empty()) {
+    return;
+  }
   InstantEnd end = later.renewed[point];
   InstantEnd after = just_after(end);
   // This cell's left end is done with.
-  if (end.cell == point) end.right = 1;
-  if (after.cell == point) after.right = 1;
+  if (end.cell == point) {
+    end.right = 1;
+  }
+  if (after.cell == point) {
+    after.right = 1;
+  }
   end_at(end, left[point], to);
   end_at(after, right[point], to);
 }
@@ -62,11 +80,15 @@ void TripSolver::Flow::start_at_instant(const NewUnitEnds& later, std::size_t po
 // The renewals of what was started somewhere in a cell.
 void TripSolver::Flow::renew_later(const NewUnitEnds& later, std::size_t cell, double units,
                                    std::size_t to) {
-  if (later.spread.empty() || !(units > 0)) return;
+  if (later.spread.empty() || !(units > 0)) {
+    return;
+  }
   const double last = units * (later.renewed[cell].chance + later.renewed[cell + 1].chance) / 2;
   std::size_t j = later.spread[cell].first;
   for (const double share : later.spread[cell].shares) {
-    if (j >= to) return;
+    if (j >= to) {
+      return;
+    }
     renewals[j++] += last * share;
   }
 }
@@ -90,7 +112,9 @@ void TripSolver::solve(const FirstUnitEnds& first, const NewUnitEnds& later, dou
     const double spread_before = l > 0 ? flow_.spread_over(l - 1) / 2 : 0;
     for (std::size_t k = 0; k < points_.windows.size(); ++k) {
       const TripWindow& window = points_.windows[k];
-      if (window.from / stride_ != l) continue;
+      if (window.from / stride_ != l) {
+        continue;
+      }
       // What ended before the interval and is replaced by its start goes on as new units.
       now_ = flow_;
       const std::size_t to = k == 0 ? cells_ : window.to / stride_;
@@ -101,17 +125,25 @@ void TripSolver::solve(const FirstUnitEnds& first, const NewUnitEnds& later, dou
         now_.start_at_instant(later, l, to);
         now_.right[l] = flow_.right[l];
       }
-      if (k == 0) keep_first(out, start);
+      if (k == 0) {
+        keep_first(out, start);
+      }
       count_window(window, later, k == 0 ? first.at_start : 0, nothing, out.intervals[k]);
     }
-    if (l == start) flow_.left[l] += first.at_start;
-    if (l == cells_) break;
+    if (l == start) {
+      flow_.left[l] += first.at_start;
+    }
+    if (l == cells_) {
+      break;
+    }
     const double* chance = later.row(l);
     const double ready = flow_.left[l] + flow_.right[l] + spread_before;
     // Half of what ends in this cell is replaced at its left end and may fail in it again.
     flow_.ends[l] =
         (flow_.ends[l] + (ready + flow_.renewals[l] / 2) * chance[l]) / (1 - chance[l] / 2);
-    if (l >= start) out.expected_ends += flow_.ends[l];
+    if (l >= start) {
+      out.expected_ends += flow_.ends[l];
+    }
     flow_.fail_later(later, l, ready + flow_.spread_over(l) / 2, l + 1, cells_);
     flow_.start_at_instant(later, l, cells_);
     flow_.renew_later(later, l, flow_.spread_over(l), cells_);
@@ -122,7 +154,9 @@ void TripSolver::solve(const FirstUnitEnds& first, const NewUnitEnds& later, dou
 void TripSolver::keep_first(TripTails& out, std::size_t start) const {
   out.first_ends = now_.ends;
   out.first_renewed = now_.instant;
-  for (std::size_t j = 0; j < cells_; ++j) out.first_renewed[j] += now_.renewals[j];
+  for (std::size_t j = 0; j < cells_; ++j) {
+    out.first_renewed[j] += now_.renewals[j];
+  }
   std::fill_n(out.first_ends.begin(), start, 0.0);
   std::fill_n(out.first_renewed.begin(), start, 0.0);
 }
@@ -145,13 +179,17 @@ void TripSolver::count_window(const TripWindow& window, const NewUnitEnds& later
       out.tails.push_back(reached);
     }
     ++out.orders;
-    if (reached < nothing) break;
+    if (reached < nothing) {
+      break;
+    }
     next_.clear(from, to);
     for (std::size_t l = from; l < to; ++l) {
       const double spread_before = l > from ? now_.spread_over(l - 1) / 2 : 0;
       const double spread = now_.spread_over(l);
       next_.fail_later(later, l, now_.left[l] + now_.right[l] + spread_before + spread / 2, l, to);
-      if (later.renewed.empty()) continue;
+      if (later.renewed.empty()) {
+        continue;
+      }
       std::swap(next_.left[l], now_.left[l]);
       std::swap(next_.right[l], now_.right[l]);
       next_.start_at_instant(later, l, to);
