@@ -28,10 +28,16 @@ constexpr double kCellsARenewal = 4;
 constexpr double kCellsOfRenewals = 100;
 constexpr double kMostRenewals = 60;
 constexpr std::array<std::size_t, 3> kStrides{1, 2, 4};
+// Under nodes with lives this many times the trip, the two coarser sets of points do.
+constexpr double kLongLife = 6;
 // The finest points have 2^kFinest coarse cells on top of the least.
 constexpr int kFinest = 7;
-// Points for nodes under which a trip is too many lives for sums, and what is too many at all.
-constexpr std::size_t kBusyLevel = 6;
+// Nodes that are counted as settled processes: those under which a trip is too many lives for sums
+// (kLongestTable), and light ones under which it is more lives than kManyLives; the parts of a trip
+// at which they are read; and how many lives are too many at all.
+constexpr double kManyLives = 12;
+constexpr double kLight = 1e-5;
+constexpr double kBusyCells = 32;
 constexpr double kMostLives = 1e5;
 
 // The length of use on which the demand of a node changes: a share of a life, less for an old unit
@@ -155,29 +161,35 @@ class TripCounter {
     if (!made) {
       const double cell = layout_.reach() * std::ldexp(1.0, -static_cast<int>(number));
       made = std::make_unique<TripGridLevel>(layout_, std::max(cell, 1e-300), positions_);
-      fill_extras(number, made->points);
+      fill_extras(extras_[number], made->points);
     }
     return *made;
   }
 
-  void fill_extras(std::size_t number, const TripPoints& points) {
-    extras_[number].resize(intervals_.size());
+  using Extras = std::vector<std::vector<Pmf>>;  // by interval and reading
+
+  void fill_extras(Extras& extras, const TripPoints& points) {
+    extras.resize(intervals_.size());
     if (input_.extras.empty()) {
       return;
     }
     for (std::size_t k = 0; k < intervals_.size(); ++k) {
       for (const TripReading& reading : points.windows[k].readings) {
-        extras_[number][k].push_back(extra_demand(input_.extras, extra_clocks_, intervals_[k].from,
-                                                  points.days[reading.point]));
+        extras[k].push_back(extra_demand(input_.extras, extra_clocks_, intervals_[k].from,
+                                         points.days[reading.point]));
       }
     }
   }
 
+  // The trip in lives, for the purpose of points: their error falls with the fourth power of the
+  // cells a life, and it may be the larger the less a node weighs.
+  double lives_to_resolve(const RowNode& node, double shape) const {
+    const double light = std::clamp(std::pow(node.weight / kFullWeight, 0.25), 0.15, 2.0);
+    return light * layout_.reach() / length_of(node, shape, positions_);
+  }
+
   std::size_t level_for(const RowNode& node, double shape) const {
-    // The error falls with the fourth power of the cells a life; it may be the larger the less a
-    // node weighs.
-    const double light = std::clamp(std::pow(node.weight / kFullWeight, 0.25), 0.25, 2.0);
-    const double cells = light * kCellsALife * layout_.reach() / length_of(node, shape, positions_);
+    const double cells = kCellsALife * lives_to_resolve(node, shape);
     if (!(cells > 1)) {
       return 0;
     }
@@ -189,18 +201,17 @@ class TripCounter {
     BusyCounts busy(row.shape);
     for (const RowNode& node : row.nodes) {
       busy_ = is_busy(node);
-      const std::size_t number = busy_ ? kBusyLevel : level_for(node, row.shape);
+      if (busy_) {
+        count_busy(busy, node);
+        continue;
+      }
+      const std::size_t number = level_for(node, row.shape);
       std::optional<TripRowLevel>& lives = prepared[number];
       if (!lives) {
         lives.emplace(level(number), positions_, row.shape);
       }
-      const TripPoints& points = lives->level().points;
-      if (busy_) {
-        count_busy(busy, node, points);
-      } else {
-        solve_node(*lives, node, row.shape);
-      }
-      add_node(points, extras_[number], node.weight);
+      solve_node(*lives, node, row.shape);
+      add_node(lives->level().points, extras_[number], node.weight);
     }
   }
 
@@ -213,10 +224,16 @@ class TripCounter {
           "and the rates",
           lives, kMostLives));
     }
-    return lives > kLongestTable && !(positions_.least_renewal() < answer_.days);
+    const double most = node.weight < kLight ? kManyLives : kLongestTable;
+    return lives > most && !(positions_.least_renewal() < answer_.days);
   }
 
-  void count_busy(BusyCounts& busy, const RowNode& node, const TripPoints& points) {
+  void count_busy(BusyCounts& busy, const RowNode& node) {
+    if (!busy_points_) {
+      busy_points_ = layout_.points(layout_.reach() / kBusyCells);
+      fill_extras(busy_extras_, *busy_points_);
+    }
+    const TripPoints& points = *busy_points_;
     bands_.resize(positions_.positions.size());
     for (std::size_t p = 0; p < positions_.positions.size(); ++p) {
       const TripPosition& position = positions_.positions[p];
@@ -226,23 +243,25 @@ class TripCounter {
           node.weight * busy.expected_failures(position, clock, node, answer_.days);
       outlooks_[p].chance_of_failure += node.weight;
     }
+    add_node(points, busy_extras_, node.weight);
   }
 
-  // Tails of every position under one node, extrapolated from the three sets of points.
+  // Tails of every position under one node, extrapolated from two or three sets of points.
   void solve_node(TripRowLevel& lives, const RowNode& node, double shape) {
     const TripPoints& points = lives.level().points;
     const double nothing = kNothing / node.weight;
+    finest_ = kLongLife * lives_to_resolve(node, shape) < 1 ? 1 : 0;
     std::size_t clock_known = kNoCell;
     for (std::size_t p = 0; p < positions_.positions.size(); ++p) {
       const TripPosition& position = positions_.positions[p];
       const bool known = !position.renews && clock_known == position.clock;
-      for (std::size_t s = kStrides.size(); s-- > 0;) {
+      for (std::size_t s = kStrides.size(); s-- > finest_;) {
         if (!known) {
           lives.new_ends(node, p, kStrides[s], new_ends_[s]);
         }
         lives.first_ends(node, p, kStrides[s], first_);
         TripSolver(points, kStrides[s])
-            .solve(first_, new_ends_[s], nothing, s == 0 ? tails_[p] : coarser_[s]);
+            .solve(first_, new_ends_[s], nothing, s == finest_ ? tails_[p] : coarser_[s]);
       }
       clock_known = position.renews ? kNoCell : position.clock;
       extrapolate(tails_[p], points, shape);
@@ -256,9 +275,15 @@ class TripCounter {
   void extrapolate(TripTails& fine, const TripPoints& points, double shape) const {
     const double low = std::exp2(std::min(2.0, 1 + shape)) - 1;
     const double high = std::exp2(shape < 1 ? 2.0 : std::min(4.0, 1 + std::max(shape, 1.2))) - 1;
-    const auto limit = [&](double value, double second, double fourth) {
-      const double better = value + (value - second) / low;
-      const double worse = second + (second - fourth) / low;
+    const bool three = finest_ == 0;
+    const TripTails& second = coarser_[three ? 1 : 2];
+    const TripTails& third = coarser_[2];
+    const auto limit = [&](double value, double coarse, double coarsest) {
+      const double better = value + (value - coarse) / low;
+      if (!three) {
+        return better;
+      }
+      const double worse = coarse + (coarse - coarsest) / low;
       return better + (better - worse) / high;
     };
     for (std::size_t k = 0; k < fine.intervals.size(); ++k) {
@@ -268,17 +293,16 @@ class TripCounter {
         for (std::size_t t = 0; t < readings; ++t) {
           double& tail = tails.tails[(m - 1) * readings + t];
           const double above = m > 1 ? tails.tails[(m - 2) * readings + t] : 1;
-          tail = limit(tail, coarser_[1].intervals[k].at(m, t, readings),
-                       coarser_[2].intervals[k].at(m, t, readings));
+          tail = limit(tail, second.intervals[k].at(m, t, readings),
+                       third.intervals[k].at(m, t, readings));
           tail = std::clamp(tail, 0.0, above);
         }
       }
     }
-    fine.expected_ends =
-        limit(fine.expected_ends, coarser_[1].expected_ends, coarser_[2].expected_ends);
+    fine.expected_ends = limit(fine.expected_ends, second.expected_ends, third.expected_ends);
   }
 
-  // new_ends_[0] and first_ are those of the position.
+  // new_ends_[finest_] and first_ are those of the position.
   void add_outlook(std::size_t p, const TripPoints& points, double found_dead, double weight) {
     UnitOutlook& outlook = outlooks_[p];
     const TripTails& tails = tails_[p];
@@ -295,7 +319,7 @@ class TripCounter {
     }
     if (renewed > 0) {
       fill_later_failure();
-      fails += renewed_at_start * later_failure_[points.start];
+      fails += renewed_at_start * later_failure_[points.start / kStrides[finest_]];
       for (std::size_t j = 0; j < tails.first_renewed.size(); ++j) {
         fails += tails.first_renewed[j] * later_failure_[j + 1];
       }
@@ -305,15 +329,16 @@ class TripCounter {
 
   // By point: chance that a unit put in then, or one that it is renewed by, fails on the trip.
   void fill_later_failure() {
-    later_failure_.assign(new_ends_[0].cells + 1, 0.0);
-    for (std::size_t i = new_ends_[0].cells; i-- > 0;) {
-      const double* chance = new_ends_[0].row(i);
+    const NewUnitEnds& ends = new_ends_[finest_];
+    later_failure_.assign(ends.cells + 1, 0.0);
+    for (std::size_t i = ends.cells; i-- > 0;) {
+      const double* chance = ends.row(i);
       double fails = 0;
-      for (std::size_t j = i; j < new_ends_[0].cells; ++j) {
+      for (std::size_t j = i; j < ends.cells; ++j) {
         fails += chance[j];
       }
-      if (!new_ends_[0].renewed.empty() && new_ends_[0].renewed[i].cell != kNoCell) {
-        const InstantEnd& end = new_ends_[0].renewed[i];
+      if (!ends.renewed.empty() && ends.renewed[i].cell != kNoCell) {
+        const InstantEnd& end = ends.renewed[i];
         const double at_left = end.cell > i ? later_failure_[end.cell] : fails;
         fails +=
             end.chance * (at_left * (1 - end.right) + later_failure_[end.cell + 1] * end.right);
@@ -322,8 +347,7 @@ class TripCounter {
     }
   }
 
-  void add_node(const TripPoints& points, const std::vector<std::vector<Pmf>>& extras,
-                double weight) {
+  void add_node(const TripPoints& points, const Extras& extras, double weight) {
     const double nothing = kNothing / weight;
     above_all_.assign(1, 0.0);
     above_most_.assign(1, 0.0);
@@ -447,9 +471,12 @@ class TripCounter {
   std::vector<TripClock> extra_clocks_;
   TripLayout layout_;
   std::array<std::unique_ptr<TripGridLevel>, kFinest + 1> levels_;
-  std::array<std::vector<std::vector<Pmf>>, kFinest + 1> extras_;  // by interval and reading
+  std::array<Extras, kFinest + 1> extras_;
+  std::optional<TripPoints> busy_points_;
+  Extras busy_extras_;
   std::vector<UnitOutlook> outlooks_;
   std::vector<TripTails> tails_;  // by position, of the node at hand
+  std::size_t finest_ = 0;        // of the strides, for the node at hand
   std::array<TripTails, kStrides.size()> coarser_;
   std::array<NewUnitEnds, kStrides.size()> new_ends_;
   FirstUnitEnds first_;
