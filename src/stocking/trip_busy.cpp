@@ -10,7 +10,7 @@
 namespace shearpin::stocking {
 namespace {
 
-constexpr std::size_t kPoints = 12;
+constexpr std::size_t kPoints = 8;
 
 // From P(N >= 1) and the tails beyond.
 PmfBand band_of(double first, const std::vector<double>& tails, double nothing) {
@@ -33,10 +33,12 @@ PmfBand band_of(double first, const std::vector<double>& tails, double nothing) 
 
 const CountTable& BusyCounts::table() {
   if (!table_) {
+    // Nodes counted this way are light or rough anyway.
     table_.emplace(CountTableSpec{.shape = shape_,
                                   .z_max = kLongestTable,
+                                  .limits = {{kLongestTable, 1e-8}},
                                   .first = TableQuality::medium,
-                                  .later = TableQuality::medium});
+                                  .later = TableQuality::rough});
   }
   return *table_;
 }

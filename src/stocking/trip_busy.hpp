@@ -10,7 +10,7 @@
 
 namespace shearpin::stocking {
 
-/// For trips longer than kLongestTable scales of a life. An interval that starts at the departure
+/// For trips of very many lives. An interval that starts at the departure
 /// goes on from the unit that is there; one that starts later meets a process that has long settled
 /// (the life left at its start has density survival / mean: Cox 1962, ch. 5), even where its
 /// cut-off follows the departure within a few lives. Planned renewals are left out, since units
@@ -24,7 +24,7 @@ class BusyCounts {
 
   Bands counts(const TripPosition& position, const TripClock& clock, const RowNode& node,
                std::span<const TripInterval> intervals, const TripPoints& points, double nothing);
-  /// Failures from the start of the trip to day `days`.
+  /// Failures from the start of the trip to day `days`, to one failure.
   double expected_failures(const TripPosition& position, const TripClock& clock,
                            const RowNode& node, double days) const;
 
