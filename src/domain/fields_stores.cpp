@@ -13,7 +13,6 @@ constexpr Field<Rig> kRigFields[] = {{"name", "TEXT", "what it is called", false
                                       get_flag<Rig, &Rig::retired>, set_flag<Rig, &Rig::retired>}};
 
 // The international mile, exact by definition (NIST Special Publication 811, 2008, appendix B.8).
-constexpr double kKilometresPerMile = 1.609344;
 
 struct UnitWord {
   std::string_view typed, unit;

@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <set>
 
 #include "domain/plan_support.hpp"
 #include "shearpin/base/error.hpp"
@@ -17,8 +16,7 @@ using namespace planning;
 
 namespace {
 
-constexpr double kKilometresPerMile = 1.609344;  // international mile, exact by definition (1959)
-constexpr double kSteepRise = 3;                 // times the usual rate; a belief
+constexpr double kSteepRise = 3;  // times the usual rate; a belief
 
 const MeterReading* last_reading(const Snapshot& now, MeterId meter, Date on) {
   const MeterReading* last = nullptr;
@@ -185,17 +183,7 @@ Plan plan_condition(const Snapshot& now, const ConditionRequest& request) {
     }
   }
   Plan plan;
-  std::set<std::string> known;
-  for (const ComponentClass& kind : now.catalogue.classes) {
-    for (const auto& factor : kind.sensitivity) {
-      known.insert(factor.first);
-    }
-  }
-  if (known.count(name) == 0) {
-    plan.outcome.notes.push_back(
-        fmt::format("no component class is sensitive to {}, so it changes nothing; known are {}",
-                    name, join_words({known.begin(), known.end()})));
-  }
+  note_unknown_condition(plan.outcome, now.catalogue, name);
   EntryDraft entry = start_entry(EntryKind::condition, request.when);
   entry.conditions.push_back({name, request.rig, request.when.on, request.to});
   plan.entries.push_back(std::move(entry));

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 #include "domain/last_good.hpp"
 #include "shearpin/base/error.hpp"
@@ -18,6 +19,20 @@ void check_when(const When& when) {
         fmt::format("{} lies after today, {}; only what has happened is recorded: "
                     "--on {}",
                     to_text(when.on), to_text(when.today), to_text(when.today)));
+  }
+}
+
+void note_unknown_condition(Outcome& outcome, const Catalogue& catalogue, const std::string& name) {
+  std::set<std::string> known;
+  for (const ComponentClass& kind : catalogue.classes) {
+    for (const auto& factor : kind.sensitivity) {
+      known.insert(factor.first);
+    }
+  }
+  if (known.count(name) == 0) {
+    outcome.notes.push_back(
+        fmt::format("no component class is sensitive to {}, so it changes nothing; known are {}",
+                    name, join_words({known.begin(), known.end()})));
   }
 }
 

@@ -17,6 +17,9 @@ namespace shearpin::domain::planning {
 /// Throws InputError for a day after today.
 void check_when(const When& when);
 
+/// A note where no component class is sensitive to a condition of this name, with the known ones.
+void note_unknown_condition(Outcome& outcome, const Catalogue& catalogue, const std::string& name);
+
 /// Throws InputError unless 1 <= pieces <= 1,000,000.
 void check_pieces(std::int64_t pieces, const std::string& part_key);
 

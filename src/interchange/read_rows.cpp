@@ -212,7 +212,7 @@ TripRow read_trip(RowReader& row) {
   trip.route = row.text("route");
   trip.use = read_use(row);
   trip.conditions = listed(row.text("conditions"));
-  trip.signal = row.flag("signal");
+  trip.signal = row.text("signal").empty() || row.flag("signal");
   if (const auto stop = row.text("stop"); !stop.empty()) {
     trip.stop =
         TripStop{row.date("stop_date").value_or(trip.to), stop, listed(row.text("sold")),

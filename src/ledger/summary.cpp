@@ -79,7 +79,8 @@ constexpr const char* kQuarantines =
     " WHERE q.entry = ?1 ORDER BY q.id";
 constexpr const char* kPolicies = "SELECT key, value FROM policy WHERE entry = ?1 ORDER BY id";
 constexpr const char* kTrips =
-    "SELECT t.key, (SELECT count(*) FROM trip_leg WHERE trip = t.id) FROM trip AS t"
+    "SELECT t.key, t.name, (SELECT count(*) FROM trip_leg WHERE trip = t.id),"
+    " (SELECT count(*) FROM trip_stop WHERE trip = t.id) FROM trip AS t"
     " WHERE t.entry = ?1 ORDER BY t.id";
 
 constexpr std::size_t kMostWords = 6;  // of one entry, in a line of the journal
@@ -382,7 +383,15 @@ void Summaries::trips(EntryId entry) {
   row.with(entry);
   while (row.next()) {
     const std::string key = row.text();
-    words_.push_back(fmt::format("trip {} of {}", key, counted(row.integer(), "leg")));
+    const bool named = !row.text().empty();
+    const std::int64_t legs = row.integer();
+    const std::int64_t stops = row.integer();
+    if (!named && legs == 0 && stops == 0) {
+      words_.push_back(fmt::format("trip {} removed", key));
+    } else {
+      words_.push_back(fmt::format("trip {} of {}{}", key, counted(legs, "leg"),
+                                   stops == 0 ? "" : " and " + counted(stops, "stop")));
+    }
   }
 }
 

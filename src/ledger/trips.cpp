@@ -1,9 +1,12 @@
-// Trip plans as stored.
+// Trip plans as stored. A plan is never changed: each entry holds the whole of it anew, and the
+// newest live one of a key counts. One with no name, legs or stops says that the trip was removed,
+// so that removing needs no table of its own and is taken back like any entry.
 
 #include <map>
 
 #include "ledger/impl.hpp"
 #include "ledger/master_fields.hpp"
+#include "shearpin/domain/trip.hpp"
 
 namespace shearpin::ledger {
 namespace {
@@ -74,7 +77,9 @@ std::vector<domain::TripLine> Ledger::trips() const {
       newest.insert_or_assign(trip.key, std::move(trip));
     }
     std::vector<domain::TripLine> trips;
-    for (auto& [key, trip] : newest) trips.push_back(std::move(trip));
+    for (auto& [key, trip] : newest) {
+      if (!domain::is_removed(trip)) trips.push_back(std::move(trip));
+    }
     return trips;
   });
 }

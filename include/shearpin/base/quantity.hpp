@@ -9,6 +9,9 @@
 
 namespace shearpin {
 
+/// The international mile, exact by definition (1959).
+inline constexpr double kKilometresPerMile = 1.609344;
+
 /// A plain decimal number; `what` names the thing in messages ("price", "shape").
 double parse_number(std::string_view text, std::string_view what);
 

@@ -185,21 +185,22 @@ struct PolicyLine {
   std::optional<double> value;  ///< none: back to the shipped value
 };
 
-/// A trip kept for later: legs and stops as imported rows.
+/// A trip kept for later: legs and stops as told (trip.hpp has the rules). One with no name, no
+/// legs and no stops says that the trip of that key was removed.
 struct TripLegDraft {
   int number = 0;
   Date from, to;
   std::string route;
-  std::vector<std::pair<MeterId, double>> use;
+  std::vector<std::pair<MeterId, double>> use;  ///< km for a meter in miles
   std::vector<std::string> conditions;
-  bool signal = false;
+  bool signal = true;  ///< an order can be placed on these days
 };
 struct TripStopDraft {
   Date date;
   std::string place;
-  std::vector<std::string> sold;  ///< class:KEY, supplier:KEY, part:KEY
+  std::vector<std::string> sold;  ///< class:KEY, supplier:KEY, part:KEY, resupply:WORD, all
   bool parcels = false;
-  int extra_days = 0;
+  int extra_days = 0;  ///< a parcel takes so much longer there
 };
 struct TripLine {
   std::string key, name;

@@ -219,7 +219,7 @@ struct HistoryRow {
 struct TripStop {
   Date date;
   std::string place;
-  std::vector<std::string> sold;  ///< class:KEY, supplier:KEY, part:KEY, resupply:WORD
+  std::vector<std::string> sold;  ///< class:KEY, supplier:KEY, part:KEY, resupply:WORD, all
   bool parcels = false;
   int extra_days = 0;
 };
@@ -230,7 +230,7 @@ struct TripRow {
   std::string route;
   std::vector<std::pair<std::string, std::string>> use;  ///< meter, amount in its unit
   std::vector<std::string> conditions;
-  bool signal = false;
+  bool signal = true;
   std::optional<TripStop> stop;
 };
 

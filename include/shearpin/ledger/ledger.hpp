@@ -116,7 +116,8 @@ class Ledger {
   /// Newest first.
   std::vector<JournalRow> journal(const JournalQuery& query) const;
 
-  /// Trip plans as imported; the newest live one of each key, by key.
+  /// Trip plans as told; the newest live one of each key, by key, without the removed ones. They
+  /// are about what lies ahead: no day bounds them.
   std::vector<domain::TripLine> trips() const;
 
   /// Recomputes everything derived and compares; never throws for a finding.
