@@ -47,6 +47,15 @@ std::string key_and_name(std::string_view key, std::string_view name) {
   return name.empty() || name == key ? std::string(key) : fmt::format("{}: {}", key, name);
 }
 
+std::string cut_to(std::string_view text, std::size_t columns) {
+  constexpr std::string_view kCut = "...";
+  if (display_width(text) <= columns) {
+    return std::string(text);
+  }
+  const std::string_view kept = trimmed(text.substr(0, prefix_within(text, columns - kCut.size())));
+  return std::string(kept) + std::string(kCut);
+}
+
 std::string window_text(const advice::Window& window) {
   std::string text = fmt::format("{} from {}", counted(window.days, "day"), to_text(window.start));
   for (const auto& condition : window.conditions) {

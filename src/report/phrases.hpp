@@ -25,6 +25,9 @@ std::string listed(const std::vector<std::string>& words, std::size_t most = 8);
 /// `key: name`, or the key alone where the name is empty or the same.
 std::string key_and_name(std::string_view key, std::string_view name);
 
+/// `text`, cut to `columns` (at least 4) with three points where it is wider.
+std::string cut_to(std::string_view text, std::size_t columns);
+
 /// `14 days from 2026-05-25`, with the conditions counted: `, dust for 5 days, frost all the time`.
 std::string window_text(const advice::Window& window);
 

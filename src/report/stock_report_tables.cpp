@@ -27,16 +27,16 @@ std::string bin_title(const advice::PackLine& line) {
 
 TextTable exposure_table(const std::vector<advice::ExposureLine>& lines) {
   TextTable table({{"place", Align::left, true},
-                   {"if it fails", Align::left, true},
-                   {"chance", Align::right},
-                   {"wants", Align::left, true},
-                   {"way round", Align::left, true}});
+                   {"if it fails", Align::left},
+                   {"chance", Align::right, false, "chance that it fails"}});
   for (const advice::ExposureLine& line : lines) {
     table.add_row(
-        {key_and_name(line.position, line.name) + (line.rig.empty() ? "" : "\non " + line.rig),
-         std::string(severity_words(line.severity)), short_chance(line.chance_fails),
-         line.part.empty() ? "no part number (" + line.class_key + ")" : line.part,
-         line.workaround.empty() ? "none known" : line.workaround});
+        {key_and_name(line.position, line.name), std::string(severity_words(line.severity)),
+         short_chance(line.chance_fails)},
+        {line.rig.empty() ? "" : "on " + line.rig,
+         line.part.empty() ? "no part number (" + line.class_key + ")" : "wants " + line.part,
+         line.spares > 0 ? counted(line.spares, "spare") + " aboard" : "",
+         "way round: " + (line.workaround.empty() ? "none known" : line.workaround)});
   }
   return table;
 }
@@ -84,19 +84,55 @@ TextTable consumables_table(const std::vector<advice::CarryLine>& lines) {
   return table;
 }
 
+TextTable legs_table(const advice::TripView& trip) {
+  TextTable table({{"from", Align::left},
+                   {"to", Align::left},
+                   {"route", Align::left, true},
+                   {"signal", Align::left}});
+  for (const auto& leg : trip.legs) {
+    table.add_row(
+        {to_text(leg.from), to_text(leg.to), leg.route, leg.signal ? "signal" : "no signal"});
+  }
+  return table;
+}
+
+TextTable stops_table(const advice::TripView& trip) {
+  TextTable table({{"date", Align::left},
+                   {"place", Align::left, true},
+                   {"parcels", Align::left},
+                   {"sold there", Align::left, true}});
+  for (const auto& stop : trip.stops) {
+    table.add_row({to_text(stop.date), stop.place, stop.parcels ? "taken in" : "none",
+                   stop.sold.empty() ? "nothing" : stop.sold});
+  }
+  return table;
+}
+
+TextTable order_by_table(const advice::TripView& trip) {
+  TextTable table({{"part", Align::left, true},
+                   {"order by", Align::left},
+                   {"to", Align::left, true},
+                   {"there by", Align::left}});
+  for (const auto& order : trip.orders) {
+    table.add_row({key_and_name(order.part, order.name), to_text(order.by), order.where,
+                   to_text(order.received)});
+  }
+  return table;
+}
+
 std::vector<BinList> by_bin(const std::vector<advice::PackLine>& lines) {
   std::vector<BinList> bins;
   std::map<std::string_view, std::size_t> place_of;
   for (const advice::PackLine& line : lines) {
     const auto [found, added] = place_of.try_emplace(line.bin, bins.size());
     if (added) {
-      bins.push_back({bin_title(line), TextTable({{"", Align::left},
-                                                  {"pieces", Align::right},
-                                                  {"part", Align::left, true},
-                                                  {"batch", Align::left, true},
-                                                  {"remark", Align::left, true}})});
+      bins.push_back({bin_title(line), TextTable({{"", Align::left, false, "done"},
+                                                  {"", Align::right, false, "pieces"},
+                                                  {"", Align::left, true, "part"},
+                                                  {"", Align::left, true, "batch"},
+                                                  {"", Align::left, true, "remark"}})});
     }
-    bins[found->second].table.add_row({"[ ]", fmt::format("{}", line.quantity),
+    bins[found->second].table.add_row({std::string(kTickBox), fmt::format("{}", line.quantity),
                                        key_and_name(line.part, line.name), line.batch,
                                        line.remark});
   }
@@ -104,20 +140,21 @@ std::vector<BinList> by_bin(const std::vector<advice::PackLine>& lines) {
 }
 
 TextTable assumption_table(const std::vector<advice::AssumptionLine>& lines) {
+  /// The name stands in full where the part is to be carried; here a line a part is worth more.
+  constexpr std::size_t kNameColumns = 26;
   TextTable table({{"part", Align::left, true},
-                   {"life, median", Align::right},
-                   {"eight times in ten", Align::right},
-                   {"failed", Align::right},
-                   {"watched", Align::right},
-                   {"own record", Align::right}});
+                   {"life", Align::right, false, "life, median"},
+                   {"8 in 10 lie in", Align::right, false, "eight times in ten"},
+                   {"failed in", Align::right, false, "failed in, watched"},
+                   {"own", Align::right, false, "own record"}});
   for (const advice::AssumptionLine& line : lines) {
     table.add_row(
-        {key_and_name(line.part, line.name) +
-             (line.contradicted ? "\nbelief and record do not fit together" : ""),
+        {cut_to(key_and_name(line.part, line.name), kNameColumns),
          amount_text(line.life_median, line.unit),
-         fmt::format("{} to {}", amount_text(line.life_low, ""), amount_text(line.life_high, "")),
-         fmt::format("{}", line.failures), amount_text(line.exposure, ""),
-         short_chance(line.share_learnt)});
+         fmt::format("{} - {}", amount_text(line.life_low, ""), amount_text(line.life_high, "")),
+         fmt::format("{} in {}", line.failures, amount_text(line.exposure, "")),
+         short_chance(line.share_learnt)},
+        {line.contradicted ? "belief and record do not fit together" : ""});
   }
   return table;
 }

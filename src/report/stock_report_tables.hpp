@@ -21,6 +21,9 @@ TextTable doubtful_table(const std::vector<advice::CarryLine>& lines);
 TextTable use_table(const std::vector<advice::UseLine>& lines);
 /// Parts that are used up rather than fitted.
 TextTable consumables_table(const std::vector<advice::CarryLine>& lines);
+TextTable legs_table(const advice::TripView& trip);
+TextTable stops_table(const advice::TripView& trip);
+TextTable order_by_table(const advice::TripView& trip);
 /// Lines of one bin together, bins in the order of their first line, a box to tick before each.
 std::vector<BinList> by_bin(const std::vector<advice::PackLine>& lines);
 TextTable assumption_table(const std::vector<advice::AssumptionLine>& lines);

@@ -21,18 +21,6 @@ std::string lines(const std::vector<std::string>& texts) {
   return join(kept, "\n");
 }
 
-/// Rows of several lines with an empty line between them.
-TextTable spaced(std::vector<Column> columns, std::vector<std::vector<std::string>> rows) {
-  TextTable table(std::move(columns));
-  for (std::size_t i = 0; i < rows.size(); ++i) {
-    if (i + 1 < rows.size()) {
-      rows[i].front() += '\n';
-    }
-    table.add_row(std::move(rows[i]));
-  }
-  return table;
-}
-
 /// Pieces that are there but do not count, and why.
 std::string uncounted(const advice::StockView& stock) {
   std::vector<std::string> parts;
@@ -165,38 +153,35 @@ std::string step_text(const advice::CarryLine& line) {
 }
 
 TextTable lacking_table(const advice::CarryAnswer& answer) {
-  std::vector<std::vector<std::string>> rows;
+  TextTable table({{"part", Align::left, true},
+                   {"aboard", Align::right},
+                   {"carry", Align::right},
+                   {"short", Align::right},
+                   {"now", Align::right, false, "chance now"},
+                   {"then", Align::right, false, "chance then"}});
   for (const advice::CarryLine& line : answer.lines) {
     if (group_of(line) == CarryGroup::lacking) {
       const std::string bins = bins_text(line.stock);
-      rows.push_back({lines({key_and_name(line.part, line.name), reason_text(line.reason),
-                             step_text(line), uncounted(line.stock), belief_text(line),
-                             bins.empty() ? "" : "lies in: " + bins}),
-                      count(line.stock.aboard), count(line.carry), count(line.short_by()),
-                      short_chance(line.chance_aboard), short_chance(line.chance_carry)});
+      table.add_row({key_and_name(line.part, line.name), count(line.stock.aboard),
+                     count(line.carry), count(line.short_by()), short_chance(line.chance_aboard),
+                     short_chance(line.chance_carry)},
+                    {step_text(line), bins.empty() ? "" : "lies in: " + bins,
+                     reason_text(line.reason), uncounted(line.stock), belief_text(line)});
     }
   }
-  return spaced({{"part", Align::left, true},
-                 {"aboard", Align::right},
-                 {"carry", Align::right},
-                 {"short", Align::right},
-                 {"now", Align::right},
-                 {"then", Align::right}},
-                std::move(rows));
+  return table;
 }
 
 TextTable enough_table(const advice::CarryAnswer& answer) {
   TextTable table({{"part", Align::left, true},
-                   {"bin", Align::left, true},
                    {"aboard", Align::right},
                    {"carry", Align::right},
-                   {"chance", Align::right},
-                   {"why", Align::left, true}});
+                   {"chance", Align::right, false, "chance of no shortage"}});
   for (const advice::CarryLine& line : answer.lines) {
     if (group_of(line) == CarryGroup::enough) {
-      table.add_row({key_and_name(line.part, line.name), bins_text(line.stock),
-                     count(line.stock.aboard), count(line.carry), short_chance(line.chance_aboard),
-                     lines({line.reason, uncounted(line.stock), belief_text(line)})});
+      table.add_row({key_and_name(line.part, line.name), count(line.stock.aboard),
+                     count(line.carry), short_chance(line.chance_aboard)},
+                    {bins_text(line.stock), line.reason, uncounted(line.stock), belief_text(line)});
     }
   }
   return table;
@@ -215,22 +200,20 @@ TextTable not_wanted_table(const advice::CarryAnswer& answer) {
 }
 
 TextTable order_table(const std::vector<advice::ReorderLine>& lines_) {
-  std::vector<std::vector<std::string>> rows;
+  TextTable table({{"part", Align::left, true},
+                   {"pieces", Align::right},
+                   {"packs", Align::right},
+                   {"here by", Align::left},
+                   {"cost", Align::right}});
   for (const advice::ReorderLine& line : lines_) {
     if (line.wanted()) {
-      rows.push_back({lines({key_and_name(line.part, line.name), supplier_text(line),
-                             level_text(line), reason_text(line.reason)}),
-                      count(line.order_pieces), packs_text(line),
-                      line.arrives_by ? to_text(*line.arrives_by) : std::string("not known"),
-                      money_text(line.cost)});
+      table.add_row({key_and_name(line.part, line.name), count(line.order_pieces), packs_text(line),
+                     line.arrives_by ? to_text(*line.arrives_by) : std::string("not known"),
+                     money_text(line.cost)},
+                    {supplier_text(line), level_text(line), reason_text(line.reason)});
     }
   }
-  return spaced({{"part", Align::left, true},
-                 {"pieces", Align::right},
-                 {"packs", Align::right},
-                 {"here by", Align::left},
-                 {"cost", Align::right}},
-                std::move(rows));
+  return table;
 }
 
 TextTable coming_table(const std::vector<advice::ReorderLine>& lines_) {
@@ -279,11 +262,11 @@ TextTable due_table(const std::vector<advice::DueLine>& lines_) {
   TextTable table({{"what", Align::left, true},
                    {"to do", Align::left},
                    {"due", Align::left},
-                   {"", Align::left},
-                   {"more", Align::left, true}});
+                   {"", Align::left, false, "overdue or ahead"}});
   for (const advice::DueLine& line : lines_) {
     table.add_row({key_and_name(line.what, line.name), kind_text(line.kind), to_text(line.due),
-                   due_text(line.days_over), line.detail});
+                   due_text(line.days_over)},
+                  {line.detail});
   }
   return table;
 }
@@ -294,7 +277,7 @@ TextTable open_order_table(const std::vector<advice::OpenOrderLine>& lines_) {
                    {"to come", Align::right},
                    {"from", Align::left, true},
                    {"waited", Align::right},
-                   {"in a week", Align::right}});
+                   {"in a week", Align::right, false, "chance within a week"}});
   for (const advice::OpenOrderLine& line : lines_) {
     table.add_row({line.number, key_and_name(line.part, line.name), count(line.quantity),
                    line.supplier, days_text(line.days_waited), short_chance(line.chance_in_week)});

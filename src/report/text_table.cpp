@@ -9,6 +9,8 @@ namespace shearpin::report {
 namespace {
 
 constexpr std::size_t kGap = 2;
+/// How far in the phrases below a row stand.
+constexpr std::size_t kBelow = 2;
 /// A flexible column narrower than this breaks most words, so the others give way before that.
 constexpr std::size_t kReadable = 16;
 /// Room for any one character, the widest taking two columns.
@@ -118,11 +120,12 @@ std::string wrap_text(std::string_view text, std::size_t width, std::size_t inde
 
 TextTable::TextTable(std::vector<Column> columns) : columns_(std::move(columns)) {}
 
-void TextTable::add_row(std::vector<std::string> cells) {
+void TextTable::add_row(std::vector<std::string> cells, std::vector<std::string> below) {
   if (cells.size() != columns_.size()) {
     throw std::logic_error("a row needs one cell for each column of its table");
   }
-  rows_.push_back(std::move(cells));
+  below.erase(std::remove(below.begin(), below.end(), ""), below.end());
+  rows_.push_back({std::move(cells), std::move(below)});
 }
 
 std::vector<std::size_t> TextTable::column_widths(std::size_t width) const {
@@ -136,7 +139,7 @@ std::vector<std::size_t> TextTable::column_widths(std::size_t width) const {
     };
     widen(columns_[i].header);
     for (const auto& row : rows_) {
-      widen(row[i]);
+      widen(row.cells[i]);
     }
     widths.push_back(std::min(natural, width));
   }
@@ -174,7 +177,11 @@ TableBlocks TextTable::to_blocks(std::size_t width, std::size_t indent) const {
     add_lines(blocks.head, rule, columns_, widths, indent);
   }
   for (const auto& row : rows_) {
-    add_lines(blocks.rows.emplace_back(), row, columns_, widths, indent);
+    std::string& text = blocks.rows.emplace_back();
+    add_lines(text, row.cells, columns_, widths, indent);
+    if (!row.below.empty()) {
+      text += wrap_text(join(row.below, "; "), width, indent + kBelow);
+    }
   }
   return blocks;
 }

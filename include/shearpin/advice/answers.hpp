@@ -223,6 +223,46 @@ struct AssumptionLine {
   bool contradicted = false;  ///< class belief and record do not fit together
 };
 
+/// One kit on the frontier: no kit of at most this amount does better.
+struct FrontierPoint {
+  double amount = 0;        ///< spent or added on top of what is aboard, see Frontier
+  double readiness = 0;     ///< chance of no shortage in the whole kit
+  double days_without = 0;  ///< expected, all parts together
+  std::string step;         ///< the piece that this kit has and the one before has not, in words
+};
+
+/// Undominated kits by one limit each, from nothing added upwards; empty where none was computed.
+struct Frontier {
+  std::vector<FrontierPoint> by_money;  ///< amount: in the ledger's currency, 4.5 is 4.50
+  std::vector<FrontierPoint> by_mass;   ///< amount: grams
+};
+
+/// The trip that the report is for, and the last days to order for it.
+struct TripView {
+  std::string key, name;
+  Date from, to;
+  struct Leg {
+    Date from, to;
+    std::string route;
+    bool signal = true;  ///< false: nobody can be called or written to
+  };
+  struct Stop {
+    Date date;
+    std::string place;
+    bool parcels = false;  ///< takes parcels in
+    std::string sold;      ///< what can be bought there, in words; may be empty
+  };
+  std::vector<Leg> legs;
+  std::vector<Stop> stops;
+  struct OrderBy {
+    std::string part, name;
+    Date by;            ///< last day to order
+    std::string where;  ///< stop or bin that it is sent to
+    Date received;      ///< day by which it is there
+  };
+  std::vector<OrderBy> orders;
+};
+
 /// The pre-trip stock report.
 struct StockReport {
   std::string title;
@@ -237,6 +277,8 @@ struct StockReport {
   std::vector<PackLine> packing;
   std::vector<AssumptionLine> assumptions;
   std::vector<std::pair<std::string, std::string>> cautions;  ///< key, text
+  std::optional<TripView> trip;                               ///< none: only a stretch of days
+  Frontier frontier;
 };
 
 }  // namespace shearpin::advice

@@ -23,7 +23,17 @@ struct Column {
   std::string header;  ///< where all headers are empty, the table has no head
   Align align = Align::left;
   bool flexible = false;  ///< gives way first, by wrapping at words, when the table is too wide
+  std::string full = {};  ///< the header where there is room for more words; empty: the same
 };
+
+/// One row: a cell a column, and phrases that belong to it but to no column.
+struct TableRow {
+  std::vector<std::string> cells;
+  std::vector<std::string> below;  ///< empty phrases are left out
+};
+
+/// A cell that stands for a box to tick.
+inline constexpr std::string_view kTickBox = "[ ]";
 
 /// A table in pieces that may be parted between pages: nothing inside a piece should be.
 struct TableBlocks {
@@ -36,10 +46,13 @@ class TextTable {
  public:
   explicit TextTable(std::vector<Column> columns);
 
-  /// One cell a column; std::logic_error for another number of cells.
-  void add_row(std::vector<std::string> cells);
+  /// One cell a column; std::logic_error for another number of cells. The phrases of `below` go
+  /// under the row over the whole width, parted by semicolons.
+  void add_row(std::vector<std::string> cells, std::vector<std::string> below = {});
 
   bool empty() const { return rows_.empty(); }
+  const std::vector<Column>& columns() const { return columns_; }
+  const std::vector<TableRow>& rows() const { return rows_; }
 
   /// Head, a rule, the rows. Columns are as wide as their longest text; beyond `width` the flexible
   /// ones wrap, then the widest of the others. Nothing is cut off and no line exceeds `width`,
@@ -52,7 +65,7 @@ class TextTable {
 
  private:
   std::vector<std::size_t> column_widths(std::size_t width) const;
-  std::vector<std::vector<std::string>> rows_;
+  std::vector<TableRow> rows_;
   std::vector<Column> columns_;
 };
 
