@@ -63,10 +63,10 @@ int run_report(const Arguments& arguments, Context& context) {
   const auto answer = advice::advise_report(session.snapshot(context.day()), window);
   const Renderings renderings{[&] { return report::report_text(answer, paper); },
                               [&] { return report::report_json(answer); },
-                              {},
-                              {}};
+                              [&] { return report::report_csv(answer); },
+                              [&] { return report::report_html(answer, paper); }};
   if (const auto file = arguments.text("output")) {
-    write_file(*file, context.format == Format::json ? renderings.json() : renderings.text());
+    write_file(*file, in_format(context.format, renderings));
     context.out << fmt::format("Report for {} days written to {}.\n", window.days, *file);
     return kDone;
   }
@@ -134,8 +134,9 @@ CommandSpec report_command() {
   spec.group = kAsk;
   spec.summary = "The pre-trip stock report, to print and pin inside a locker door";
   spec.details =
-      "Paged text for A4 or Letter.\n\nExamples:\n"
-      "  shearpin report --days 38 -o report.txt\n"
+      "Paged text for A4 or Letter; with --format html one page with pictures that needs nothing "
+      "else, to read on a phone or to print.\n\nExamples:\n"
+      "  shearpin report --days 38 --format html -o report.html\n"
       "  shearpin report --days 38 --paper letter | lp";
   spec.options = with_window({{"output", "FILE", "write to FILE instead of the screen", false, "o"},
                               {"paper", "SIZE", "a4 (the usual) or letter", false}});

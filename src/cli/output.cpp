@@ -6,6 +6,7 @@
 #include <fstream>
 #include <ostream>
 #include <sstream>
+#include <stdexcept>
 
 #include "shearpin/base/error.hpp"
 #include "shearpin/base/text.hpp"
@@ -24,21 +25,22 @@ std::string rendered(const std::function<std::string()>& how, std::string_view f
 
 }  // namespace
 
-void put(const Context& context, const Renderings& answer) {
-  switch (context.format) {
+std::string in_format(Format format, const Renderings& answer) {
+  switch (format) {
     case Format::text:
-      context.out << rendered(answer.text, "text");
-      return;
+      return rendered(answer.text, "text");
     case Format::json:
-      context.out << rendered(answer.json, "json");
-      return;
+      return rendered(answer.json, "json");
     case Format::csv:
-      context.out << rendered(answer.csv, "csv");
-      return;
+      return rendered(answer.csv, "csv");
     case Format::html:
-      context.out << rendered(answer.html, "html");
-      return;
+      return rendered(answer.html, "html");
   }
+  throw std::logic_error("a format outside its list");
+}
+
+void put(const Context& context, const Renderings& answer) {
+  context.out << in_format(context.format, answer);
 }
 
 report::Cautions cautions_for(const domain::Catalogue& catalogue,

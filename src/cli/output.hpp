@@ -17,6 +17,9 @@ struct Renderings {
   std::function<std::string()> text, json, csv, html;
 };
 
+/// The answer in one format. UsageError where it has no such format.
+std::string in_format(Format format, const Renderings& answer);
+
 /// Writes the answer in the context's format. UsageError where the answer has no such format.
 void put(const Context& context, const Renderings& answer);
 

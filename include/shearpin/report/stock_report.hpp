@@ -1,5 +1,6 @@
 #pragma once
-/// The pre-trip stock report, to print and pin inside a locker door: as paged text and JSON.
+/// The pre-trip stock report, to print and pin inside a locker door: as paged text, one HTML
+/// page, JSON and CSV.
 
 #include <cstddef>
 #include <string>
@@ -23,6 +24,16 @@ std::size_t lines_of(Paper paper);
 /// lines_of(paper) long, and is parted from the next by a form feed. No row of a table and no
 /// paragraph that fits a page is split; a table that goes on repeats its column heads.
 std::string report_text(const advice::StockReport& report, Paper paper = Paper::a4);
+
+/// All sections as one page of HTML that needs nothing else: no script, no file, no network. Print
+/// styles are for `paper`; pictures are SVG, legible without colour, each with its figures in words
+/// or a table. Well-formed XML too. Every name is escaped; bytes that are not UTF-8 are shown as
+/// U+FFFD.
+std::string report_html(const advice::StockReport& report, Paper paper = Paper::a4);
+
+/// One table: a line `carry` for each part and a line `pack` for each line of the packing list; see
+/// docs/json.md.
+std::string report_csv(const advice::StockReport& report);
 
 /// Schema 1; see docs/json.md.
 std::string report_json(const advice::StockReport& report);

@@ -1,0 +1,88 @@
+#include "report/html_table.hpp"
+
+#include <algorithm>
+#include <string>
+
+#include "shearpin/base/text.hpp"
+
+namespace shearpin::report {
+namespace {
+
+std::size_t heading_column(const std::vector<Column>& columns) {
+  const auto found = std::find_if(columns.begin(), columns.end(),
+                                  [](const Column& column) { return column.flexible; });
+  return found == columns.end() ? 0 : static_cast<std::size_t>(found - columns.begin());
+}
+
+/// Digits stand below digits, dates and boxes keep to one line, words may wrap.
+std::string style_of(const Column& column) {
+  if (column.align == Align::right) {
+    return "num";
+  }
+  return column.flexible ? "" : "short";
+}
+
+Attributes cell_attributes(const Column& column) {
+  const std::string style = style_of(column);
+  return style.empty() ? Attributes{} : Attributes{{"class", style}};
+}
+
+Markup head(const TextTable& table) {
+  Markup cells;
+  for (const Column& column : table.columns()) {
+    Attributes attributes = cell_attributes(column);
+    attributes.emplace_back("scope", "col");
+    cells += element("th", attributes, column.full.empty() ? column.header : column.full);
+  }
+  return element("thead", {}, element("tr", {}, cells)) + words("\n");
+}
+
+/// The lines of a cell, a square for a box to tick.
+Markup content(const std::string& cell) {
+  if (cell == kTickBox) {
+    return element("span", {{"class", "box"}, {"role", "img"}, {"aria-label", "to tick"}}, "");
+  }
+  Markup lines;
+  for (const std::string& line : split(cell, '\n')) {
+    lines += lines.empty() ? words(line) : element("br") + words(line);
+  }
+  return lines;
+}
+
+Markup row(const TextTable& table, const TableRow& from, std::size_t heading) {
+  Markup cells;
+  for (std::size_t i = 0; i < from.cells.size(); ++i) {
+    const Column& column = table.columns()[i];
+    if (i != heading) {
+      cells += element("td", cell_attributes(column), content(from.cells[i]));
+      continue;
+    }
+    Markup inside = content(from.cells[i]);
+    for (const std::string& phrase : from.below) {
+      inside += element("span", {{"class", "below"}}, phrase);
+    }
+    cells += element("th", {{"scope", "row"}}, inside);
+  }
+  return element("tr", {}, cells) + words("\n");
+}
+
+}  // namespace
+
+Markup html_table(const TextTable& table, std::string_view caption) {
+  const std::size_t heading = heading_column(table.columns());
+  Markup rows;
+  for (const TableRow& one : table.rows()) {
+    rows += row(table, one, heading);
+  }
+  const Markup whole = element("caption", {}, caption) + head(table) + element("tbody", {}, rows);
+  // The keyboard can scroll what it can reach.
+  return element("div",
+                 {{"class", "scroll"},
+                  {"role", "region"},
+                  {"aria-label", std::string(caption)},
+                  {"tabindex", "0"}},
+                 element("table", {}, whole)) +
+         words("\n");
+}
+
+}  // namespace shearpin::report

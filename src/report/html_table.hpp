@@ -1,0 +1,15 @@
+#pragma once
+/// A TextTable as an HTML table with a caption and named heads.
+
+#include <string_view>
+
+#include "report/html.hpp"
+#include "shearpin/report/text_table.hpp"
+
+namespace shearpin::report {
+
+/// The first flexible column heads its row and takes the phrases below it; a kTickBox becomes an
+/// empty square. Stands in a box that scrolls sideways where the page is too narrow.
+Markup html_table(const TextTable& table, std::string_view caption);
+
+}  // namespace shearpin::report

@@ -1,0 +1,172 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <iterator>
+
+#include "report/carry_sections.hpp"
+#include "report/figures.hpp"
+#include "report/phrases.hpp"
+#include "report/reorder_sections.hpp"
+#include "report/sheet.hpp"
+#include "report/stock_report_tables.hpp"
+#include "report/tables.hpp"
+#include "shearpin/base/quantity.hpp"
+#include "shearpin/base/text.hpp"
+#include "shearpin/report/display.hpp"
+
+namespace shearpin::report {
+namespace {
+
+/// The ledger's own words about what estimates are worth; they stand in the head, and once.
+constexpr std::string_view kLimits = "estimate-limits";
+
+void table_or(Sheet& sheet, std::string_view caption, const TextTable& table,
+              std::string_view without) {
+  if (table.empty()) {
+    sheet.paragraph(without);
+  } else {
+    sheet.table(caption, table);
+  }
+}
+
+void add_head(Sheet& sheet, const advice::StockReport& report) {
+  sheet.paragraph(fmt::format("Stretch: {}, with nothing to be had on the way.",
+                              window_text(report.carry.window)));
+  if (!report.rigs.empty()) {
+    sheet.paragraph("Rigs: " + join_words(report.rigs) + ".");
+  }
+  sheet.paragraph(fmt::format(
+      "Chance of no shortage: {} as the kit stands, {} once what is advised below is aboard.",
+      chance_text(report.carry.readiness_aboard), chance_text(report.carry.readiness_carry)));
+  const auto own = std::find_if(report.cautions.begin(), report.cautions.end(),
+                                [](const Caution& caution) { return caution.first == kLimits; });
+  sheet.caution(own == report.cautions.end() ? estimate_caution() : own->second);
+}
+
+void add_trip(Sheet& sheet, const advice::TripView& trip) {
+  const std::string name = trip.name.empty() ? trip.key : trip.name;
+  sheet.section(name.empty() ? "The trip" : "The trip: " + name);
+  sheet.figure(trip_figure(trip));
+  sheet.titled("Legs", legs_table(trip));
+  sheet.titled("Stops", stops_table(trip));
+  sheet.titled("Last days to order", order_by_table(trip));
+}
+
+void add_orders(Sheet& sheet, const advice::StockReport& report) {
+  sheet.section("1. Order now");
+  table_or(sheet, "Parts to order", order_table(report.reorder.lines), "Nothing to order now.");
+  for (const std::string& total : reorder_totals(report.reorder)) {
+    sheet.paragraph(total);
+  }
+  sheet.titled("Already on the way", open_order_table(report.now.orders));
+}
+
+void add_kit(Sheet& sheet, const advice::StockReport& report) {
+  sheet.section("2. Take along: short, so buy or load before leaving");
+  table_or(sheet, "Parts of which too few are aboard", lacking_table(report.carry),
+           "Nothing is short.");
+  if (const auto figure = demand_figure(report.carry)) {
+    sheet.figure(*figure);
+  }
+  sheet.titled("Take along: enough aboard", enough_table(report.carry));
+  sheet.titled("Not carried: too unlikely, or dearer than going without",
+               not_wanted_table(report.carry));
+}
+
+void add_dangers(Sheet& sheet, const advice::StockReport& report) {
+  sheet.section("3. What would stop us: no spare and no way round");
+  table_or(sheet, "Places without a spare or a way round", exposure_table(report.uncovered),
+           "Nothing that matters is without both a spare and a way round.");
+  sheet.titled("No spare, but a way round", exposure_table(report.worked_round));
+  sheet.titled("Down, or getting by, today", down_table(report.now.down, report.as_of));
+}
+
+void add_dates(Sheet& sheet, const advice::StockReport& report) {
+  sheet.section("4. Tests and replacements due before leaving");
+  table_or(sheet, "Tests and replacements due", due_table(report.now.due), "None is due.");
+  sheet.section("5. Spares that run out or are in doubt");
+  table_or(sheet, "Pieces that run out or are in doubt", doubtful_table(report.carry.lines),
+           "None.");
+}
+
+void add_consumables(Sheet& sheet, const advice::StockReport& report) {
+  sheet.section("6. Used up on the way");
+  if (!report.use.empty()) {
+    sheet.table("Days, nights, hours and distance ahead", use_table(report.use));
+  }
+  table_or(sheet, "Parts that are used up", consumables_table(report.carry.lines),
+           "No part that is used up is on record.");
+}
+
+void add_totals(Sheet& sheet, const advice::StockReport& report) {
+  sheet.section("7. Mass, room and cost of the kit");
+  for (const std::string& total : carry_totals(report.carry)) {
+    sheet.paragraph(total);
+  }
+  for (const Figure& figure : frontier_figures(report.frontier)) {
+    sheet.figure(figure);
+  }
+}
+
+void add_packing(Sheet& sheet, const advice::StockReport& report) {
+  sheet.section("8. Packing list by bin");
+  sheet.paragraph(report.packing.empty() ? "Nothing is in any bin."
+                                         : "Tick what is in its place; the numbers are pieces.");
+  for (const BinList& bin : by_bin(report.packing)) {
+    sheet.titled(bin.title, bin.table);
+  }
+}
+
+void add_footing(Sheet& sheet, const advice::StockReport& report) {
+  sheet.section("9. What the figures rest on");
+  sheet.paragraph(
+      "Life: the characteristic life, about two in three have failed by then; eight times in ten "
+      "it lies in the range shown. Own record: how much of it was learnt from this ledger; the "
+      "rest is class belief, mostly common practice. Names that are cut stand in full above.");
+  table_or(sheet, "Lives believed", assumption_table(report.assumptions), "No part is called for.");
+  std::vector<std::string> notes = report.carry.notes;
+  for (const auto* more : {&report.reorder.notes, &report.now.notes}) {
+    std::copy_if(more->begin(), more->end(), std::back_inserter(notes),
+                 [&notes](const std::string& note) {
+                   return std::find(notes.begin(), notes.end(), note) == notes.end();
+                 });
+  }
+  for (const std::string& note : notes) {
+    sheet.item(note);
+  }
+}
+
+void add_cautions(Sheet& sheet, const advice::StockReport& report) {
+  sheet.section("10. Cautions");
+  std::vector<std::string_view> shown;
+  for (const Caution& caution : report.cautions) {
+    const bool again = std::find(shown.begin(), shown.end(), caution.second) != shown.end();
+    if (caution.first != kLimits && !again) {
+      shown.emplace_back(caution.second);
+      sheet.item(caution.second);
+    }
+  }
+  if (shown.empty()) {
+    sheet.paragraph("None beside the one at the head.");
+  }
+}
+
+}  // namespace
+
+void write_report(Sheet& sheet, const advice::StockReport& report) {
+  add_head(sheet, report);
+  if (report.trip) {
+    add_trip(sheet, *report.trip);
+  }
+  add_orders(sheet, report);
+  add_kit(sheet, report);
+  add_dangers(sheet, report);
+  add_dates(sheet, report);
+  add_consumables(sheet, report);
+  add_totals(sheet, report);
+  add_packing(sheet, report);
+  add_footing(sheet, report);
+  add_cautions(sheet, report);
+}
+
+}  // namespace shearpin::report

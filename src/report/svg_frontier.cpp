@@ -1,0 +1,173 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <functional>
+
+#include "report/figures.hpp"
+#include "report/svg.hpp"
+#include "report/svg_scale.hpp"
+#include "shearpin/base/quantity.hpp"
+#include "shearpin/report/display.hpp"
+
+namespace shearpin::report {
+namespace {
+
+using Points = std::vector<advice::FrontierPoint>;
+using Wording = std::function<std::string(double)>;
+
+/// One of the two limits.
+struct Axis {
+  std::string id, title, name;
+  double unit;       ///< amounts are shown in these
+  Wording amount;    ///< an amount of FrontierPoint
+  std::string head;  ///< of its column
+};
+
+constexpr double kPanel = 130, kTitle = 18, kGap = 14;
+/// Rows on a sheet without pictures.
+constexpr std::size_t kBrief = 12;
+
+std::string minor_text(double amount) { return cost_text(amount); }
+
+Axis money_axis() {
+  return {"by-money",        "What money buys: readiness and days without",
+          "spent on spares", 1,
+          minor_text,        "spent"};
+}
+
+Axis mass_axis(const Points& points) {
+  const bool heavy = points.back().amount >= 1000;
+  return {"by-mass",
+          "What mass buys: readiness and days without",
+          heavy ? "mass added, kg" : "mass added, g",
+          heavy ? 1000.0 : 1.0,
+          mass_text,
+          "mass added"};
+}
+
+Points in_order(Points points) {
+  std::stable_sort(points.begin(), points.end(),
+                   [](const auto& a, const auto& b) { return a.amount < b.amount; });
+  return points;
+}
+
+/// A kit holds from its amount up to the next one's, so the line goes along before it goes up.
+Markup steps(const Points& points, const Scale& along, const Scale& up, double top, double unit,
+             double advice::FrontierPoint::*figure, std::string_view style) {
+  const auto y = [&](const auto& point) { return top + kPanel * (1 - up.share(point.*figure)); };
+  const auto x = [&](const auto& point) { return along.share(point.amount / unit); };
+  Markup line;
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    if (i > 0) {
+      const auto& before = points[i - 1];
+      line += svg_line(x(before), y(before), x(points[i]), y(before), style);
+      line += svg_line(x(points[i]), y(before), x(points[i]), y(points[i]), style);
+    }
+  }
+  return line + svg_mark(x(points.front()), y(points.front()), Mark::dot) +
+         svg_mark(x(points.back()), y(points.back()), Mark::square);
+}
+
+Markup panel(std::string_view title, const Scale& along, const Scale& up, double top,
+             const Wording& up_text) {
+  Markup content = svg_words(0, top - 6, Anchor::start, "name", title);
+  for (const double tick : along.ticks) {
+    content += svg_line(along.share(tick), top, along.share(tick), top + kPanel, "grid");
+  }
+  for (const double tick : up.ticks) {
+    const double y = top + kPanel * (1 - up.share(tick));
+    content += svg_line(0, y, 1, y, "grid");
+    content += svg_words(0, y - 3, Anchor::start, "tick", up_text(tick));
+  }
+  return content;
+}
+
+Markup picture(const Figure& figure, const Points& points, const Axis& axis) {
+  const Scale along = scale_to(points.back().amount / axis.unit, 5);
+  const Scale ready = scale_to(100, 4);
+  double most_days = 0;
+  for (const auto& point : points) {
+    most_days = std::max(most_days, point.days_without);
+  }
+  const Scale days = scale_to(most_days, 4);
+  const double first = kTitle, second = kTitle + kPanel + kGap + kTitle;
+  Points shares = points;
+  for (auto& point : shares) {
+    point.readiness *= 100;
+  }
+  Markup content = panel("chance of no shortage, % (full line)", along, ready, first,
+                         [](double tick) { return amount_text(tick, ""); });
+  content +=
+      steps(shares, along, ready, first, axis.unit, &advice::FrontierPoint::readiness, "course");
+  content += panel("expected days without (broken line)", along, days, second,
+                   [](double tick) { return amount_text(tick, ""); });
+  content += steps(points, along, days, second, axis.unit, &advice::FrontierPoint::days_without,
+                   "course broken");
+  for (const double tick : along.ticks) {
+    content += svg_words(along.share(tick), second + kPanel + 14, anchor_at(along.share(tick)),
+                         "tick", amount_text(tick, ""));
+  }
+  const double foot = second + kPanel + 30;
+  content += svg_words(0.5, foot, Anchor::middle, "tick", axis.name);
+  return svg_picture(figure.id, figure.title, figure.told, foot + 6, content);
+}
+
+std::vector<Column> columns(const Axis& axis) {
+  return {{axis.head, Align::right},
+          {"chance", Align::right, false, "chance of no shortage"},
+          {"without", Align::right, false, "expected days without"},
+          {"what this adds", Align::left, true}};
+}
+
+void add(TextTable& table, const advice::FrontierPoint& point, const Axis& axis) {
+  table.add_row({axis.amount(point.amount), short_chance(point.readiness),
+                 days_text(point.days_without), point.step});
+}
+
+/// At most `most` of the points, evenly, with the first and the last.
+TextTable table_of(const Points& points, const Axis& axis, std::size_t most) {
+  TextTable table(columns(axis));
+  const std::size_t rows = std::min(most, points.size());
+  for (std::size_t i = 0; i < rows; ++i) {
+    add(table, points[rows == 1 ? 0 : i * (points.size() - 1) / (rows - 1)], axis);
+  }
+  return table;
+}
+
+std::string told(const Points& points, const Axis& axis) {
+  const auto& first = points.front();
+  const auto& last = points.back();
+  return fmt::format(
+      "Each step adds the piece that gains most for what it takes. From {} with {} added "
+      "({} without) to {} with {} ({} without). The dot is the first kit, the square the last.",
+      chance_text(first.readiness), axis.amount(first.amount), days_text(first.days_without),
+      chance_text(last.readiness), axis.amount(last.amount), days_text(last.days_without));
+}
+
+Figure figure_of(const Points& points, const Axis& axis) {
+  Figure figure{axis.id,
+                axis.title,
+                told(points, axis),
+                {},
+                table_of(points, axis, points.size()),
+                table_of(points, axis, kBrief)};
+  figure.picture = picture(figure, points, axis);
+  return figure;
+}
+
+}  // namespace
+
+std::vector<Figure> frontier_figures(const advice::Frontier& frontier) {
+  std::vector<Figure> figures;
+  if (!frontier.by_money.empty()) {
+    figures.push_back(figure_of(in_order(frontier.by_money), money_axis()));
+  }
+  if (!frontier.by_mass.empty()) {
+    const Points points = in_order(frontier.by_mass);
+    figures.push_back(figure_of(points, mass_axis(points)));
+  }
+  return figures;
+}
+
+}  // namespace shearpin::report
