@@ -1,9 +1,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <set>
 
 #include "advice/parallel.hpp"
 #include "advice/shared.hpp"
+#include "advice/simulate_kit.hpp"
 #include "advice/stretch.hpp"
 #include "shearpin/advice/advise.hpp"
 #include "shearpin/base/error.hpp"
@@ -85,8 +87,14 @@ void leave_out_carriers(const Analyst& analyst, CarryAnswer& answer) {
 }
 
 void add_notes(const Analyst& analyst, const Window& window, CarryAnswer& answer) {
+  std::set<std::string> names;
   for (const auto& condition : window.conditions) {
-    const std::string& name = condition.first;
+    names.insert(condition.first);
+  }
+  for (const auto& leg : window.trip ? window.trip->legs : std::vector<domain::TripLegDraft>{}) {
+    names.insert(leg.conditions.begin(), leg.conditions.end());
+  }
+  for (const std::string& name : names) {
     const bool known = std::any_of(
         analyst.catalogue().classes.begin(), analyst.catalogue().classes.end(),
         [&name](const auto& its_class) { return its_class.sensitivity.count(name) > 0; });
@@ -109,27 +117,62 @@ std::vector<PartId> parts_asked(const Analyst& analyst, std::span<const PartId> 
   return only.empty() ? parts_of_interest(analyst) : std::vector<PartId>(only.begin(), only.end());
 }
 
-CarryAnswer carry_answer(const Analyst& analyst, const Window& window,
-                         std::span<const PartId> parts) {
+CarryWork carry_work(const Analyst& analyst, const Window& window, std::span<const PartId> parts) {
   check_window(window);
-  CarryAnswer answer;
+  CarryWork work;
+  CarryAnswer& answer = work.answer;
   answer.as_of = analyst.snapshot().as_of;
   answer.window = window;
-  answer.lines.resize(parts.size());
-  for_each_index(parts.size(), [&](std::size_t i) {
-    answer.lines[i] = stretch_case(analyst, parts[i], window).line;
-  });
+  if (window.trip) {
+    work.trips.resize(parts.size());
+    for_each_index(parts.size(),
+                   [&](std::size_t i) { work.trips[i] = trip_case(analyst, parts[i], window); });
+    for (const auto& found : work.trips) {
+      answer.lines.push_back(found.line);
+      work.tables.push_back(table_of(found));
+    }
+  } else {
+    work.stretches.resize(parts.size());
+    for_each_index(parts.size(), [&](std::size_t i) {
+      work.stretches[i] = stretch_case(analyst, parts[i], window);
+    });
+    for (const auto& found : work.stretches) {
+      answer.lines.push_back(found.line);
+      work.tables.push_back(table_of(found));
+    }
+  }
   std::stable_sort(answer.lines.begin(), answer.lines.end(), before);
   add_totals(analyst, answer);
   leave_out_carriers(analyst, answer);
   add_notes(analyst, window, answer);
+  return work;
+}
+
+CarryAnswer carry_answer(const Analyst& analyst, const Window& window,
+                         std::span<const PartId> parts) {
+  return carry_work(analyst, window, parts).answer;
+}
+
+CarryAnswer carry_answer_with(const Analyst& analyst, const Window& window,
+                              std::span<const PartId> parts, const CarryOptions& options) {
+  auto work = carry_work(analyst, window, parts);
+  CarryAnswer answer = std::move(work.answer);
+  if (options.limits.any()) {
+    answer.kit = kit_view(analyst, work.tables, options.limits);
+  }
+  if (window.trip || options.limits.any()) {
+    answer.frontier = frontier_of(analyst, work.tables);
+  }
+  if (options.simulate) {
+    answer.simulated = simulate_kit(analyst, work.trips, answer, *options.simulate);
+  }
   return answer;
 }
 
 CarryAnswer advise_carry(const domain::Snapshot& snapshot, const Window& window,
-                         std::span<const PartId> only) {
+                         std::span<const PartId> only, const CarryOptions& options) {
   const Analyst analyst(snapshot);
-  return carry_answer(analyst, window, parts_asked(analyst, only));
+  return carry_answer_with(analyst, window, parts_asked(analyst, only), options);
 }
 
 }  // namespace shearpin::advice

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <limits>
 
+#include "advice/cost_groups.hpp"
+
 namespace shearpin::advice {
 namespace {
 
@@ -54,12 +56,10 @@ domain::PlannedStretch planned(const Window& window) {
 
 PartDemand::PartDemand(const Analyst& analyst, PartId part, const LifeBelief& belief,
                        const Window& window, Setting setting, double longest_days)
-    : loss_belief_{analyst.policy().value("loss-prior-shape"),
-                   analyst.policy().value("loss-prior-years")} {
+    : loss_belief_(loss_belief_of(analyst.policy())), mends_(mend_share_of(analyst, belief)) {
   add_units(analyst, part, belief, window, setting, longest_days);
-  count_mends(analyst, belief);
   add_consumption(analyst, part, window);
-  add_losses(analyst, part);
+  losses_ = losses_of(analyst, part, units_ - down_);
 }
 
 void PartDemand::add_units(const Analyst& analyst, PartId part, const LifeBelief& belief,
@@ -111,7 +111,7 @@ void PartDemand::add_units(const Analyst& analyst, PartId part, const LifeBelief
     const bool group_ends =
         c + 1 == callers.size() || callers[c + 1].cost_of_day != caller.cost_of_day;
     if (group_ends && !states.empty()) {
-      groups_.push_back({caller.cost_of_day,
+      groups_.push_back({caller.cost_of_day, caller.severity == domain::Severity::safety,
                          stocking::FittedDemand(belief.posterior.nodes, states, longest_days),
                          pieces});
     }
@@ -132,73 +132,28 @@ void PartDemand::add_breaks(double first, double every, double longest_days) {
   }
 }
 
-/// Mended in place: a failure then takes a part only in the owner's share of those that did.
-void PartDemand::count_mends(const Analyst& analyst, const LifeBelief& belief) {
-  using Kind = domain::AgeRecord::Kind;
-  took_part_ = analyst.policy().value("repair-took-part");
-  took_none_ = analyst.policy().value("repair-took-none");
-  for (const auto& record : belief.records) {
-    if (record.kind == Kind::repaired) {
-      mended_ = true;
-      (record.took_part ? took_part_ : took_none_) += 1;
-    } else if (record.kind != Kind::alive) {
-      took_part_ += 1;
-    }
-  }
-}
-
 void PartDemand::add_consumption(const Analyst& analyst, PartId part, const Window& window) {
-  const auto& snapshot = analyst.snapshot();
-  const auto* its_class = analyst.catalogue().class_of(analyst.catalogue().at(part));
-  if (its_class == nullptr || !its_class->consumed) {
+  const auto consumption = consumption_of(analyst, part);
+  if (!consumption) {
     return;
   }
   consumed_ = true;
-  std::vector<std::int64_t> sizes;
-  for (const auto& usage : snapshot.usages) {
-    if (usage.part == part) {
-      sizes.push_back(usage.quantity);
-    }
-  }
-  const Date since = analyst.first_record_of(part);
-  const auto past = analyst.exposure().between(*its_class, since, snapshot.as_of);
   const auto stretch = planned(window);
-  const auto ahead = analyst.exposure().stretch(*its_class, stretch);
-  assumed_ = assumed_ || ahead.assumed || past.class_rate;
-  consumption_ = stocking::consumption_rate(
-      {its_class->life_median, its_class->life_low, its_class->life_high,
-       analyst.policy().value("event-size-mean"), analyst.policy().value("event-size-weight")},
-      sizes, past.effective);
+  const auto ahead = analyst.exposure().stretch(*consumption->its_class, stretch);
+  assumed_ = assumed_ || ahead.assumed || consumption->assumed;
+  consumption_ = consumption->rate;
   consumed_exposure_per_day_ = ahead.effective / stretch.days;
   exposure_per_day_ += consumed_exposure_per_day_;
-  consumed_cost_of_day_ = analyst.policy().cost_of_day(its_class->severity);
-}
-
-void PartDemand::add_losses(const Analyst& analyst, PartId part) {
-  const auto& snapshot = analyst.snapshot();
-  for (const auto& loss : snapshot.losses) {
-    if (loss.part == part) {
-      losses_.losses += loss.quantity;
-    }
-  }
-  std::int64_t items = units_ - down_;
-  for (const auto& line : snapshot.stock) {
-    if (line.part == part && !analyst.catalogue().at(line.bin).ashore) {
-      items += line.quantity;
-    }
-  }
-  losses_.items = static_cast<double>(std::max<std::int64_t>(items, 1));
-  losses_.item_years = losses_.items *
-                       std::max(0, days_between(analyst.first_record_of(part), snapshot.as_of)) /
-                       kDaysPerYear;
+  consumed_cost_of_day_ = consumption->cost_of_day;
+  consumed_safety_ = consumption->its_class->severity == domain::Severity::safety;
 }
 
 std::vector<stocking::Pmf> PartDemand::fitted(std::size_t group,
                                               std::span<const double> days) const {
   auto counts = groups_[group].fitted.distributions(days);
-  if (mended_) {
+  if (mends_.any) {
     for (auto& count : counts) {
-      count = thinned(count, took_part_, took_none_);
+      count = thinned(count, mends_.took, mends_.none);
     }
   }
   return counts;
@@ -237,29 +192,6 @@ double PartDemand::highest_cost_of_day() const {
   return std::max(fitted, consumed_cost_of_day_);
 }
 
-namespace {
-
-/// sum over groups of cost_i * (W_i - W_(i-1)), entry by entry.
-stocking::DaysWithout costed(const std::vector<stocking::DaysWithout>& days_without,
-                             const std::vector<double>& costs) {
-  std::size_t longest = 1;
-  for (const auto& group : days_without) {
-    longest = std::max(longest, group.size());
-  }
-  stocking::DaysWithout cost(longest, 0.0);
-  for (std::size_t n = 0; n < longest; ++n) {
-    double severer = 0;
-    for (std::size_t g = 0; g < days_without.size(); ++g) {
-      const double here = n < days_without[g].size() ? days_without[g][n] : 0.0;
-      cost[n] += costs[g] * std::max(0.0, here - severer);
-      severer = here;
-    }
-  }
-  return cost;
-}
-
-}  // namespace
-
 stocking::DaysWithout PartDemand::stretch_days_without(double days) const {
   const std::size_t last = groups_.empty() ? 0 : groups_.size() - 1;
   const long standing = consumed_ ? stocking::kUnlimited
@@ -269,19 +201,22 @@ stocking::DaysWithout PartDemand::stretch_days_without(double days) const {
       breaks_);
 }
 
-stocking::DaysWithout PartDemand::stretch_cost(double days,
-                                               stocking::DaysWithout days_without) const {
+CostOfDays PartDemand::stretch_cost(double days, stocking::DaysWithout days_without) const {
   std::vector<stocking::DaysWithout> parts;
   std::vector<double> costs;
+  std::vector<double> safety;
   for (std::size_t g = 0; g + 1 < groups_.size(); ++g) {
     parts.push_back(stocking::days_without_stretch(
         [this, g](std::span<const double> at) { return of_group(g, at); }, days,
         std::max<long>(1, groups_[g].units), breaks_));
     costs.push_back(groups_[g].cost_of_day);
+    safety.push_back(groups_[g].safety ? costs.back() : 0);
   }
   parts.push_back(std::move(days_without));
   costs.push_back(groups_.empty() ? consumed_cost_of_day_ : groups_.back().cost_of_day);
-  return costed(parts, costs);
+  const bool last_safe = groups_.empty() ? consumed_safety_ : groups_.back().safety;
+  safety.push_back(last_safe ? costs.back() : 0);
+  return {costed(parts, costs), costed(parts, safety)};
 }
 
 stocking::DaysWithout PartDemand::base_cost(const stats::LeadTimePosterior& lead,

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "advice/part_extras.hpp"
 #include "shearpin/advice/analyst.hpp"
 #include "shearpin/stocking/consumption.hpp"
 #include "shearpin/stocking/fitted_demand.hpp"
@@ -24,8 +25,14 @@ enum class Setting { stretch, base };
 /// by group, since what is at hand serves the severest first.
 struct CostGroup {
   double cost_of_day = 0;
+  bool safety = false;
   stocking::FittedDemand fitted;  ///< of this group and all severer ones together
   std::int64_t units = 0;         ///< pieces that can stand dead in these
+};
+
+/// Expected cost of days without for stock 0, 1, ..., and its share at safety positions.
+struct CostOfDays {
+  stocking::DaysWithout cost, safety;
 };
 
 /// Everything about one part's demand for a stretch of up to `longest_days`.
@@ -42,7 +49,7 @@ class PartDemand {
   stocking::DaysWithout stretch_days_without(double days) const;
   /// Expected cost of the days without for stock 0, 1, ..., over the stretch; `days_without` is
   /// what stretch_days_without gave for it.
-  stocking::DaysWithout stretch_cost(double days, stocking::DaysWithout days_without) const;
+  CostOfDays stretch_cost(double days, stocking::DaysWithout days_without) const;
   /// Cost of the days without at base for stock 0, 1, ...; `days_without`: those of all positions
   /// alike, from the demand over the lead time.
   stocking::DaysWithout base_cost(const stats::LeadTimePosterior& lead, double review_days,
@@ -65,20 +72,18 @@ class PartDemand {
   void add_units(const Analyst& analyst, PartId part, const LifeBelief& belief,
                  const Window& window, Setting setting, double longest_days);
   void add_breaks(double first, double every, double longest_days);
-  void count_mends(const Analyst& analyst, const LifeBelief& belief);
   void add_consumption(const Analyst& analyst, PartId part, const Window& window);
-  void add_losses(const Analyst& analyst, PartId part);
 
   std::vector<CostGroup> groups_;
   bool consumed_ = false;
   stocking::ConsumptionRate consumption_{1, 1, 1};
   double consumed_exposure_per_day_ = 0;
   double consumed_cost_of_day_ = 0;
+  bool consumed_safety_ = false;
   stocking::LossRecord losses_;
   stocking::LossBelief loss_belief_;
   std::vector<double> breaks_;
-  bool mended_ = false;
-  double took_part_ = 1, took_none_ = 1;
+  MendShare mends_;
   int units_ = 0, down_ = 0;
   bool assumed_ = false;
   double exposure_per_day_ = 0;

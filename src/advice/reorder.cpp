@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <cmath>
 #include <iterator>
 #include <map>
 
@@ -18,6 +19,36 @@ bool before(const ReorderLine& a, const ReorderLine& b) {
     return a.severity < b.severity;
   }
   return a.part < b.part;
+}
+
+/// Where a part ordered now or later can still come aboard: home before the departure, then the
+/// trip's own chances.
+std::vector<OrderChance> chances_of(const CarryAnswer& carry, const CarryLine& line,
+                                    double lead_days) {
+  const auto& trip = *carry.window->trip;
+  const Date today = carry.as_of;
+  const auto lead = std::chrono::days(static_cast<int>(std::ceil(lead_days)));
+  std::vector<OrderChance> chances;
+  if (today < trip.departure()) {
+    const Date by = trip.departure() - lead;
+    chances.push_back({"home", by, trip.departure(), false, by < today});
+  }
+  for (const auto& receipt : line.trip->receipts) {
+    if (receipt.how == domain::Receipt::How::home) {
+      continue;
+    }
+    const bool bought = receipt.how == domain::Receipt::How::bought;
+    chances.push_back({receipt.place, receipt.cutoff, receipt.day, bought, receipt.cutoff < today});
+  }
+  return chances;
+}
+
+void add_chances(const CarryAnswer& carry, ReorderLine& line) {
+  const auto found = std::find_if(carry.lines.begin(), carry.lines.end(),
+                                  [&](const auto& candidate) { return candidate.id == line.id; });
+  if (found != carry.lines.end() && found->trip && found->carry > line.position) {
+    line.chances = chances_of(carry, *found, line.lead_planning);
+  }
 }
 
 }  // namespace
@@ -47,6 +78,9 @@ ReorderAnswer reorder_answer(const Analyst& analyst, std::vector<ReorderLine> li
     }
     for (auto& line : answer.lines) {
       set_order(analyst, levels.at(line.id), line);
+      if (carry->window->trip) {
+        add_chances(*carry, line);
+      }
     }
   }
   std::stable_sort(answer.lines.begin(), answer.lines.end(), before);

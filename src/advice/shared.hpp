@@ -5,6 +5,7 @@
 #include <span>
 #include <vector>
 
+#include "advice/kit_view.hpp"
 #include "shearpin/advice/advise.hpp"
 #include "shearpin/advice/analyst.hpp"
 
@@ -13,8 +14,24 @@ namespace shearpin::advice {
 /// The parts named, else all of interest.
 std::vector<PartId> parts_asked(const Analyst& analyst, std::span<const PartId> only);
 
+/// An answer with the cases and tables it came from; `tables` look into the cases.
+struct CarryWork {
+  CarryAnswer answer;
+  std::vector<StretchCase> stretches;  ///< one a part, for a stretch of days
+  std::vector<TripCase> trips;         ///< one a part, for a trip
+  std::vector<KitTable> tables;
+};
+
+CarryWork carry_work(const Analyst& analyst, const Window& window, std::span<const PartId> parts);
 CarryAnswer carry_answer(const Analyst& analyst, const Window& window,
                          std::span<const PartId> parts);
+/// With kit, frontier and simulation as asked.
+CarryAnswer carry_answer_with(const Analyst& analyst, const Window& window,
+                              std::span<const PartId> parts, const CarryOptions& options);
+
+/// All positions by what covers them, worst first. `least`: only this severity or worse.
+WeakAnswer weak_answer(const Analyst& analyst, const Window& window,
+                       domain::Severity least = domain::Severity::nuisance);
 
 /// Lines without a stretch, one for each of `parts` that can still be bought, in their order.
 std::vector<ReorderLine> base_lines(const Analyst& analyst, std::span<const PartId> parts);

@@ -12,88 +12,6 @@
 namespace shearpin::advice {
 namespace {
 
-/// Chance that at least one unit of the position is, or comes to be, out of action in the window.
-double chance_fails(const Analyst& analyst, const domain::Position& position,
-                    const Window& window) {
-  const auto ahead = analyst.exposure().stretch(position, planned(window));
-  double survives = 1;
-  for (const auto& unit : analyst.lives().now(position.id)) {
-    if (unit.state != domain::PlaceState::fitted) {
-      return 1;
-    }
-    const auto belief =
-        unit.part ? analyst.life_belief(*unit.part) : analyst.life_belief_of_position(position);
-    stocking::UnitState state;
-    state.age = unit.age;
-    state.untested = unit.untested;
-    state.exposure_per_day = ahead.effective / std::max(1, window.days);
-    if (unit.marked_end) {
-      state.due_days = std::max(0, days_between(window.start, *unit.marked_end));
-    }
-    const stocking::FittedDemand demand(belief.posterior.nodes, {&state, 1}, window.days);
-    survives *= demand.distribution(window.days).front();
-  }
-  return 1 - survives;
-}
-
-std::int64_t fitting_spares(const Analyst& analyst, const domain::Position& position,
-                            const Window& window) {
-  std::int64_t spares = 0;
-  for (const auto& fitting : domain::fitting_parts(analyst.catalogue(), position)) {
-    const auto stock =
-        analyst.stock_of(fitting.part, window.start + std::chrono::days(window.days));
-    spares += stock.aboard;
-  }
-  return spares;
-}
-
-ExposureLine exposure_line(const Analyst& analyst, const domain::Position& position,
-                           const Window& window) {
-  const auto& catalogue = analyst.catalogue();
-  ExposureLine line;
-  line.position = position.key;
-  line.name = position.name;
-  line.rig = catalogue.at(position.rig).key;
-  line.severity = catalogue.severity_of(position);
-  line.chance_fails = chance_fails(analyst, position, window);
-  line.spares = fitting_spares(analyst, position, window);
-  line.workaround = domain::Catalogue::has_workaround(position) ? position.workaround : "";
-  if (position.part) {
-    line.part = catalogue.at(*position.part).key;
-  }
-  if (const auto* its_class = catalogue.class_of(position)) {
-    line.class_key = its_class->key;
-    line.safety_note = its_class->safety_note;
-  }
-  return line;
-}
-
-/// What stops or hurts, worst first: the day's cost of the severity times the chance.
-void add_exposed(const Analyst& analyst, const Window& window, StockReport& report) {
-  std::vector<const domain::Position*> positions;
-  for (const auto& position : analyst.catalogue().positions) {
-    const bool grave = analyst.catalogue().severity_of(position) <= domain::Severity::uninhabitable;
-    if (!position.retired && !analyst.catalogue().at(position.rig).retired && grave) {
-      positions.push_back(&position);
-    }
-  }
-  std::vector<ExposureLine> lines(positions.size());
-  for_each_index(positions.size(),
-                 [&](std::size_t i) { lines[i] = exposure_line(analyst, *positions[i], window); });
-  const auto weight = [&](const ExposureLine& line) {
-    return line.chance_fails * analyst.policy().cost_of_day(line.severity);
-  };
-  std::stable_sort(lines.begin(), lines.end(), [&](const ExposureLine& a, const ExposureLine& b) {
-    return weight(a) > weight(b);
-  });
-  for (auto& line : lines) {
-    if (line.spares > 0) {
-      continue;
-    }
-    (line.workaround.empty() ? report.uncovered : report.worked_round).push_back(std::move(line));
-  }
-}
-
 std::string packing_remark(const Analyst& analyst, const domain::StockLine& stock,
                            const Window& window) {
   const Date home = window.start + std::chrono::days(window.days);
@@ -153,10 +71,17 @@ void add_use(const Analyst& analyst, const Window& window, StockReport& report) 
     UseLine line;
     line.meter = meter.key;
     line.unit = meter.unit;
-    const auto given = window.use.find(meter.id);
-    line.planned = given != window.use.end();
-    line.amount = line.planned ? given->second
-                               : analyst.exposure().rate_of(meter.id).value_or(0) * window.days;
+    const double usual = analyst.exposure().rate_of(meter.id).value_or(0);
+    if (window.trip) {
+      for (const auto& leg : domain::use_by_leg(*window.trip, meter.id)) {
+        line.planned = line.planned || leg.amount.has_value();
+        line.amount += leg.amount.value_or(usual * (days_between(leg.from, leg.to) + 1));
+      }
+    } else {
+      const auto given = window.use.find(meter.id);
+      line.planned = given != window.use.end();
+      line.amount = line.planned ? given->second : usual * window.days;
+    }
     report.use.push_back(std::move(line));
   }
 }
@@ -188,26 +113,71 @@ void add_cautions(const Analyst& analyst, StockReport& report) {
   }
 }
 
+/// What a stop sells in words; `all` alone is everything.
+std::string sold_words(const domain::TripStop& stop) {
+  std::string words;
+  for (const auto& sold : stop.sold) {
+    words += (words.empty() ? "" : ", ") + domain::to_text(sold);
+  }
+  return words;
+}
+
+TripView trip_view(const Window& window, const ReorderAnswer& reorder) {
+  const auto& trip = *window.trip;
+  TripView view;
+  view.key = trip.key;
+  view.name = trip.name;
+  view.from = trip.departure();
+  view.to = trip.end();
+  for (const auto& leg : trip.legs) {
+    view.legs.push_back({leg.from, leg.to, leg.route, leg.signal});
+  }
+  for (const auto& stop : trip.stops) {
+    view.stops.push_back({stop.date, stop.place, stop.parcels, sold_words(stop)});
+  }
+  for (const auto& line : reorder.lines) {
+    const auto open = std::find_if(line.chances.begin(), line.chances.end(),
+                                   [](const auto& chance) { return !chance.missed; });
+    if (line.wanted() && open != line.chances.end()) {
+      view.orders.push_back({line.part, line.name, open->order_by, open->where, open->received});
+    }
+  }
+  std::stable_sort(view.orders.begin(), view.orders.end(),
+                   [](const auto& a, const auto& b) { return a.by < b.by; });
+  return view;
+}
+
 }  // namespace
 
-StockReport advise_report(const domain::Snapshot& snapshot, const Window& window) {
+StockReport advise_report(const domain::Snapshot& snapshot, const Window& window,
+                          const CarryOptions& options) {
   const Analyst analyst(snapshot);
   StockReport report;
   report.as_of = snapshot.as_of;
-  report.title = fmt::format("Stock report for {} days without resupply from {}", window.days,
-                             shearpin::to_text(window.start));
+  report.title = window.trip ? fmt::format("Stock report for {}, {} to {}", window.trip->name,
+                                           shearpin::to_text(window.start),
+                                           shearpin::to_text(window.trip->end()))
+                             : fmt::format("Stock report for {} days without resupply from {}",
+                                           window.days, shearpin::to_text(window.start));
   for (const auto& rig : analyst.catalogue().rigs) {
     if (!rig.retired) {
       report.rigs.push_back(rig.name.empty() ? rig.key : rig.name);
     }
   }
   const auto parts = parts_asked(analyst, {});
-  report.carry = carry_answer(analyst, window, parts);
+  report.carry = carry_answer_with(analyst, window, parts, options);
   const auto lines = base_lines(analyst, parts);
   report.reorder = reorder_answer(analyst, lines, &report.carry);
-  report.now = now_answer(analyst, window.days, lines);
+  const int ahead = days_between(snapshot.as_of, window.start) + window.days;
+  report.now = now_answer(analyst, ahead, lines);
+  report.frontier = report.carry.frontier;
+  if (window.trip) {
+    report.trip = trip_view(window, report.reorder);
+  }
   add_use(analyst, window, report);
-  add_exposed(analyst, window, report);
+  auto weak = weak_answer(analyst, window, domain::Severity::uninhabitable);
+  report.uncovered = std::move(weak.uncovered);
+  report.worked_round = std::move(weak.worked_round);
   add_packing(analyst, window, report);
   add_assumptions(analyst, report);
   add_cautions(analyst, report);

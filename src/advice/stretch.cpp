@@ -23,22 +23,8 @@ int level_at_middle(const Analyst& analyst, PartId part, const Window& window,
   const PartDemand demand(analyst, part, certain, window, Setting::stretch, window.days);
   const auto by_target = stocking::target_level(demand.total(window.days), target);
   const auto cost = demand.stretch_cost(window.days, demand.stretch_days_without(window.days));
-  const auto by_worth = stocking::worth_level(cost, 1.0, found.piece_cost);
+  const auto by_worth = stocking::worth_level(cost.cost, 1.0, found.piece_cost);
   return static_cast<int>(std::max(by_target, by_worth));
-}
-
-std::string reason_for(const CarryLine& line) {
-  if (line.demand.down > 0) {
-    return fmt::format("{} out of action now", line.demand.down);
-  }
-  if (line.carry == 0) {
-    return line.positions.empty() && line.demand.mean <= 0 ? "no position calls for it"
-                                                           : "seldom needed, not worth its place";
-  }
-  if (line.decided_by == DecidedBy::worth) {
-    return "cheap beside a day without";
-  }
-  return fmt::format("{:g} % sure, {}", line.target * 100, domain::to_text(line.severity));
 }
 
 void fill_levels(const Analyst& analyst, PartId part, const Window& window,
@@ -80,6 +66,20 @@ double worn_lasts(const Analyst& analyst, PartId part, const Window& window,
 
 }  // namespace
 
+std::string reason_for(const CarryLine& line) {
+  if (line.demand.down > 0) {
+    return fmt::format("{} out of action now", line.demand.down);
+  }
+  if (line.carry == 0) {
+    return line.positions.empty() && line.demand.mean <= 0 ? "no position calls for it"
+                                                           : "seldom needed, not worth its place";
+  }
+  if (line.decided_by == DecidedBy::worth) {
+    return "cheap beside a day without";
+  }
+  return fmt::format("{:g} % sure, {}", line.target * 100, domain::to_text(line.severity));
+}
+
 domain::Severity part_severity(const Analyst& analyst, PartId part,
                                const std::vector<Caller>& callers) {
   if (callers.empty()) {
@@ -117,16 +117,35 @@ std::optional<double> holding_cost(const Analyst& analyst, const domain::Part& p
   return holding.of_one_piece(days);
 }
 
-double chance_of_stock(const stocking::Pmf& demand, std::int64_t good, std::int64_t worn,
-                       double lasts) {
+namespace {
+
+/// Mixture over how many of `worn` pieces last, each with chance `lasts`.
+template <class Chance>
+double worn_mixture(std::int64_t good, std::int64_t worn, double lasts, const Chance& chance_of) {
   double chance = 0;
   for (std::int64_t j = 0; j <= worn; ++j) {
     const double n = static_cast<double>(worn), x = static_cast<double>(j);
     const double log_ways = std::lgamma(n + 1) - std::lgamma(x + 1) - std::lgamma(n - x + 1);
-    chance += std::exp(log_ways) * std::pow(lasts, x) * std::pow(1 - lasts, n - x) *
-              stocking::chance_at_most(demand, static_cast<long>(good + j));
+    chance +=
+        std::exp(log_ways) * std::pow(lasts, x) * std::pow(1 - lasts, n - x) * chance_of(good + j);
   }
   return chance;
+}
+
+}  // namespace
+
+double chance_of_stock(const std::vector<double>& chances, std::int64_t good, std::int64_t worn,
+                       double lasts) {
+  return worn_mixture(good, worn, lasts, [&](std::int64_t n) {
+    return chances[std::min(static_cast<std::size_t>(n), chances.size() - 1)];
+  });
+}
+
+double chance_with_stock(const stocking::Pmf& demand, std::int64_t good, std::int64_t worn,
+                         double lasts) {
+  return worn_mixture(good, worn, lasts, [&](std::int64_t n) {
+    return stocking::chance_at_most(demand, static_cast<long>(n));
+  });
 }
 
 StretchCase stretch_case(const Analyst& analyst, PartId part_id, const Window& window) {
@@ -138,7 +157,9 @@ StretchCase stretch_case(const Analyst& analyst, PartId part_id, const Window& w
   const PartDemand demand(analyst, part_id, found.belief, window, Setting::stretch, days);
   found.demand = demand.total(days);
   found.days_without = demand.stretch_days_without(days);
-  found.cost = demand.stretch_cost(days, found.days_without);
+  auto cost = demand.stretch_cost(days, found.days_without);
+  found.cost = std::move(cost.cost);
+  found.safety_cost = std::move(cost.safety);
   found.exposure = demand.exposure_per_day() * days;
 
   CarryLine& line = found.line;
@@ -165,7 +186,7 @@ StretchCase stretch_case(const Analyst& analyst, PartId part_id, const Window& w
     line.stock.worn_chance = worn_lasts(analyst, part_id, window, found.belief, callers);
   }
   line.chance_aboard =
-      chance_of_stock(found.demand, line.stock.aboard, line.stock.worn, line.stock.worn_chance);
+      chance_with_stock(found.demand, line.stock.aboard, line.stock.worn, line.stock.worn_chance);
   line.chance_carry = stocking::chance_at_most(found.demand, line.carry);
   line.days_without_aboard = days_at(found.days_without, line.stock.aboard);
   line.days_without_carry = days_at(found.days_without, line.carry);

@@ -12,6 +12,7 @@ struct StretchCase {
   stocking::Pmf demand;
   stocking::DaysWithout days_without;  ///< expected unit-days for stock 0, 1, ...
   stocking::DaysWithout cost;          ///< expected cost of those days
+  stocking::DaysWithout safety_cost;   ///< its share at safety positions
   double piece_cost = 0;               ///< of holding one piece over the stretch
   double exposure = 0;                 ///< effective, all units, over the stretch
 };
@@ -28,9 +29,16 @@ std::optional<double> holding_cost(const Analyst& analyst, const domain::Part& p
 
 StretchCase stretch_case(const Analyst& analyst, PartId part, const Window& window);
 
-/// Chance of no shortage with `good` sound pieces and worn ones that each last with `lasts`.
-double chance_of_stock(const stocking::Pmf& demand, std::int64_t good, std::int64_t worn,
+/// The reason for a level in about six words.
+std::string reason_for(const CarryLine& line);
+
+/// As below, from the chances of no shortage with 0, 1, ... sound pieces (the last holds beyond).
+double chance_of_stock(const std::vector<double>& chances, std::int64_t good, std::int64_t worn,
                        double lasts);
+
+/// Chance of no shortage with `good` sound pieces and worn ones that each last with `lasts`.
+double chance_with_stock(const stocking::Pmf& demand, std::int64_t good, std::int64_t worn,
+                         double lasts);
 
 /// Parts worth a line: called for by a position, used up, or in stock. Retired ones are left out
 /// unless pieces of them are left.

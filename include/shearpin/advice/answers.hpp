@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "shearpin/advice/kit.hpp"
 #include "shearpin/advice/window.hpp"
 #include "shearpin/base/money.hpp"
 #include "shearpin/domain/vocabulary.hpp"
@@ -47,6 +48,16 @@ struct DemandView {
   bool assumed_exposure = false;  ///< some exposure rests on a class's usual rate
 };
 
+/// How one part fares on a trip with chances to receive it.
+struct OnTrip {
+  std::vector<domain::Receipt> receipts;       ///< by day, home last
+  std::vector<std::vector<double>> intervals;  ///< demand between a cut-off and the next receipt
+  bool sampled = false;     ///< the bounds did not settle it: 2^16 quasi-random histories
+  double error_aboard = 0;  ///< of chance_aboard: half the bounds' distance, or standard error
+  double error_carry = 0;   ///< of chance_carry
+  double expected_failures = 0;
+};
+
 /// One part in an answer about a stretch.
 struct CarryLine {
   PartId id;
@@ -69,7 +80,37 @@ struct CarryLine {
   std::optional<double> mass_g, volume_ml;
   std::string reason;             ///< in about six words
   std::string safety_note;        ///< key of the caution that applies, may be empty
+  std::optional<OnTrip> trip;     ///< of a trip with stops
   std::int64_t short_by() const;  ///< carry - aboard when positive
+};
+
+/// The kit played through by the seeded simulator, parcels taking their time.
+struct SimulationView {
+  struct Line {
+    std::string part;
+    std::int64_t pieces = 0;
+    double chance = 0, chance_error = 0;  ///< of no shortage, and its standard error
+    double days_without = 0, days_error = 0;
+  };
+  long runs = 0;
+  std::uint64_t seed = 0;
+  bool random_leads = true;
+  double readiness = 0, readiness_error = 0;
+  std::vector<Line> lines;
+};
+
+/// One kit on the frontier: no kit of at most this amount does better.
+struct FrontierPoint {
+  double amount = 0;        ///< spent or added on top of what is aboard, see Frontier
+  double readiness = 0;     ///< chance of no shortage in the whole kit
+  double days_without = 0;  ///< expected, all parts together
+  std::string step;         ///< the piece that this kit has and the one before has not, in words
+};
+
+/// Undominated kits by one limit each, from nothing added upwards; empty where none was computed.
+struct Frontier {
+  std::vector<FrontierPoint> by_money;  ///< amount: in the ledger's currency, 4.5 is 4.50
+  std::vector<FrontierPoint> by_mass;   ///< amount: grams
 };
 
 /// Which spares to carry for a stretch with no resupply.
@@ -83,7 +124,19 @@ struct CarryAnswer {
   double mass_carry_g = 0, volume_carry_ml = 0;
   Money cost_to_buy;                             ///< of what is short, where prices are known
   std::vector<std::string> unpriced, unweighed;  ///< parts whose price or mass nobody knows
+  std::optional<KitView> kit;                    ///< under limits, where some were given
+  Frontier frontier;                             ///< of a trip, or where limits were given
+  std::optional<SimulationView> simulated;       ///< where asked for
   std::vector<std::string> notes;
+};
+
+/// A way for a part to come aboard before or on a trip.
+struct OrderChance {
+  std::string where;  ///< home, or the stop
+  Date order_by;      ///< last day to order; of a shop the day it is passed
+  Date received;
+  bool bought = false;  ///< sold there: nothing to order
+  bool missed = false;  ///< its last day is over
 };
 
 /// One part in an answer about ordering.
@@ -110,6 +163,7 @@ struct ReorderLine {
   double review_days = 0;
   std::optional<Date> arrives_by;  ///< today plus the planning lead time
   std::optional<Money> cost;
+  std::vector<OrderChance> chances;  ///< for a trip: where it can still come aboard, by day
   std::string reason;
   std::string safety_note;
   bool wanted() const { return order_pieces > 0; }
@@ -223,20 +277,6 @@ struct AssumptionLine {
   bool contradicted = false;  ///< class belief and record do not fit together
 };
 
-/// One kit on the frontier: no kit of at most this amount does better.
-struct FrontierPoint {
-  double amount = 0;        ///< spent or added on top of what is aboard, see Frontier
-  double readiness = 0;     ///< chance of no shortage in the whole kit
-  double days_without = 0;  ///< expected, all parts together
-  std::string step;         ///< the piece that this kit has and the one before has not, in words
-};
-
-/// Undominated kits by one limit each, from nothing added upwards; empty where none was computed.
-struct Frontier {
-  std::vector<FrontierPoint> by_money;  ///< amount: in the ledger's currency, 4.5 is 4.50
-  std::vector<FrontierPoint> by_mass;   ///< amount: grams
-};
-
 /// The trip that the report is for, and the last days to order for it.
 struct TripView {
   std::string key, name;
@@ -263,6 +303,15 @@ struct TripView {
   std::vector<OrderBy> orders;
 };
 
+/// What would stop us: every position that a failure would tell on.
+struct WeakAnswer {
+  Date as_of;
+  Window window;
+  std::vector<ExposureLine> uncovered;     ///< neither spare nor way round: single points
+  std::vector<ExposureLine> worked_round;  ///< no spare, a way round
+  std::vector<ExposureLine> spared;        ///< a spare aboard
+};
+
 /// The pre-trip stock report.
 struct StockReport {
   std::string title;
@@ -278,7 +327,7 @@ struct StockReport {
   std::vector<AssumptionLine> assumptions;
   std::vector<std::pair<std::string, std::string>> cautions;  ///< key, text
   std::optional<TripView> trip;                               ///< none: only a stretch of days
-  Frontier frontier;
+  Frontier frontier;                                          ///< as in carry
 };
 
 }  // namespace shearpin::advice

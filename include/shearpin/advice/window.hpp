@@ -9,6 +9,7 @@
 
 #include "shearpin/base/date.hpp"
 #include "shearpin/base/id.hpp"
+#include "shearpin/domain/trip.hpp"
 
 namespace shearpin::advice {
 
@@ -20,6 +21,13 @@ struct Window {
   int days = 0;
   std::map<MeterId, double> use;
   std::vector<std::pair<std::string, std::optional<int>>> conditions;
+  /// A trip with legs and stops: then `start` and `days` are its own, or what is left of it, `use`
+  /// is empty, and `conditions` (without days) hold besides those of the legs.
+  std::optional<domain::Trip> trip;
 };
+
+/// The stretch of a trip as seen on a day: all of it, or what lies after the day where it is under
+/// way, amounts of a leg begun shared out by days. InputError where it is over.
+Window trip_window(const domain::Trip& trip, Date as_of);
 
 }  // namespace shearpin::advice

@@ -1,0 +1,29 @@
+#pragma once
+/// From the parts' tables to the best kit under limits, and to the frontier.
+
+#include <vector>
+
+#include "advice/trip_case.hpp"
+#include "shearpin/advice/kit.hpp"
+
+namespace shearpin::advice {
+
+/// One part as the kit sees it: what n = 0, 1, ... pieces leave uncovered.
+struct KitTable {
+  const CarryLine* line = nullptr;
+  stocking::DaysWithout days, cost, safety_cost;
+  std::vector<double> chances;
+};
+
+KitTable table_of(const TripCase& found);
+/// `safety_cost` of a stretch: the cost's share at safety positions.
+KitTable table_of(const StretchCase& found);
+
+/// The best kit, what stands in its way, what to leave first, what a little more would buy.
+KitView kit_view(const Analyst& analyst, const std::vector<KitTable>& tables,
+                 const KitLimits& limits);
+
+/// Undominated kits by money and by mass from what is aboard to all that is advised.
+Frontier frontier_of(const Analyst& analyst, const std::vector<KitTable>& tables);
+
+}  // namespace shearpin::advice

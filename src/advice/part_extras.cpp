@@ -1,0 +1,78 @@
+#include "advice/part_extras.hpp"
+
+#include <algorithm>
+
+namespace shearpin::advice {
+namespace {
+
+constexpr double kDaysPerYear = 365.25;
+
+}  // namespace
+
+std::optional<Consumption> consumption_of(const Analyst& analyst, PartId part) {
+  const auto* its_class = analyst.catalogue().class_of(analyst.catalogue().at(part));
+  if (its_class == nullptr || !its_class->consumed) {
+    return std::nullopt;
+  }
+  std::vector<std::int64_t> sizes;
+  for (const auto& usage : analyst.snapshot().usages) {
+    if (usage.part == part) {
+      sizes.push_back(usage.quantity);
+    }
+  }
+  const auto past = analyst.exposure().between(*its_class, analyst.first_record_of(part),
+                                               analyst.snapshot().as_of);
+  const auto& policy = analyst.policy();
+  Consumption consumption;
+  consumption.its_class = its_class;
+  consumption.rate = stocking::consumption_rate(
+      {its_class->life_median, its_class->life_low, its_class->life_high,
+       policy.value("event-size-mean"), policy.value("event-size-weight")},
+      sizes, past.effective);
+  consumption.cost_of_day = policy.cost_of_day(its_class->severity);
+  consumption.assumed = past.class_rate;
+  return consumption;
+}
+
+stocking::LossRecord losses_of(const Analyst& analyst, PartId part, std::int64_t units_in_place) {
+  const auto& snapshot = analyst.snapshot();
+  stocking::LossRecord record;
+  for (const auto& loss : snapshot.losses) {
+    if (loss.part == part) {
+      record.losses += loss.quantity;
+    }
+  }
+  std::int64_t items = units_in_place;
+  for (const auto& line : snapshot.stock) {
+    if (line.part == part && !analyst.catalogue().at(line.bin).ashore) {
+      items += line.quantity;
+    }
+  }
+  record.items = static_cast<double>(std::max<std::int64_t>(items, 1));
+  record.item_years = record.items *
+                      std::max(0, days_between(analyst.first_record_of(part), snapshot.as_of)) /
+                      kDaysPerYear;
+  return record;
+}
+
+stocking::LossBelief loss_belief_of(const domain::Policy& policy) {
+  return {policy.value("loss-prior-shape"), policy.value("loss-prior-years")};
+}
+
+MendShare mend_share_of(const Analyst& analyst, const LifeBelief& belief) {
+  using Kind = domain::AgeRecord::Kind;
+  MendShare share;
+  share.took = analyst.policy().value("repair-took-part");
+  share.none = analyst.policy().value("repair-took-none");
+  for (const auto& record : belief.records) {
+    if (record.kind == Kind::repaired) {
+      share.any = true;
+      (record.took_part ? share.took : share.none) += 1;
+    } else if (record.kind != Kind::alive) {
+      share.took += 1;
+    }
+  }
+  return share;
+}
+
+}  // namespace shearpin::advice

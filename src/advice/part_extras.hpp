@@ -1,0 +1,36 @@
+#pragma once
+/// What takes a part besides failures at positions: use, losses; and failures mended without one.
+
+#include <cstdint>
+#include <optional>
+
+#include "shearpin/advice/analyst.hpp"
+#include "shearpin/stocking/consumption.hpp"
+#include "shearpin/stocking/losses.hpp"
+
+namespace shearpin::advice {
+
+/// Of a part of a class that is used up.
+struct Consumption {
+  const domain::ComponentClass* its_class = nullptr;
+  stocking::ConsumptionRate rate{1, 1, 1};
+  double cost_of_day = 0;
+  bool assumed = false;  ///< exposure since the first record rests on the class's usual rate
+};
+
+/// Nothing for a part of a class that is fitted, not used up.
+std::optional<Consumption> consumption_of(const Analyst& analyst, PartId part);
+
+/// `units_in_place`: units of the part fitted and sound.
+stocking::LossRecord losses_of(const Analyst& analyst, PartId part, std::int64_t units_in_place);
+stocking::LossBelief loss_belief_of(const domain::Policy& policy);
+
+/// Beta weights of "a failure takes a part", after the record; nothing was ever mended in place
+/// unless `any`.
+struct MendShare {
+  bool any = false;
+  double took = 1, none = 1;
+};
+MendShare mend_share_of(const Analyst& analyst, const LifeBelief& belief);
+
+}  // namespace shearpin::advice

@@ -1,0 +1,15 @@
+#pragma once
+/// The kit of a trip played through by the seeded simulator.
+
+#include "advice/trip_case.hpp"
+#include "shearpin/advice/advise.hpp"
+
+namespace shearpin::advice {
+
+/// Pieces: of the kit under limits where the answer has one, else what is aboard or advised,
+/// whichever is more. Declared substitutes that are not forbidden stand in, permanent ones before
+/// temporary ones. InputError without a trip.
+SimulationView simulate_kit(const Analyst& analyst, const std::vector<TripCase>& trips,
+                            const CarryAnswer& answer, const SimulateOptions& options);
+
+}  // namespace shearpin::advice

@@ -1,0 +1,133 @@
+#include <algorithm>
+#include <cmath>
+
+#include "advice/parallel.hpp"
+#include "advice/shared.hpp"
+#include "shearpin/advice/advise.hpp"
+#include "shearpin/domain/plan_fitting.hpp"
+
+namespace shearpin::advice {
+namespace {
+
+/// Effective exposure of a unit at the position over the whole of the window.
+double exposure_ahead(const Analyst& analyst, const domain::Position& position,
+                      const Window& window) {
+  if (!window.trip) {
+    return analyst.exposure().stretch(position, planned(window)).effective *
+           (window.days == 0 ? 0.0 : 1.0);
+  }
+  double total = 0;
+  double from = 0;
+  for (const auto& segment : segments_of(analyst, position, window)) {
+    total += (segment.until_day - from) * segment.per_day;
+    from = segment.until_day;
+  }
+  return total;
+}
+
+double survival(const stats::WeibullNode& node, const domain::FittedNow& unit, double ahead) {
+  const auto hazard = [&](double age) { return std::pow(age / node.scale, node.shape); };
+  return std::exp(hazard(unit.age) - hazard(unit.age + unit.untested + ahead));
+}
+
+/// Chance that at least one unit of the position is, or comes to be, out of action in the window.
+/// Units of one part share its unknown life; marked ends in the window count as failures.
+double chance_fails(const Analyst& analyst, const domain::Position& position,
+                    const Window& window) {
+  const double ahead = exposure_ahead(analyst, position, window);
+  const Date home = window.start + std::chrono::days(window.days);
+  std::map<std::optional<PartId>, std::vector<domain::FittedNow>> by_part;
+  for (const auto& unit : analyst.lives().now(position.id)) {
+    const bool ends = unit.marked_end && *unit.marked_end <= home;
+    if (unit.state != domain::PlaceState::fitted || ends) {
+      return 1;
+    }
+    by_part[unit.part].push_back(unit);
+  }
+  double survives = 1;
+  for (const auto& [part, units] : by_part) {
+    const auto belief =
+        part ? analyst.life_belief(*part) : analyst.life_belief_of_position(position);
+    double all_survive = 0;
+    for (const auto& node : belief.posterior.nodes) {
+      double here = node.weight;
+      for (const auto& unit : units) {
+        here *= survival(node, unit, ahead);
+      }
+      all_survive += here;
+    }
+    survives *= all_survive;
+  }
+  return std::clamp(1 - survives, 0.0, 1.0);
+}
+
+std::int64_t fitting_spares(const Analyst& analyst, const domain::Position& position,
+                            const Window& window) {
+  std::int64_t spares = 0;
+  for (const auto& fitting : domain::fitting_parts(analyst.catalogue(), position)) {
+    const auto stock =
+        analyst.stock_of(fitting.part, window.start + std::chrono::days(window.days));
+    spares += stock.aboard;
+  }
+  return spares;
+}
+
+ExposureLine exposure_line(const Analyst& analyst, const domain::Position& position,
+                           const Window& window) {
+  const auto& catalogue = analyst.catalogue();
+  ExposureLine line;
+  line.position = position.key;
+  line.name = position.name;
+  line.rig = catalogue.at(position.rig).key;
+  line.severity = catalogue.severity_of(position);
+  line.chance_fails = chance_fails(analyst, position, window);
+  line.spares = fitting_spares(analyst, position, window);
+  line.workaround = domain::Catalogue::has_workaround(position) ? position.workaround : "";
+  if (position.part) {
+    line.part = catalogue.at(*position.part).key;
+  }
+  if (const auto* its_class = catalogue.class_of(position)) {
+    line.class_key = its_class->key;
+    line.safety_note = its_class->safety_note;
+  }
+  return line;
+}
+
+}  // namespace
+
+/// Worst first: the day's cost of the severity times the chance.
+WeakAnswer weak_answer(const Analyst& analyst, const Window& window, domain::Severity least) {
+  WeakAnswer answer;
+  answer.as_of = analyst.snapshot().as_of;
+  answer.window = window;
+  std::vector<const domain::Position*> positions;
+  for (const auto& position : analyst.catalogue().positions) {
+    if (!position.retired && !analyst.catalogue().at(position.rig).retired &&
+        analyst.catalogue().severity_of(position) <= least) {
+      positions.push_back(&position);
+    }
+  }
+  std::vector<ExposureLine> lines(positions.size());
+  for_each_index(positions.size(),
+                 [&](std::size_t i) { lines[i] = exposure_line(analyst, *positions[i], window); });
+  const auto weight = [&](const ExposureLine& line) {
+    return line.chance_fails * analyst.policy().cost_of_day(line.severity);
+  };
+  std::stable_sort(lines.begin(), lines.end(), [&](const ExposureLine& a, const ExposureLine& b) {
+    return weight(a) > weight(b);
+  });
+  for (auto& line : lines) {
+    auto& list = line.spares > 0           ? answer.spared
+                 : line.workaround.empty() ? answer.uncovered
+                                           : answer.worked_round;
+    list.push_back(std::move(line));
+  }
+  return answer;
+}
+
+WeakAnswer advise_weak(const domain::Snapshot& snapshot, const Window& window) {
+  const Analyst analyst(snapshot);
+  return weak_answer(analyst, window);
+}
+
+}  // namespace shearpin::advice
