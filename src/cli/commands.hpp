@@ -38,6 +38,7 @@ CommandSpec order_command();
 CommandSpec receive_command();
 CommandSpec move_command();
 CommandSpec count_command();
+CommandSpec trip_command();
 CommandSpec now_command();
 CommandSpec reorder_command();
 CommandSpec carry_command();

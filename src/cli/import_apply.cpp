@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "cli/trip_file.hpp"
 #include "shearpin/base/error.hpp"
 #include "shearpin/base/quantity.hpp"
 #include "shearpin/base/text.hpp"
@@ -17,6 +18,7 @@
 #include "shearpin/domain/plan_fitting.hpp"
 #include "shearpin/domain/plan_orders.hpp"
 #include "shearpin/domain/plan_stock.hpp"
+#include "shearpin/domain/plan_trip.hpp"
 
 namespace shearpin::cli {
 namespace {
@@ -387,29 +389,15 @@ struct ImportApplier::Visitor {
   }
 
   void operator()(const TripRow& row) const {
-    auto [at, added] = to.trips_.try_emplace(row.trip);
-    auto& trip = at->second;
+    const std::string key = parse_key(row.trip, "trip");
+    const auto [at, added] = to.trips_.try_emplace(key);
     if (added) {
-      trip.key = row.trip;
-      to.trip_order_.push_back(row.trip);
+      at->second.key = at->second.name = key;
+      to.trip_order_.push_back(key);
     }
-    trip.name = row.name.empty() ? trip.name : row.name;
-    domain::TripLegDraft leg;
-    leg.number = row.leg;
-    leg.from = row.from;
-    leg.to = row.to;
-    leg.route = row.route;
-    leg.conditions = row.conditions;
-    leg.signal = row.signal;
-    for (const auto& [meter_name, amount] : row.use) {
-      const auto& meter = named(catalogue().meters, meter_name, "meter");
-      leg.use.emplace_back(meter.id, parse_exposure(amount, meter.unit, "amount"));
-    }
-    trip.legs.push_back(leg);
-    if (row.stop) {
-      trip.stops.push_back({row.stop->date, row.stop->place, row.stop->sold, row.stop->parcels,
-                            row.stop->extra_days});
-    }
+    add_trip_row(at->second, row, [this](const std::string& typed) -> const domain::Meter& {
+      return named(catalogue().meters, typed, "meter");
+    });
   }
 
   void undo(const std::string& id, const std::string& note) const {
@@ -724,11 +712,11 @@ void ImportApplier::apply(const ImportRow& row, Kind kind) {
 
 void ImportApplier::finish() {
   for (const auto& key : trip_order_) {
-    domain::EntryDraft draft;
-    draft.kind = domain::EntryKind::trip;
-    draft.happened = std::min(trips_[key].legs.front().from, today_);
-    draft.trips.push_back(trips_[key]);
-    record(draft);
+    const auto trip = domain::in_order(trips_[key]);
+    domain::When when;
+    when.on = std::min(trip.legs.front().from, today_);
+    when.today = today_;
+    record(domain::plan_trip(known(), {when, trip}).entries.front());
   }
 }
 

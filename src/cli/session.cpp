@@ -11,6 +11,7 @@
 #include "shearpin/base/quantity.hpp"
 #include "shearpin/base/text.hpp"
 #include "shearpin/domain/name_lookup.hpp"
+#include "shearpin/domain/trip.hpp"
 
 namespace shearpin::cli {
 namespace {
@@ -201,6 +202,15 @@ ClassId Session::component_class(const std::string& typed) {
   return catalogue_
       .classes[resolve(context_, echoes_, typed, "class", entries_of(catalogue_.classes))]
       .id;
+}
+
+domain::TripLine Session::trip(const std::string& typed) {
+  const auto trips = ledger_.trips();
+  std::vector<NameEntry> entries;
+  for (const auto& trip : trips) {
+    entries.push_back({trip.key, trip.name, {}, {}});
+  }
+  return domain::in_order(trips[resolve(context_, echoes_, typed, "trip", entries)]);
 }
 
 domain::Snapshot Session::snapshot(Date day, const ledger::Scope& scope) const {

@@ -43,6 +43,8 @@ class Session {
   MeterId meter(const std::string& typed);
   RigId rig(const std::string& typed);
   ClassId component_class(const std::string& typed);
+  /// The plan as it stands, in order. Trips are no master data: they are read when asked for.
+  domain::TripLine trip(const std::string& typed);
 
   /// How exactly a word names a part or a position, for commands that take either; nothing is
   /// asked or echoed. Steps are ordered from the most exact to none.

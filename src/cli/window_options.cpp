@@ -2,34 +2,13 @@
 
 #include <fmt/format.h>
 
+#include "cli/meter_amount.hpp"
 #include "shearpin/base/error.hpp"
 #include "shearpin/base/quantity.hpp"
 #include "shearpin/base/text.hpp"
 
 namespace shearpin::cli {
 namespace {
-
-constexpr double kKilometresPerMile = 1.609344;
-
-/// METER=AMOUNT over the whole stretch, in what the ledger stores (km for a meter in miles).
-std::pair<MeterId, double> planned_use(const std::string& typed, Session& session) {
-  const auto equals = typed.find('=');
-  if (equals == std::string::npos || equals == 0) {
-    throw InputError(fmt::format(
-        "--use {}: a meter and its amount over the whole stretch; example: --use truck-km=3740",
-        typed));
-  }
-  const MeterId id = session.meter(typed.substr(0, equals));
-  const auto& meter = session.catalogue().at(id);
-  double amount = parse_exposure(typed.substr(equals + 1), meter.unit, "amount");
-  if (amount < 0) {
-    throw InputError(fmt::format("--use {}: an amount is zero or more", typed));
-  }
-  if (meter.unit == "mi") {
-    amount *= kKilometresPerMile;
-  }
-  return {id, amount};
-}
 
 std::pair<std::string, std::optional<int>> planned_condition(const std::string& typed) {
   const auto colon = typed.find(':');
@@ -68,12 +47,9 @@ std::optional<advice::Window> window_of(const Arguments& arguments, Session& ses
   advice::Window window;
   window.start = session.context().day();
   window.days = static_cast<int>(parse_count(*days, "days", 0));
-  for (const auto& typed : arguments.list("use")) {
-    const auto [meter, amount] = planned_use(typed, session);
-    if (!window.use.emplace(meter, amount).second) {
-      throw InputError(fmt::format("--use {}: {} has an amount already; give each meter once",
-                                   typed, session.catalogue().at(meter).key));
-    }
+  for (const auto& [meter, amount] :
+       planned_amounts(arguments.list("use"), session, "the whole stretch")) {
+    window.use.emplace(meter, amount);
   }
   for (const auto& typed : arguments.list("condition")) {
     const auto condition = planned_condition(typed);

@@ -34,7 +34,7 @@ Refusal fault_of_leg(const TripLegDraft& leg) {
   for (const auto& [meter, amount] : leg.use) {
     if (!std::isfinite(amount) || amount < 0) {
       return fmt::format("{}: use of {} is refused, an amount is zero or more; example: 620", what,
-                         std::isfinite(amount) ? plain_number(amount) : "without an end");
+                         std::isfinite(amount) ? plain_number(amount) : "no number");
     }
     if (!named.insert(meter).second) {
       return what + ": a meter has two amounts; give each meter once: truck-km=620";

@@ -1,0 +1,266 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+
+#include "report/csv.hpp"
+#include "report/phrases.hpp"
+#include "shearpin/base/error.hpp"
+#include "shearpin/base/text.hpp"
+#include "shearpin/report/display.hpp"
+#include "shearpin/report/text_table.hpp"
+#include "shearpin/report/trip.hpp"
+
+namespace shearpin::report {
+namespace {
+
+using domain::Sold;
+using domain::TripLegDraft;
+using domain::TripLine;
+using domain::TripStopDraft;
+
+constexpr std::size_t kLegsAcross = 6;  // columns of figures that fit beside meter and unit
+
+std::string days_counted(Date from, Date to) { return counted(days_between(from, to) + 1, "day"); }
+
+/// `38 days, 6 legs, 3 stops on the way`.
+std::string size_text(const TripLine& trip) {
+  std::string text;
+  if (!trip.legs.empty()) {
+    text =
+        fmt::format("{} to {}: {}, ", to_text(trip.legs.front().from), to_text(trip.legs.back().to),
+                    days_counted(trip.legs.front().from, trip.legs.back().to));
+  }
+  return text + fmt::format("{}, {}.", counted(static_cast<long long>(trip.legs.size()), "leg"),
+                            counted(static_cast<long long>(trip.stops.size()), "stop"));
+}
+
+TextTable leg_table(const TripLine& trip) {
+  TextTable table({{"leg", Align::right, false},
+                   {"from", Align::left, false},
+                   {"to", Align::left, false},
+                   {"days", Align::right, false},
+                   {"route", Align::left, true},
+                   {"conditions", Align::left, true},
+                   {"signal", Align::left, false}});
+  for (const TripLegDraft& leg : trip.legs) {
+    table.add_row({std::to_string(leg.number), to_text(leg.from), to_text(leg.to),
+                   std::to_string(days_between(leg.from, leg.to) + 1), leg.route,
+                   join(leg.conditions, ", "), leg.signal ? "yes" : "no"});
+  }
+  return table;
+}
+
+/// Meters in the order in which the legs name them.
+std::vector<MeterId> meters_of(const TripLine& trip) {
+  std::vector<MeterId> meters;
+  for (const TripLegDraft& leg : trip.legs) {
+    for (const auto& use : leg.use) {
+      if (std::find(meters.begin(), meters.end(), use.first) == meters.end()) {
+        meters.push_back(use.first);
+      }
+    }
+  }
+  return meters;
+}
+
+/// None: the leg plans nothing on this meter.
+std::string use_cell(const domain::Meter& meter, const TripLegDraft& leg) {
+  for (const auto& [id, amount] : leg.use) {
+    if (id == meter.id) {
+      return amount_text(domain::shown_amount(meter, amount), "");
+    }
+  }
+  return std::string(kNothing);
+}
+
+/// Legs `first` to `last` (not counted) side by side, with the sum over all at the end.
+TextTable use_table(const TripLine& trip, const domain::Catalogue& catalogue, std::size_t first,
+                    std::size_t last) {
+  const bool with_sum = last == trip.legs.size();
+  std::vector<Column> columns{{"meter", Align::left, true}, {"", Align::left, false}};
+  for (std::size_t i = first; i < last; ++i) {
+    columns.push_back({fmt::format("leg {}", trip.legs[i].number), Align::right, false});
+  }
+  if (with_sum) {
+    columns.push_back({"all", Align::right, false});
+  }
+  TextTable table(columns);
+  const auto total = domain::planned_use(trip);
+  for (const MeterId id : meters_of(trip)) {
+    const domain::Meter& meter = catalogue.at(id);
+    std::vector<std::string> cells{meter.key, meter.unit};
+    for (std::size_t i = first; i < last; ++i) {
+      cells.push_back(use_cell(meter, trip.legs[i]));
+    }
+    if (with_sum) {
+      cells.push_back(amount_text(domain::shown_amount(meter, total.at(id)), ""));
+    }
+    table.add_row(cells);
+  }
+  return table;
+}
+
+std::string use_section(const TripLine& trip, const domain::Catalogue& catalogue,
+                        std::size_t width) {
+  const auto meters = meters_of(trip);
+  if (meters.empty()) {
+    return trip.legs.empty() ? "" : "\n" + wrap_text("No use planned: usual rates hold.", width);
+  }
+  std::string text = "\n" + heading("Use planned");
+  for (std::size_t first = 0; first < trip.legs.size(); first += kLegsAcross) {
+    text += first == 0 ? "" : "\n";
+    text += use_table(trip, catalogue, first, std::min(first + kLegsAcross, trip.legs.size()))
+                .to_text(width);
+  }
+  const bool some_left = std::any_of(trip.legs.begin(), trip.legs.end(), [&](const auto& leg) {
+    return leg.use.size() < meters.size();
+  });
+  return text + (some_left ? wrap_text("-: nothing planned, the usual rate holds.", width) : "");
+}
+
+/// What is sold, in words for one cell: `p08, p23; all from s2`.
+std::string sold_text(const std::vector<std::string>& words) {
+  std::map<Sold::Kind, std::vector<std::string>> keys;
+  for (const std::string& word : words) {
+    Sold sold;
+    try {
+      sold = domain::parse_sold(word);
+    } catch (const InputError&) {  // kept before stops were checked: shown as it stands
+      keys[Sold::Kind::part].push_back(quoted(word));
+      continue;
+    }
+    keys[sold.kind].push_back(
+        sold.kind == Sold::Kind::resupply ? std::string(domain::to_text(sold.resupply)) : sold.key);
+  }
+  if (keys.count(Sold::Kind::all) > 0) {
+    return "everything";
+  }
+  std::vector<std::string> groups;
+  for (const auto& [kind, names] : keys) {
+    const std::string list = join(names, ", ");
+    groups.push_back(kind == Sold::Kind::part              ? list
+                     : kind == Sold::Kind::component_class ? "class " + list
+                     : kind == Sold::Kind::supplier        ? "all from " + list
+                                                           : "resupply " + list);
+  }
+  return groups.empty() ? "nothing" : join(groups, "; ");
+}
+
+std::string parcels_text(const TripStopDraft& stop) {
+  if (!stop.parcels) {
+    return "no";
+  }
+  return stop.extra_days == 0 ? "yes" : fmt::format("yes, +{}", counted(stop.extra_days, "day"));
+}
+
+TextTable stop_table(const TripLine& trip) {
+  TextTable table({{"day", Align::left, false},
+                   {"place", Align::left, true},
+                   {"can be had", Align::left, true},
+                   {"parcels", Align::left, false}});
+  for (const TripStopDraft& stop : trip.stops) {
+    table.add_row({to_text(stop.date), stop.place, sold_text(stop.sold), parcels_text(stop)});
+  }
+  if (!trip.legs.empty()) {
+    table.add_row({to_text(trip.legs.back().to), "home", "everything", "yes"});
+  }
+  return table;
+}
+
+/// `rough-road 28 days, heat 3 days`, longest first.
+std::string conditions_text(const TripLine& trip) {
+  std::map<std::string, int> days;
+  for (const auto& stretch : domain::condition_stretches(trip)) {
+    days[stretch.condition] += days_between(stretch.from, stretch.to) + 1;
+  }
+  std::vector<std::pair<std::string, int>> longest(days.begin(), days.end());
+  std::stable_sort(longest.begin(), longest.end(),
+                   [](const auto& a, const auto& b) { return a.second > b.second; });
+  std::vector<std::string> words;
+  for (const auto& [name, number] : longest) {
+    words.push_back(name + ' ' + counted(number, "day"));
+  }
+  return words.empty() ? "none told" : join(words, ", ");
+}
+
+std::string signal_text(const TripLine& trip) {
+  std::vector<std::string> without;
+  for (const TripLegDraft& leg : trip.legs) {
+    if (!leg.signal) {
+      without.push_back(to_text(leg.from) + " to " + to_text(leg.to));
+    }
+  }
+  if (without.empty()) {
+    return "Signal on every day.";
+  }
+  const auto last = domain::last_signal_day(trip, trip.legs.back().to);
+  if (!last) {
+    return "No signal on the way: nothing can be ordered before home.";
+  }
+  return fmt::format("No signal {}. Last day with signal: {}.", join_words(without),
+                     to_text(*last));
+}
+
+}  // namespace
+
+std::string trip_text(const TripLine& told, const domain::Catalogue& catalogue, std::size_t width) {
+  const TripLine trip = domain::in_order(told);
+  std::string text = wrap_text(key_and_name(trip.key, trip.name), width);
+  text += wrap_text(size_text(trip), width);
+  if (const auto lack = domain::trip_lacks(trip)) {
+    text += wrap_text("Not whole yet: " + *lack, width);
+  }
+  if (!trip.legs.empty()) {
+    text += "\n" + heading("Legs") + leg_table(trip).to_text(width);
+    text += use_section(trip, catalogue, width);
+    text += "\n" + heading("Stops") + stop_table(trip).to_text(width);
+    text += "\n" + wrap_text("Conditions: " + conditions_text(trip) + ".", width);
+    text += wrap_text(signal_text(trip), width);
+  }
+  return text;
+}
+
+std::string trips_text(const std::vector<TripLine>& trips, std::size_t width) {
+  TextTable table({{"trip", Align::left, false},
+                   {"name", Align::left, true},
+                   {"from", Align::left, false},
+                   {"to", Align::left, false},
+                   {"days", Align::right, false},
+                   {"legs", Align::right, false},
+                   {"stops", Align::right, false},
+                   {"", Align::left, false}});
+  for (const TripLine& told : trips) {
+    const TripLine trip = domain::in_order(told);
+    const bool any = !trip.legs.empty();
+    const std::string nothing(kNothing);
+    table.add_row(
+        {trip.key, trip.name, any ? to_text(trip.legs.front().from) : nothing,
+         any ? to_text(trip.legs.back().to) : nothing,
+         any ? std::to_string(days_between(trip.legs.front().from, trip.legs.back().to) + 1)
+             : nothing,
+         std::to_string(trip.legs.size()), std::to_string(trip.stops.size()),
+         domain::trip_lacks(trip) ? "not whole" : ""});
+  }
+  return table.empty() ? "No trips yet. Example: shearpin trip add june --from 2026-06-08 --to "
+                         "2026-06-10\n"
+                       : table.to_text(width);
+}
+
+std::string trips_csv(const std::vector<TripLine>& trips) {
+  std::string text =
+      csv_line({"key", "name", "departure", "end", "days", "legs", "stops", "whole"});
+  for (const TripLine& told : trips) {
+    const TripLine trip = domain::in_order(told);
+    const bool any = !trip.legs.empty();
+    text += csv_line(
+        {trip.key, trip.name, any ? to_text(trip.legs.front().from) : "",
+         any ? to_text(trip.legs.back().to) : "",
+         any ? std::to_string(days_between(trip.legs.front().from, trip.legs.back().to) + 1) : "",
+         std::to_string(trip.legs.size()), std::to_string(trip.stops.size()),
+         domain::trip_lacks(trip) ? "no" : "yes"});
+  }
+  return text;
+}
+
+}  // namespace shearpin::report
