@@ -81,7 +81,12 @@ class KitMaker {
     limits_ = limits_of(asked);
     build(asked);
     add_safety_short(view);
-    const auto answer = stocking::best_kit(problem_);
+    auto answer = stocking::best_kit(problem_);
+    if (!answer.plan && !asked.max_risk.empty()) {
+      past_advised_ = kPastAdvised;  // the caps may want more than is advised
+      build(asked);
+      answer = stocking::best_kit(problem_);
+    }
     view.undecided = answer.undecided;
     if (!answer.plan) {
       add_conflicts(answer, view);
@@ -172,7 +177,7 @@ class KitMaker {
     const auto& table = tables_[i];
     const auto& line = *table.line;
     std::int64_t most = std::max<std::int64_t>(line.carry, line.stock.aboard);
-    most += risky ? kPastAdvised : 0;
+    most += risky ? past_advised_ : 0;
     stocking::KitPart part;
     part.least = keeps_aboard ? static_cast<std::size_t>(line.stock.aboard) : 0;
     for (std::int64_t n = 0; n <= most; ++n) {
@@ -315,6 +320,7 @@ class KitMaker {
   std::vector<Piece> pieces_;
   std::vector<Limit> limits_;
   stocking::KitProblem problem_;
+  std::int64_t past_advised_ = 0;
 };
 
 }  // namespace

@@ -25,7 +25,7 @@ bool before(const ReorderLine& a, const ReorderLine& b) {
 /// trip's own chances.
 std::vector<OrderChance> chances_of(const CarryAnswer& carry, const CarryLine& line,
                                     double lead_days) {
-  const auto& trip = *carry.window->trip;
+  const auto& trip = *carry.window.trip;
   const Date today = carry.as_of;
   const auto lead = std::chrono::days(static_cast<int>(std::ceil(lead_days)));
   std::vector<OrderChance> chances;
@@ -78,7 +78,7 @@ ReorderAnswer reorder_answer(const Analyst& analyst, std::vector<ReorderLine> li
     }
     for (auto& line : answer.lines) {
       set_order(analyst, levels.at(line.id), line);
-      if (carry->window->trip) {
+      if (carry->window.trip) {
         add_chances(*carry, line);
       }
     }

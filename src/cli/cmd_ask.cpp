@@ -5,6 +5,7 @@
 #include <ostream>
 
 #include "cli/commands.hpp"
+#include "cli/kit_options.hpp"
 #include "cli/output.hpp"
 #include "cli/window_options.hpp"
 #include "shearpin/advice/advise.hpp"
@@ -13,6 +14,7 @@
 #include "shearpin/report/now.hpp"
 #include "shearpin/report/reorder.hpp"
 #include "shearpin/report/stock_report.hpp"
+#include "shearpin/report/weak.hpp"
 
 namespace shearpin::cli {
 namespace {
@@ -31,7 +33,10 @@ int run_carry(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::read);
   const auto window = required_window(arguments, session);
   const auto parts = parts_asked(arguments, session);
-  const auto answer = advice::advise_carry(session.snapshot(context.day()), window, parts);
+  Progress bar(context, "playing trips");
+  const auto answer = advice::advise_carry(session.snapshot(context.day()), window, parts,
+                                           {limits_of(arguments), simulation_of(arguments, bar)});
+  bar.clear();
   put_echoes(session, context);
   const auto cautions = cautions_for(session.catalogue(), report::safety_keys(answer));
   put(context, {[&] { return report::carry_text(answer, cautions); },
@@ -60,7 +65,9 @@ int run_report(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::read);
   const auto window = required_window(arguments, session);
   const auto paper = report::parse_paper(arguments.text("paper").value_or("a4"));
-  const auto answer = advice::advise_report(session.snapshot(context.day()), window);
+  Progress bar(context, "playing trips");
+  const auto answer = advice::advise_report(session.snapshot(context.day()), window,
+                                            {limits_of(arguments), std::nullopt});
   const Renderings renderings{[&] { return report::report_text(answer, paper); },
                               [&] { return report::report_json(answer); },
                               [&] { return report::report_csv(answer); },
@@ -71,6 +78,19 @@ int run_report(const Arguments& arguments, Context& context) {
     return kDone;
   }
   put(context, renderings);
+  return kDone;
+}
+
+int run_weak(const Arguments& arguments, Context& context) {
+  Session session(context, Ledger::Mode::read);
+  const auto window = required_window(arguments, session);
+  const auto answer = advice::advise_weak(session.snapshot(context.day()), window);
+  put_echoes(session, context);
+  const auto cautions = cautions_for(session.catalogue(), report::safety_keys(answer));
+  put(context, {[&] { return report::weak_text(answer, arguments.flag("all"), cautions); },
+                [&] { return report::weak_json(answer); },
+                [&] { return report::weak_csv(answer); },
+                {}});
   return kDone;
 }
 
@@ -105,9 +125,13 @@ CommandSpec carry_command() {
       "of two: what meets the severity's target, and what is worth its price and mass beside the "
       "days without it. `explain PART --days N` shows the reasoning.\n\nExamples:\n"
       "  shearpin carry --days 38 --use truck-km=3740 --condition smoke-dust:12\n"
-      "  shearpin carry --days 14 p13 p43";
+      "  shearpin carry --days 14 p13 p43\n"
+      "  shearpin carry --trip marrow --max-mass 80kg --max-risk stranded=2%";
   spec.positionals = {{"PART", "only these parts", false, true}};
-  spec.options = with_window({});
+  spec.options = with_window(kit_options());
+  for (auto& option : simulate_options()) {
+    spec.options.push_back(std::move(option));
+  }
   spec.run = run_carry;
   return spec;
 }
@@ -140,7 +164,23 @@ CommandSpec report_command() {
       "  shearpin report --days 38 --paper letter | lp";
   spec.options = with_window({{"output", "FILE", "write to FILE instead of the screen", false, "o"},
                               {"paper", "SIZE", "a4 (the usual) or letter", false}});
+  for (auto& option : kit_options()) {
+    spec.options.push_back(std::move(option));
+  }
   spec.run = run_report;
+  return spec;
+}
+
+CommandSpec weak_command() {
+  CommandSpec spec;
+  spec.name = "weak";
+  spec.group = kAsk;
+  spec.summary = "What would stop us: places by their chance to fail, and what covers them";
+  spec.details =
+      "Single points first: places that neither a spare nor a way round covers.\n\nExamples:\n"
+      "  shearpin weak --days 38\n  shearpin weak --trip marrow --all";
+  spec.options = with_window({{"all", "", "every place, not only the worst", false}});
+  spec.run = run_weak;
   return spec;
 }
 

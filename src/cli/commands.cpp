@@ -10,7 +10,7 @@ std::vector<CommandSpec> all_commands() {
           test_command(),     stay_command(),    condition_command(), undo_command(),
           order_command(),    receive_command(), move_command(),      count_command(),
           trip_command(),     now_command(),     reorder_command(),   carry_command(),
-          report_command(),   rate_command(),      explain_command(),
+          report_command(),   weak_command(),    rate_command(),      explain_command(),
           compare_command(),  replay_command(),  history_command(),   find_command(),
           fits_command(),     verify_command(),  backup_command(),    journal_command(),
           policy_command()};

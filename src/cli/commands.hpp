@@ -43,6 +43,7 @@ CommandSpec now_command();
 CommandSpec reorder_command();
 CommandSpec carry_command();
 CommandSpec report_command();
+CommandSpec weak_command();
 CommandSpec rate_command();
 CommandSpec explain_command();
 CommandSpec compare_command();

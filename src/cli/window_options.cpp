@@ -26,8 +26,37 @@ std::pair<std::string, std::optional<int>> planned_condition(const std::string& 
 
 }  // namespace
 
+namespace {
+
+/// A trip brings its own days and use; conditions may be added to all of its legs.
+advice::Window window_of_trip(const std::string& typed, const Arguments& arguments,
+                              Session& session) {
+  if (arguments.has("days") || arguments.has("use")) {
+    throw UsageError(
+        "--trip brings its own days and use: leave --days and --use out, or change the plan; "
+        "example: shearpin trip show " +
+        typed);
+  }
+  auto window =
+      advice::trip_window(domain::usable_trip(session.trip(typed)), session.context().day());
+  for (const auto& given : arguments.list("condition")) {
+    const auto condition = planned_condition(given);
+    if (condition.second) {
+      throw InputError(fmt::format(
+          "--condition {}: on a trip a condition named here holds on every leg; leave the days "
+          "out, or give it to a leg of the plan",
+          given));
+    }
+    window.conditions.push_back(condition);
+  }
+  return window;
+}
+
+}  // namespace
+
 std::vector<OptionSpec> window_options() {
   return {
+      {"trip", "TRIP", "a trip with its legs and stops (see `shearpin trip`)", false},
       {"days", "N", "a stretch of N days with no resupply, from the as-of day", false},
       {"use", "METER=AMOUNT", "planned use over the stretch, else the usual rate", true},
       {"condition", "NAME[:DAYS]", "a condition ahead, for DAYS from the start or all of it", true},
@@ -36,11 +65,12 @@ std::vector<OptionSpec> window_options() {
 
 std::optional<advice::Window> window_of(const Arguments& arguments, Session& session) {
   const auto days = arguments.text("days");
+  if (const auto typed = arguments.text("trip")) {
+    return window_of_trip(*typed, arguments, session);
+  }
   if (!days) {
     if (arguments.has("use") || arguments.has("condition")) {
-      throw UsageError(
-          "--use and --condition describe a stretch: say how long it is; example: "
-          "--days 38");
+      throw UsageError("--use and --condition describe a stretch: say which; example: --days 38");
     }
     return std::nullopt;
   }
@@ -68,7 +98,7 @@ advice::Window required_window(const Arguments& arguments, Session& session) {
   if (auto window = window_of(arguments, session)) {
     return *window;
   }
-  throw UsageError(fmt::format("how long is the stretch without resupply? example: {} --days 38",
+  throw UsageError(fmt::format("which stretch or trip? example: {} --days 38, or --trip KEY",
                                arguments.command()));
 }
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "report/carry_sections.hpp"
+#include "report/kit_text.hpp"
 #include "report/phrases.hpp"
 #include "report/tables.hpp"
 #include "shearpin/base/quantity.hpp"
@@ -24,13 +25,14 @@ std::string next_step(const advice::CarryAnswer& answer) {
       std::find_if(answer.lines.begin(), answer.lines.end(),
                    [](const advice::CarryLine& line) { return line.short_by() > 0; });
   if (lacking == answer.lines.end()) {
-    return fmt::format("Next: `shearpin report --days {}` prints the list to pack by.",
-                       answer.window.days);
+    return fmt::format("Next: `shearpin report {}` prints the list to pack by.",
+                       window_words(answer.window));
   }
   return fmt::format(
-      "Next: `shearpin reorder --days {}` says what to order and by when.\n"
-      "Reasons: `shearpin explain {} --days {}`.",
-      answer.window.days, lacking->part, answer.window.days);
+      "Next: `shearpin reorder {}` says what to order and by when.\n"
+      "Reasons: `shearpin explain {}{}`.",
+      window_words(answer.window), lacking->part,
+      answer.window.trip ? "" : " " + window_words(answer.window));
 }
 
 }  // namespace
@@ -62,9 +64,9 @@ std::vector<std::string> carry_totals(const advice::CarryAnswer& answer) {
 }
 
 std::string carry_text(const advice::CarryAnswer& answer, const Cautions& cautions) {
-  std::string text = wrap_text(
-      fmt::format("What to carry for {}, with nothing to be had on the way. Ledger as of {}.",
-                  window_text(answer.window), to_text(answer.as_of)));
+  std::string text = wrap_text(fmt::format("What to carry for {}, {}. Ledger as of {}.",
+                                           window_text(answer.window),
+                                           resupply_words(answer.window), to_text(answer.as_of)));
   if (answer.lines.empty()) {
     text += wrap_text(
         "No part is called for by a place, used up or in stock, so there is nothing to advise.");
@@ -80,6 +82,15 @@ std::string carry_text(const advice::CarryAnswer& answer, const Cautions& cautio
   text += "\n" + heading("In all");
   for (const std::string& total : carry_totals(answer)) {
     text += wrap_text(total);
+  }
+  if (answer.kit) {
+    text += "\n" + kit_text(*answer.kit);
+  }
+  if (const auto frontier = frontier_text(answer.frontier); !frontier.empty()) {
+    text += "\n" + frontier;
+  }
+  if (answer.simulated) {
+    text += "\n" + simulation_text(*answer.simulated);
   }
   if (!answer.notes.empty()) {
     text += "\n" + heading("Notes") + notes_text(answer.notes);

@@ -121,6 +121,9 @@ void add_carry(Json& json, const advice::CarryAnswer& answer) {
   json["cost_to_buy"] = money(answer.cost_to_buy);
   json["unpriced"] = answer.unpriced;
   json["unweighed"] = answer.unweighed;
+  json["kit"] = answer.kit ? kit_json(*answer.kit) : Json();
+  json["frontier"] = frontier_json(answer.frontier);
+  json["simulated"] = answer.simulated ? simulation_json(*answer.simulated) : Json();
   json["notes"] = answer.notes;
 }
 
@@ -240,6 +243,7 @@ Json carry_line(const advice::CarryLine& line) {
           {"mass_g", maybe(line.mass_g)},
           {"volume_ml", maybe(line.volume_ml)},
           {"reason", line.reason},
+          {"trip", line.trip ? on_trip_json(*line.trip) : Json()},
           {"safety_note", text_or_null(line.safety_note)}};
 }
 
@@ -267,6 +271,7 @@ Json reorder_line(const advice::ReorderLine& line) {
           {"chance_no_shortage_now", figure(line.chance_now)},
           {"lead_median_days", figure(line.lead_median)},
           {"lead_planning_days", figure(line.lead_planning)},
+          {"order_chances", order_chances_json(line.chances)},
           {"reason", line.reason},
           {"safety_note", text_or_null(line.safety_note)}};
 }

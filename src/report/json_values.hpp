@@ -30,6 +30,11 @@ Json window_json(const std::optional<advice::Window>& window);
 Json carry_line(const advice::CarryLine& line);
 Json reorder_line(const advice::ReorderLine& line);
 Json sign_line(const advice::FaultSign& sign);
+Json kit_json(const advice::KitView& kit);
+Json frontier_json(const advice::Frontier& frontier);
+Json simulation_json(const advice::SimulationView& view);
+Json on_trip_json(const advice::OnTrip& trip);
+Json order_chances_json(const std::vector<advice::OrderChance>& chances);
 
 /// `{"schema":1,"as_of":...}`, the start of every answer.
 Json answer_head(Date as_of);

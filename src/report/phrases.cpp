@@ -57,6 +57,16 @@ std::string cut_to(std::string_view text, std::size_t columns) {
 }
 
 std::string window_text(const advice::Window& window) {
+  if (window.trip) {
+    const auto stops = static_cast<long long>(window.trip->stops.size());
+    std::string words = fmt::format("the trip {}: {} from {} to {}, {}", window.trip->name,
+                                    counted(window.days, "day"), to_text(window.start),
+                                    to_text(window.trip->end()), counted(stops, "stop"));
+    for (const auto& condition : window.conditions) {
+      words += fmt::format(", {} on every leg", condition.first);
+    }
+    return words;
+  }
   std::string text = fmt::format("{} from {}", counted(window.days, "day"), to_text(window.start));
   for (const auto& condition : window.conditions) {
     text += fmt::format(", {} {}", condition.first,
@@ -64,6 +74,15 @@ std::string window_text(const advice::Window& window) {
                                          : std::string("all the time"));
   }
   return text;
+}
+
+std::string window_words(const advice::Window& window) {
+  return window.trip ? "--trip " + window.trip->key : fmt::format("--days {}", window.days);
+}
+
+std::string_view resupply_words(const advice::Window& window) {
+  return window.trip && !window.trip->stops.empty() ? "with what its stops have"
+                                                    : "with nothing to be had on the way";
 }
 
 std::string notes_text(const std::vector<std::string>& notes) {

@@ -31,6 +31,12 @@ std::string cut_to(std::string_view text, std::size_t columns);
 /// `14 days from 2026-05-25`, with the conditions counted: `, dust for 5 days, frost all the time`.
 std::string window_text(const advice::Window& window);
 
+/// The option that asks about the same again: `--days 38`, `--trip marrow`.
+std::string window_words(const advice::Window& window);
+
+/// `with nothing to be had on the way`, or that there are stops.
+std::string_view resupply_words(const advice::Window& window);
+
 /// Notes as bullets; empty for none.
 std::string notes_text(const std::vector<std::string>& notes);
 

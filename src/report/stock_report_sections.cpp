@@ -30,8 +30,8 @@ void table_or(Sheet& sheet, std::string_view caption, const TextTable& table,
 }
 
 void add_head(Sheet& sheet, const advice::StockReport& report) {
-  sheet.paragraph(fmt::format("Stretch: {}, with nothing to be had on the way.",
-                              window_text(report.carry.window)));
+  sheet.paragraph(fmt::format("Stretch: {}, {}.", window_text(report.carry.window),
+                              resupply_words(report.carry.window)));
   if (!report.rigs.empty()) {
     sheet.paragraph("Rigs: " + join_words(report.rigs) + ".");
   }

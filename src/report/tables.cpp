@@ -152,6 +152,44 @@ std::string step_text(const advice::CarryLine& line) {
   return "do: " + join(steps, ", ");
 }
 
+namespace {
+
+/// Where a part can come aboard on a trip; empty without a trip or a stop that has it.
+std::string receipts_text(const advice::CarryLine& line) {
+  std::vector<std::string> words;
+  for (const auto& receipt : line.trip ? line.trip->receipts : std::vector<domain::Receipt>{}) {
+    if (receipt.how == domain::Receipt::How::bought) {
+      words.push_back(fmt::format("{} {}", receipt.place, to_text(receipt.day)));
+    } else if (receipt.how == domain::Receipt::How::parcel) {
+      words.push_back(fmt::format("{} {} (order by {})", receipt.place, to_text(receipt.day),
+                                  to_text(receipt.cutoff)));
+    }
+  }
+  return words.empty() ? "" : "on the way: " + listed(words, 4);
+}
+
+std::string error_text(const advice::CarryLine& line) {
+  return line.trip && line.trip->sampled ? fmt::format("chance then sampled, give or take {} %",
+                                                       significant(100 * line.trip->error_carry, 1))
+                                         : "";
+}
+
+std::string chances_text(const advice::ReorderLine& line) {
+  std::vector<std::string> words;
+  for (const auto& chance : line.chances) {
+    if (chance.bought) {
+      words.push_back(fmt::format("sold at {} on {}", chance.where, to_text(chance.received)));
+    } else {
+      words.push_back(fmt::format("{} on {}, {} {}", chance.where, to_text(chance.received),
+                                  chance.missed ? "too late since" : "order by",
+                                  to_text(chance.order_by)));
+    }
+  }
+  return words.empty() ? "" : "for the trip: " + fmt::format("{}", fmt::join(words, "; "));
+}
+
+}  // namespace
+
 TextTable lacking_table(const advice::CarryAnswer& answer) {
   TextTable table({{"part", Align::left, true},
                    {"aboard", Align::right},
@@ -162,11 +200,12 @@ TextTable lacking_table(const advice::CarryAnswer& answer) {
   for (const advice::CarryLine& line : answer.lines) {
     if (group_of(line) == CarryGroup::lacking) {
       const std::string bins = bins_text(line.stock);
-      table.add_row({key_and_name(line.part, line.name), count(line.stock.aboard),
-                     count(line.carry), count(line.short_by()), short_chance(line.chance_aboard),
-                     short_chance(line.chance_carry)},
-                    {step_text(line), bins.empty() ? "" : "lies in: " + bins,
-                     reason_text(line.reason), uncounted(line.stock), belief_text(line)});
+      table.add_row(
+          {key_and_name(line.part, line.name), count(line.stock.aboard), count(line.carry),
+           count(line.short_by()), short_chance(line.chance_aboard),
+           short_chance(line.chance_carry)},
+          {step_text(line), bins.empty() ? "" : "lies in: " + bins, reason_text(line.reason),
+           receipts_text(line), error_text(line), uncounted(line.stock), belief_text(line)});
     }
   }
   return table;
@@ -207,10 +246,11 @@ TextTable order_table(const std::vector<advice::ReorderLine>& lines_) {
                    {"cost", Align::right}});
   for (const advice::ReorderLine& line : lines_) {
     if (line.wanted()) {
-      table.add_row({key_and_name(line.part, line.name), count(line.order_pieces), packs_text(line),
-                     line.arrives_by ? to_text(*line.arrives_by) : std::string("not known"),
-                     money_text(line.cost)},
-                    {supplier_text(line), level_text(line), reason_text(line.reason)});
+      table.add_row(
+          {key_and_name(line.part, line.name), count(line.order_pieces), packs_text(line),
+           line.arrives_by ? to_text(*line.arrives_by) : std::string("not known"),
+           money_text(line.cost)},
+          {supplier_text(line), level_text(line), reason_text(line.reason), chances_text(line)});
     }
   }
   return table;

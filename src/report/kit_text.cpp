@@ -1,0 +1,214 @@
+#include "report/kit_text.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "report/phrases.hpp"
+#include "shearpin/base/quantity.hpp"
+#include "shearpin/base/text.hpp"
+#include "shearpin/report/display.hpp"
+#include "shearpin/report/text_table.hpp"
+
+namespace shearpin::report {
+namespace {
+
+constexpr std::size_t kFrontierRows = 10;
+
+std::string do_words(const advice::KitLine& line) {
+  std::vector<std::string> words;
+  if (line.kit < line.aboard) {
+    words.push_back(fmt::format("leave {}", line.aboard - line.kit));
+  }
+  if (line.load > 0) {
+    words.push_back(fmt::format("load {}", line.load));
+  }
+  if (line.buy > 0) {
+    words.push_back(fmt::format("buy {}", line.buy));
+  }
+  return words.empty() ? std::string(kNothing) : fmt::format("{}", fmt::join(words, ", "));
+}
+
+std::string lines_table(const advice::KitView& kit) {
+  TextTable table({{"part", Align::left, true},
+                   {"aboard", Align::right},
+                   {"advised", Align::right},
+                   {"kit", Align::right},
+                   {"do", Align::left},
+                   {"no shortage", Align::right}});
+  std::size_t same = 0;
+  for (const auto& line : kit.lines) {
+    if (line.kit == line.aboard && line.kit == line.advised) {
+      ++same;
+      continue;
+    }
+    table.add_row({key_and_name(line.part, line.name), grouped(line.aboard), grouped(line.advised),
+                   grouped(line.kit), do_words(line), short_chance(line.chance)});
+  }
+  std::string text = table.empty() ? "" : table.to_text(kWidth);
+  if (same > 0) {
+    text += wrap_text(fmt::format("{} as {} aboard and advised.",
+                                  counted(static_cast<long long>(same), "part"),
+                                  same == 1 ? "is" : "are"));
+  }
+  return text;
+}
+
+std::string uses_table(const advice::KitView& kit) {
+  TextTable table({{"limit", Align::left}, {"allowed", Align::right}, {"taken", Align::right}});
+  for (const auto& limit : kit.limits) {
+    table.add_row(
+        {limit.what, limit_amount(limit.most, limit.unit), limit_amount(limit.use, limit.unit)});
+  }
+  for (const auto& risk : kit.risks) {
+    table.add_row({fmt::format("risk of {} without cover", domain::to_text(risk.severity)),
+                   limit_amount(risk.most, "chance"), limit_amount(risk.chance, "chance")});
+  }
+  return table.to_text(kWidth);
+}
+
+std::string step_words(const advice::KitStep& step) {
+  return fmt::format("{} {} to {}", step.part, step.from, step.to);
+}
+
+std::string proof_words(const advice::KitView& kit) {
+  if (kit.optimal) {
+    return "Proven: no kit within the limits leaves less to be missed.";
+  }
+  return fmt::format("Not proven the best: a better kit would be better by at most {}.",
+                     chance_text(kit.gap));
+}
+
+std::string conflicts_text(const std::vector<advice::KitConflict>& conflicts) {
+  std::string text;
+  for (const auto& conflict : conflicts) {
+    text += bullet(fmt::format("{}: {} allowed, at least {} needed", conflict.what,
+                               limit_amount(conflict.most, conflict.unit),
+                               limit_amount(conflict.needed, conflict.unit)));
+  }
+  return text;
+}
+
+std::string safety_text(const advice::KitView& kit) {
+  if (kit.safety_short.empty()) {
+    return "";
+  }
+  return wrap_text("These limits are below what the safety parts alone would take:") +
+         conflicts_text(kit.safety_short);
+}
+
+std::string leave_text(const advice::KitView& kit) {
+  if (kit.leave_first.empty()) {
+    return "";
+  }
+  TextTable table({{"leave at home first", Align::left},
+                   {"frees", Align::right},
+                   {"days without", Align::right}});
+  const std::string unit = kit.limits.empty() ? "g" : kit.limits.front().unit;
+  for (const auto& step : kit.leave_first) {
+    table.add_row({step_words(step), limit_amount(-step.use, unit),
+                   fmt::format("+{}", significant(std::max(0.0, step.days_without), 2))});
+  }
+  return "\n" + table.to_text(kWidth);
+}
+
+std::string more_text(const advice::KitView& kit) {
+  std::string text;
+  for (const auto& more : kit.more) {
+    std::vector<std::string> words;
+    for (const auto& step : more.changes) {
+      words.push_back(step_words(step));
+    }
+    text += bullet(fmt::format("{} more of {} would buy: {}. No shortage then {}, days without {}",
+                               limit_amount(more.extra, more.unit), more.what, listed(words, 6),
+                               chance_text(more.readiness), significant(more.days_without, 2)));
+  }
+  return text.empty() ? "" : "\n" + text;
+}
+
+std::string frontier_table(const std::vector<advice::FrontierPoint>& points,
+                           const std::string& header, const std::string& unit) {
+  if (points.size() < 2) {
+    return "";
+  }
+  TextTable table({{header, Align::right},
+                   {"no shortage", Align::right},
+                   {"days without", Align::right},
+                   {"last step", Align::left, true}});
+  const std::size_t rows = std::min(kFrontierRows, points.size());
+  for (std::size_t i = 0; i < rows; ++i) {
+    const auto& point = points[i * (points.size() - 1) / (rows - 1)];
+    table.add_row({limit_amount(point.amount, unit), short_chance(point.readiness),
+                   significant(point.days_without, 2), point.step});
+  }
+  return "\n" + table.to_text(kWidth);
+}
+
+}  // namespace
+
+std::string limit_amount(double amount, const std::string& unit) {
+  if (unit == "g") return mass_text(std::max(0.0, amount));
+  if (unit == "ml") return volume_text(std::max(0.0, amount));
+  if (unit == "chance") return chance_text(std::clamp(amount, 0.0, 1.0));
+  return fmt::format("{:.2f}", std::max(0.0, amount));
+}
+
+std::string kit_text(const advice::KitView& kit) {
+  std::string text = heading("The best kit under the limits");
+  if (!kit.found) {
+    text += wrap_text(kit.undecided
+                          ? "No kit was found, and none was shown to be impossible: loosen a limit."
+                          : "No kit keeps all of these limits. Something has to give way:");
+    return text + conflicts_text(kit.conflicts) + safety_text(kit);
+  }
+  text += lines_table(kit) + "\n" + uses_table(kit);
+  text += wrap_text(fmt::format("Chance of no shortage {}; days without {}, at a cost of {}. {}",
+                                chance_text(kit.readiness), significant(kit.days_without, 2),
+                                cost_text(kit.cost_without), proof_words(kit)));
+  return text + safety_text(kit) + leave_text(kit) + more_text(kit);
+}
+
+std::string frontier_text(const advice::Frontier& frontier) {
+  const std::string tables = frontier_table(frontier.by_money, "money spent", "money") +
+                             frontier_table(frontier.by_mass, "mass added", "g");
+  if (tables.empty()) {
+    return "";
+  }
+  return heading("What money and mass can do") +
+         wrap_text("From what is aboard to all that is advised, the step that gains most first.") +
+         tables;
+}
+
+std::string simulation_text(const advice::SimulationView& view) {
+  std::string text =
+      heading("Played through") +
+      wrap_text(fmt::format(
+          "{} trips played, seed {}, {}. No shortage of anything: {} (standard error {}).",
+          grouped(view.runs), view.seed,
+          view.random_leads ? "parcels taking their time" : "parcels at their planning lead time",
+          chance_text(view.readiness), significant(100 * view.readiness_error, 1) + " %"));
+  TextTable table({{"part", Align::left},
+                   {"pieces", Align::right},
+                   {"no shortage", Align::right},
+                   {"std error", Align::right},
+                   {"days without", Align::right},
+                   {"std error", Align::right}});
+  auto lines = view.lines;
+  std::stable_sort(lines.begin(), lines.end(),
+                   [](const auto& a, const auto& b) { return a.days_without > b.days_without; });
+  std::size_t shown = 0;
+  for (const auto& line : lines) {
+    if (shown == 12 || line.days_without <= 0) {
+      break;
+    }
+    ++shown;
+    table.add_row({line.part, grouped(line.pieces), short_chance(line.chance),
+                   significant(100 * line.chance_error, 1) + " %",
+                   significant(line.days_without, 2), significant(line.days_error, 1)});
+  }
+  return text +
+         (table.empty() ? wrap_text("Nothing was ever short.") : "\n" + table.to_text(kWidth));
+}
+
+}  // namespace shearpin::report

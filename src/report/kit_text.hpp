@@ -1,0 +1,22 @@
+#pragma once
+/// The kit under limits, the frontier and the simulation, in words and tables.
+
+#include <string>
+
+#include "shearpin/advice/answers.hpp"
+
+namespace shearpin::report {
+
+/// The kit, what it takes of the limits, what to leave first, what a little more would buy; or what
+/// stands in its way.
+std::string kit_text(const advice::KitView& kit);
+
+/// Readiness and days without against money and against mass, some steps of each.
+std::string frontier_text(const advice::Frontier& frontier);
+
+std::string simulation_text(const advice::SimulationView& view);
+
+/// An amount of a limit with its unit: `80 kg`, `28 L`, `250.00`, `2 %`.
+std::string limit_amount(double amount, const std::string& unit);
+
+}  // namespace shearpin::report
