@@ -33,16 +33,15 @@ a { color: #111; }
   outline-offset: 2px; }
 table { border-collapse: collapse; width: 100%; font-size: .95rem; }
 caption { text-align: left; font-weight: 700; padding: .25rem 0; overflow-wrap: anywhere; }
-th, td { text-align: left; vertical-align: top; padding: .3rem .7rem .3rem 0; font-weight: 400;
-  overflow-wrap: anywhere; }
+th, td { text-align: left; vertical-align: top; padding: .3rem .9rem .3rem 0; font-weight: 400;
+  overflow-wrap: break-word; }
 th:last-child, td:last-child { padding-right: 0; }
-thead th { font-size: .82rem; vertical-align: bottom; border-bottom: 2px solid #111; color: #333;
-  overflow-wrap: normal; }
-tbody tr { border-bottom: 1px solid #aaa; }
+thead th { font-size: .82rem; vertical-align: bottom; border-bottom: 2px solid #111; color: #333; }
+tbody { border-bottom: 1px solid #aaa; }
 tbody th { font-weight: 600; min-width: 9rem; }
 .num { text-align: right; }
 td.num, td.short { white-space: nowrap; font-variant-numeric: tabular-nums; }
-.below { display: block; font-weight: 400; font-size: .88rem; color: #333; padding-left: .8rem; }
+.below td { font-size: .88rem; color: #333; padding: 0 0 .4rem .8rem; }
 .box { display: inline-block; width: 1.15em; height: 1.15em; border: 2px solid #111;
   vertical-align: -.2em; }
 figure { margin: 1.25rem 0; }
@@ -51,7 +50,8 @@ figcaption strong { display: block; }
 .plot { max-width: 46rem; padding: .2rem .6rem; }
 .picture { display: block; overflow: visible; }
 .mark { overflow: visible; }
-.picture text { font-size: 12px; fill: #111; }
+.picture text { font-size: 12px; fill: #111; stroke: #fff; stroke-width: 3px;
+  paint-order: stroke; }
 .picture .name { font-weight: 600; }
 .picture .tick { fill: #333; font-size: 11px; }
 .picture .grid { stroke: #bbb; stroke-width: 1; }
@@ -71,9 +71,10 @@ footer { max-width: 56rem; margin: 2rem auto; padding: 0 1.25rem; font-size: .85
   header { padding-top: .8rem; }
   h1 { font-size: 1.35rem; }
   table { font-size: .88rem; }
-  th, td { padding-right: .5rem; }
-  tbody th { min-width: 7.5rem; }
-  .below { padding-left: 0; }
+  th, td { padding-right: .45rem; }
+  thead th { font-size: .75rem; }
+  tbody th { min-width: 6rem; }
+  .below td { padding-left: 0; }
 }
 )";
 
@@ -90,10 +91,12 @@ constexpr std::string_view kPrint = R"(
   ul { max-width: none; }
   .scroll { overflow: visible; margin: 4pt 0 9pt; }
   table { font-size: 9.5pt; }
-  th, td { padding-top: 2pt; padding-bottom: 2pt; }
-  .below { font-size: 8.5pt; }
+  th, td { padding-top: 2pt; padding-bottom: 2pt; overflow-wrap: anywhere; }
+  thead th { overflow-wrap: normal; }
+  .below td { font-size: 8.5pt; padding-top: 0; }
+  h2 + p { break-after: avoid; }
   thead { display: table-header-group; }
-  tr, li, figure, .caution { break-inside: avoid; }
+  tbody, tr, li, figure, .caution { break-inside: avoid; }
   .box { width: 4mm; height: 4mm; border-width: 1.2pt; }
   .plot { max-width: none; }
 }

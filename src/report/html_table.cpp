@@ -49,32 +49,32 @@ Markup content(const std::string& cell) {
   return lines;
 }
 
-Markup row(const TextTable& table, const TableRow& from, std::size_t heading) {
+/// A group of rows: the cells, and what goes below them over the whole width.
+Markup group(const TextTable& table, const TableRow& from, std::size_t heading) {
   Markup cells;
   for (std::size_t i = 0; i < from.cells.size(); ++i) {
     const Column& column = table.columns()[i];
-    if (i != heading) {
-      cells += element("td", cell_attributes(column), content(from.cells[i]));
-      continue;
-    }
-    Markup inside = content(from.cells[i]);
-    for (const std::string& phrase : from.below) {
-      inside += element("span", {{"class", "below"}}, phrase);
-    }
-    cells += element("th", {{"scope", "row"}}, inside);
+    cells += i == heading ? element("th", {{"scope", from.below.empty() ? "row" : "rowgroup"}},
+                                    content(from.cells[i]))
+                          : element("td", cell_attributes(column), content(from.cells[i]));
   }
-  return element("tr", {}, cells) + words("\n");
+  Markup rows = element("tr", {}, cells);
+  if (!from.below.empty()) {
+    rows += element(
+        "tr", {{"class", "below"}},
+        element("td", {{"colspan", std::to_string(from.cells.size())}}, join(from.below, "; ")));
+  }
+  return element("tbody", {}, rows) + words("\n");
 }
 
 }  // namespace
 
 Markup html_table(const TextTable& table, std::string_view caption) {
   const std::size_t heading = heading_column(table.columns());
-  Markup rows;
-  for (const TableRow& one : table.rows()) {
-    rows += row(table, one, heading);
+  Markup whole = element("caption", {}, caption) + head(table);
+  for (const TableRow& row : table.rows()) {
+    whole += group(table, row, heading);
   }
-  const Markup whole = element("caption", {}, caption) + head(table) + element("tbody", {}, rows);
   // The keyboard can scroll what it can reach.
   return element("div",
                  {{"class", "scroll"},

@@ -8,8 +8,9 @@
 
 namespace shearpin::report {
 
-/// The first flexible column heads its row and takes the phrases below it; a kTickBox becomes an
-/// empty square. Stands in a box that scrolls sideways where the page is too narrow.
+/// The first flexible column heads its row; the phrases below go into a second row over the whole
+/// width, one group with the first. A kTickBox becomes an empty square. Stands in a box that
+/// scrolls sideways where the page is too narrow.
 Markup html_table(const TextTable& table, std::string_view caption);
 
 }  // namespace shearpin::report

@@ -318,6 +318,8 @@ std::string report_json(const advice::StockReport& report) {
   json["cautions"] = each(report.cautions, [](const auto& caution) {
     return Json{{"key", caution.first}, {"text", caution.second}};
   });
+  json["trip"] = trip_json(report.trip);
+  json["frontier"] = frontier_json(report.frontier);
   return written(json);
 }
 

@@ -35,6 +35,9 @@ Json frontier_json(const advice::Frontier& frontier);
 Json simulation_json(const advice::SimulationView& view);
 Json on_trip_json(const advice::OnTrip& trip);
 Json order_chances_json(const std::vector<advice::OrderChance>& chances);
+Json frontier_json(const advice::Frontier& frontier);
+/// null for none.
+Json trip_json(const std::optional<advice::TripView>& trip);
 
 /// `{"schema":1,"as_of":...}`, the start of every answer.
 Json answer_head(Date as_of);

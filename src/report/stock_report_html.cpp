@@ -106,7 +106,7 @@ Markup head(const std::string& title, const std::string& style) {
 std::string report_html(const advice::StockReport& report, Paper paper) {
   const std::string title = report.title.empty() ? "Pre-trip stock report" : report.title;
   HtmlSheet sheet;
-  sheet.paragraph(fmt::format("As of {}.", to_text(report.as_of)));
+  sheet.paragraph(fmt::format("As the ledger stands on {}.", to_text(report.as_of)));
   write_report(sheet, report);
   return html_document(head(title, html_style(paper, title, to_text(report.as_of))),
                        sheet.body(title));

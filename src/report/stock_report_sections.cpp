@@ -122,7 +122,7 @@ void add_footing(Sheet& sheet, const advice::StockReport& report) {
   sheet.paragraph(
       "Life: the characteristic life, about two in three have failed by then; eight times in ten "
       "it lies in the range shown. Own record: how much of it was learnt from this ledger; the "
-      "rest is class belief, mostly common practice. Names that are cut stand in full above.");
+      "rest is class belief, mostly common practice.");
   table_or(sheet, "Lives believed", assumption_table(report.assumptions), "No part is called for.");
   std::vector<std::string> notes = report.carry.notes;
   for (const auto* more : {&report.reorder.notes, &report.now.notes}) {

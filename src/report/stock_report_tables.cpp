@@ -140,17 +140,15 @@ std::vector<BinList> by_bin(const std::vector<advice::PackLine>& lines) {
 }
 
 TextTable assumption_table(const std::vector<advice::AssumptionLine>& lines) {
-  /// The name stands in full where the part is to be carried; here a line a part is worth more.
-  constexpr std::size_t kNameColumns = 26;
-  TextTable table({{"part", Align::left, true},
+  // The name stands in full where the part is carried; here a line a part is worth more.
+  TextTable table({{"part", Align::left, true, "", true},
                    {"life", Align::right, false, "life, median"},
                    {"8 in 10 lie in", Align::right, false, "eight times in ten"},
                    {"failed in", Align::right, false, "failed in, watched"},
                    {"own", Align::right, false, "own record"}});
   for (const advice::AssumptionLine& line : lines) {
     table.add_row(
-        {cut_to(key_and_name(line.part, line.name), kNameColumns),
-         amount_text(line.life_median, line.unit),
+        {key_and_name(line.part, line.name), amount_text(line.life_median, line.unit),
          fmt::format("{} - {}", amount_text(line.life_low, ""), amount_text(line.life_high, "")),
          fmt::format("{} in {}", line.failures, amount_text(line.exposure, "")),
          short_chance(line.share_learnt)},

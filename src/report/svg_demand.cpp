@@ -18,7 +18,7 @@ using Lines = std::vector<const advice::CarryLine*>;
 constexpr double kAsGoodAsSure = 0.99;
 constexpr double kRow = 30, kTop = 30, kFoot = 36;
 /// Columns of a name that leave room for the figures beside it on a phone.
-constexpr std::size_t kNameColumns = 24;
+constexpr std::size_t kNameColumns = 29;
 
 Lines worst_first(const advice::CarryAnswer& answer) {
   Lines lines;
@@ -33,7 +33,9 @@ Lines worst_first(const advice::CarryAnswer& answer) {
   return lines;
 }
 
-std::string mean_text(const advice::CarryLine& line) { return amount_text(line.demand.mean, ""); }
+std::string mean_text(const advice::CarryLine& line) {
+  return line.demand.mean > 0 ? significant(line.demand.mean, 2) : "0";
+}
 
 double most_pieces(const Lines& lines) {
   double most = 0;

@@ -24,7 +24,7 @@ struct Axis {
   std::string head;  ///< of its column
 };
 
-constexpr double kPanel = 130, kTitle = 18, kGap = 14;
+constexpr double kPanel = 130, kTitle = 32, kGap = 12;
 /// Rows on a sheet without pictures.
 constexpr std::size_t kBrief = 12;
 
@@ -71,7 +71,7 @@ Markup steps(const Points& points, const Scale& along, const Scale& up, double t
 
 Markup panel(std::string_view title, const Scale& along, const Scale& up, double top,
              const Wording& up_text) {
-  Markup content = svg_words(0, top - 6, Anchor::start, "name", title);
+  Markup content = svg_words(0, top - 18, Anchor::start, "name", title);
   for (const double tick : along.ticks) {
     content += svg_line(along.share(tick), top, along.share(tick), top + kPanel, "grid");
   }

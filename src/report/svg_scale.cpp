@@ -52,7 +52,7 @@ DateScale date_scale(Date from, Date to, int steps) {
     throw std::logic_error("an axis of days ends where it begins or later");
   }
   int step = 1;
-  while (length / step > steps) {
+  while (length > steps * step) {
     step = step == 2 ? 7 : 2 * step;
   }
   DateScale scale{from, to, {}};

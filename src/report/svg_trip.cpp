@@ -11,8 +11,8 @@
 namespace shearpin::report {
 namespace {
 
-constexpr double kRow = 28, kTop = 8;
-constexpr std::size_t kLabelColumns = 44;
+constexpr double kRow = 32, kTop = 8;
+constexpr std::size_t kLabelColumns = 38;
 constexpr const char* kId = "trip";
 
 /// The trip, and the days to order before it.
@@ -34,38 +34,35 @@ DateScale days_of(const advice::TripView& trip) {
     widen(order.by);
     widen(order.received);
   }
-  return date_scale(first, last, 4);
+  return date_scale(first, last, 3);
 }
 
-/// Words above what they name, held inside the picture.
-Markup label(double at, double top, std::string_view text) {
-  const bool left = at <= 0.4;
-  return svg_words(left ? at : std::min(1.0, at), top + 10, left ? Anchor::start : Anchor::end, "",
-                   cut_to(text, kLabelColumns));
+/// What a row is about, and its first day.
+Markup label(double top, std::string_view text, Date day) {
+  return svg_words(0, top + 10, Anchor::start, "", cut_to(text, kLabelColumns)) +
+         svg_words(1, top + 10, Anchor::end, "tick", to_text(day));
 }
 
 Markup leg_row(const advice::TripView::Leg& leg, const DateScale& days, double top) {
   const double from = days.share(leg.from);
   // A leg of one day is as wide as that day.
   const double to = std::max(days.share(leg.to + std::chrono::days(1)), from + 0.005);
-  const std::string text = leg.route + (leg.signal ? "" : ", no signal");
   const Markup bar = leg.signal ? svg_bar(from, to, top + 14, 9, "outline open")
                                 : svg_hatched_bar(kId, from, to, top + 14, 9);
-  return label(from <= 0.4 ? from : to, top, text) + bar;
+  return bar + label(top, (leg.signal ? "" : "no signal: ") + leg.route, leg.from);
 }
 
 Markup stop_row(const advice::TripView::Stop& stop, const DateScale& days, double top) {
-  const double at = days.share(stop.date);
-  return label(at, top, stop.place + (stop.parcels ? ", takes parcels" : "")) +
-         svg_mark(at, top + 19, stop.parcels ? Mark::square : Mark::dot);
+  return svg_mark(days.share(stop.date), top + 19, stop.parcels ? Mark::square : Mark::dot) +
+         label(top, (stop.parcels ? "parcels: " : "stop: ") + stop.place, stop.date);
 }
 
 Markup order_row(const advice::TripView::OrderBy& order, const DateScale& days, double top) {
   const double by = days.share(order.by);
   const double there = days.share(order.received);
-  return label(by, top, fmt::format("order {} by {}", order.part, to_text(order.by))) +
-         svg_line(by, top + 19, there, top + 19, "course broken") +
-         svg_mark(there, top + 19, Mark::diamond) + svg_mark(by, top + 19, Mark::flag);
+  return svg_line(by, top + 19, there, top + 19, "course broken") +
+         svg_mark(there, top + 19, Mark::diamond) + svg_mark(by, top + 19, Mark::flag) +
+         label(top, "order by: " + key_and_name(order.part, order.name), order.by);
 }
 
 std::string told(const advice::TripView& trip, std::size_t left_out) {

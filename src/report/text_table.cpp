@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <stdexcept>
 
+#include "report/phrases.hpp"
 #include "shearpin/base/text.hpp"
 
 namespace shearpin::report {
@@ -85,7 +86,8 @@ void add_lines(std::string& text, const std::vector<std::string>& cells,
   std::vector<std::vector<std::string>> wrapped;
   std::size_t height = 0;
   for (std::size_t i = 0; i < cells.size(); ++i) {
-    wrapped.push_back(wrap_lines(cells[i], widths[i]));
+    const bool cut = columns[i].one_line && widths[i] >= kReadable;
+    wrapped.push_back(wrap_lines(cut ? cut_to(cells[i], widths[i]) : cells[i], widths[i]));
     height = std::max(height, wrapped.back().size());
   }
   for (std::size_t row = 0; row < height; ++row) {

@@ -24,6 +24,7 @@ struct Column {
   Align align = Align::left;
   bool flexible = false;  ///< gives way first, by wrapping at words, when the table is too wide
   std::string full = {};  ///< the header where there is room for more words; empty: the same
+  bool one_line = false;  ///< text is cut, with three points, rather than wrapped
 };
 
 /// One row: a cell a column, and phrases that belong to it but to no column.
@@ -55,9 +56,9 @@ class TextTable {
   const std::vector<TableRow>& rows() const { return rows_; }
 
   /// Head, a rule, the rows. Columns are as wide as their longest text; beyond `width` the flexible
-  /// ones wrap, then the widest of the others. Nothing is cut off and no line exceeds `width`,
-  /// which is taken as at least four for each column and its gap. Every line begins with
-  /// `indent` spaces, has no trailing space and ends with a line break.
+  /// ones wrap, then the widest of the others. Nothing but a `one_line` column is cut off and no
+  /// line exceeds `width`, which is taken as at least four for each column and its gap. Every line
+  /// begins with `indent` spaces, has no trailing space and ends with a line break.
   std::string to_text(std::size_t width = 80, std::size_t indent = 0) const;
 
   /// The same lines, kept apart row by row.

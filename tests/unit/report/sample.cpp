@@ -318,6 +318,31 @@ advice::StockReport report(int parts) {
   return full;
 }
 
+advice::TripView trip() {
+  const auto date = [](const char* text) { return parse_date(text, day()); };
+  advice::TripView trip;
+  trip.key = "high-loop";
+  trip.name = "High loop";
+  trip.from = date("2026-06-01");
+  trip.to = date("2026-06-20");
+  trip.legs = {{date("2026-06-01"), date("2026-06-07"), "Valley road to the ford", true},
+               {date("2026-06-08"), date("2026-06-20"), "Over the plateau", false}};
+  trip.stops = {{date("2026-06-07"), "Ford", true, "fuel, fuses"},
+                {date("2026-06-14"), "Hut", false, ""}};
+  trip.orders = {{"fuse-15a", "Blade fuse 15 A", date("2026-05-26"), "Ford", date("2026-06-06")}};
+  return trip;
+}
+
+advice::Frontier frontier() {
+  return {{{0, 0.72, 4.5, "as it stands"},
+           {1.2, 0.81, 3.0, "fuse-15a: one more"},
+           {45.2, 0.9, 0.75, "pump-12v: one more"},
+           {120.5, 0.96, 0.25, "igniter: one more"}},
+          {{0, 0.72, 4.5, "as it stands"},
+           {1.5, 0.81, 3.0, "fuse-15a: one more"},
+           {1400, 0.9, 0.75, "pump-12v: one more"}}};
+}
+
 std::vector<std::string> lines_of(const std::string& text) {
   REQUIRE_FALSE(text.empty());
   REQUIRE(text.back() == '\n');

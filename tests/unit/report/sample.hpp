@@ -41,6 +41,11 @@ advice::ExplainAnswer explain();
 /// `parts` parts in every section.
 advice::StockReport report(int parts);
 
+/// Two legs, one without signal; two stops, one taking parcels; one order for it.
+advice::TripView trip();
+/// Four kits by money, three by mass.
+advice::Frontier frontier();
+
 std::vector<std::string> lines_of(const std::string& text);
 
 /// Fails the running test for each line over 80 columns, with trailing space, or with a control
