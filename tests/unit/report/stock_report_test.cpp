@@ -115,4 +115,47 @@ TEST_CASE("the JSON of the report holds every answer under its name") {
   CHECK(read.at("packing").at(0).at("pieces") == 1);
   CHECK(read.at("assumptions").at(0).at("life_median") == 1095);
   CHECK(read.at("cautions").at(0).at("key") == "note-1");
+  CHECK(read.at("trip").is_null());
+  CHECK(read.at("frontier").at("by_money").empty());
+}
+
+TEST_CASE("the JSON of the report holds the trip and the frontier") {
+  auto full = sample::report(1);
+  full.trip = trip();
+  full.frontier = frontier();
+  const json read = json::parse(report_json(full));
+  const json& trip = read.at("trip");
+  CHECK(trip.at("trip") == "high-loop");
+  CHECK(trip.at("from") == "2026-06-01");
+  CHECK(trip.at("legs").at(1).at("signal") == false);
+  CHECK(trip.at("stops").at(0).at("parcels") == true);
+  CHECK(trip.at("stops").at(1).at("sold").is_null());
+  CHECK(trip.at("orders").at(0).at("order_by") == "2026-05-26");
+  CHECK(trip.at("orders").at(0).at("received") == "2026-06-06");
+  CHECK(read.at("frontier").at("by_money").at(3).at("money") == 120.5);
+  CHECK(read.at("frontier").at("by_mass").at(2).at("mass_g") == 1400);
+  CHECK(read.at("frontier").at("by_mass").at(2).at("readiness") == 0.9);
+}
+
+TEST_CASE("the caution about estimates stands once, in the ledger's own words") {
+  auto full = sample::report(1);
+  full.cautions.insert(full.cautions.begin(), {"estimate-limits", "Estimates plan a parts box."});
+  const std::string text = flat(report_text(full));
+  const auto first = text.find("Caution: Estimates plan a parts box.");
+  REQUIRE(first != std::string::npos);
+  CHECK(first < text.find("1. Order now"));
+  CHECK(text.find("Estimates plan a parts box.", first + 10) == std::string::npos);
+  CHECK(text.find("These are estimates for filling") == std::string::npos);
+  CHECK(says(text, "Keep clear of what is hot"));
+}
+
+TEST_CASE("the text of the report holds the trip, its stops and the last days to order") {
+  auto full = sample::report(1);
+  full.trip = trip();
+  const std::string text = report_text(full);
+  check_lines(text);
+  CHECK(text.find("The trip: High loop") < text.find("1. Order now"));
+  CHECK(says(text, "2026-06-08 2026-06-20 Over the plateau no signal"));
+  CHECK(says(text, "2026-06-07 Ford taken in fuel, fuses"));
+  CHECK(says(text, "fuse-15a: Blade fuse 15 A 2026-05-26 Ford 2026-06-06"));
 }

@@ -152,3 +152,31 @@ TEST_CASE("whatever the cells, no line is too long and nothing is lost") {
   }
   CHECK(letters_found == letters_put);
 }
+
+TEST_CASE("phrases below a row go over the whole width and stay with it") {
+  TextTable table({{"part", Align::left, true}, {"pieces", Align::right}});
+  table.add_row({"fuse", "2"}, {"from the shed", "", "because: cheap beside a day without"});
+  table.add_row({"hose", "1"});
+  CHECK(table.to_text(40) ==
+        "part  pieces\n"
+        "----  ------\n"
+        "fuse       2\n"
+        "  from the shed; because: cheap beside a\n"
+        "  day without\n"
+        "hose       1\n");
+  const TableBlocks blocks = table.to_blocks(40);
+  REQUIRE(blocks.rows.size() == 2);
+  CHECK(blocks.rows[0].find("day without") != std::string::npos);
+  CHECK(table.rows()[0].below.size() == 2);
+}
+
+TEST_CASE("a column of one line is cut, with three points") {
+  TextTable table({{"part", Align::left, true, "", true}, {"pieces", Align::right}});
+  table.add_row({"Residual-current outlet with a cover", "1"});
+  table.add_row({"Hose", "2"});
+  CHECK(table.to_text(32) ==
+        "part                      pieces\n"
+        "------------------------  ------\n"
+        "Residual-current outl...       1\n"
+        "Hose                           2\n");
+}
