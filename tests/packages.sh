@@ -13,7 +13,7 @@
   test_packages=(catch2)
   check_packages=(
     clang-14 clang-tidy-14 clang-format-14 libclang-rt-14-dev cppcheck shellcheck sqlite3 strace
-    python3-scipy r-base-core r-cran-survival r-cran-boot
+    python3-scipy r-base-core r-cran-survival r-cran-boot chromium poppler-utils
   )
 }
 

@@ -107,7 +107,10 @@ void write_file(const std::string& path, const std::string& text) {
   }
   std::filesystem::rename(aside, target, problem);
   if (problem) {
-    throw InputError(fmt::format("{} cannot be written: {}", path, problem.message()));
+    std::error_code ignored;
+    std::filesystem::remove(aside, ignored);
+    throw InputError(fmt::format("{} cannot be written: {}; name a file, example: -o report.txt",
+                                 path, problem.message()));
   }
 }
 

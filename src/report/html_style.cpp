@@ -40,10 +40,16 @@ thead th { font-size: .82rem; vertical-align: bottom; border-bottom: 2px solid #
 tbody { border-bottom: 1px solid #aaa; }
 tbody th { font-weight: 600; min-width: 9rem; }
 .num { text-align: right; }
-td.num, td.short { white-space: nowrap; font-variant-numeric: tabular-nums; }
+td.num, td.word { white-space: nowrap; font-variant-numeric: tabular-nums; }
 .below td { font-size: .88rem; color: #333; padding: 0 0 .4rem .8rem; }
 .box { display: inline-block; width: 1.15em; height: 1.15em; border: 2px solid #111;
   vertical-align: -.2em; }
+@media print, (min-width: 34rem) {
+  table:has(.box) th:nth-child(1) { width: 3.2em; }
+  table:has(.box) th:nth-child(2) { width: 4.2em; }
+  table:has(.box) th:nth-child(4) { width: 16%; }
+  table:has(.box) th:nth-child(5) { width: 24%; }
+}
 figure { margin: 1.25rem 0; }
 figcaption { margin-bottom: .6rem; }
 figcaption strong { display: block; }

@@ -14,23 +14,23 @@ std::size_t heading_column(const std::vector<Column>& columns) {
   return found == columns.end() ? 0 : static_cast<std::size_t>(found - columns.begin());
 }
 
-/// Digits stand below digits, dates and boxes keep to one line, words may wrap.
-std::string style_of(const Column& column) {
-  if (column.align == Align::right) {
-    return "num";
-  }
-  return column.flexible ? "" : "short";
+Attributes styled(const std::string& style) {
+  return style.empty() ? Attributes{} : Attributes{{"class", style}};
 }
 
-Attributes cell_attributes(const Column& column) {
-  const std::string style = style_of(column);
-  return style.empty() ? Attributes{} : Attributes{{"class", style}};
+/// Digits stand below digits, and a single word, such as a date, keeps to its line.
+Attributes cell_attributes(const Column& column, const std::string& cell) {
+  if (column.align == Align::right) {
+    return styled("num");
+  }
+  const bool word = !column.flexible && cell.find_first_of(" \n") == std::string::npos;
+  return styled(word ? "word" : "");
 }
 
 Markup head(const TextTable& table) {
   Markup cells;
   for (const Column& column : table.columns()) {
-    Attributes attributes = cell_attributes(column);
+    Attributes attributes = styled(column.align == Align::right ? "num" : "");
     attributes.emplace_back("scope", "col");
     cells += element("th", attributes, column.full.empty() ? column.header : column.full);
   }
@@ -54,9 +54,10 @@ Markup group(const TextTable& table, const TableRow& from, std::size_t heading) 
   Markup cells;
   for (std::size_t i = 0; i < from.cells.size(); ++i) {
     const Column& column = table.columns()[i];
-    cells += i == heading ? element("th", {{"scope", from.below.empty() ? "row" : "rowgroup"}},
-                                    content(from.cells[i]))
-                          : element("td", cell_attributes(column), content(from.cells[i]));
+    cells += i == heading
+                 ? element("th", {{"scope", from.below.empty() ? "row" : "rowgroup"}},
+                           content(from.cells[i]))
+                 : element("td", cell_attributes(column, from.cells[i]), content(from.cells[i]));
   }
   Markup rows = element("tr", {}, cells);
   if (!from.below.empty()) {

@@ -46,10 +46,11 @@ void add_head(Sheet& sheet, const advice::StockReport& report) {
 void add_trip(Sheet& sheet, const advice::TripView& trip) {
   const std::string name = trip.name.empty() ? trip.key : trip.name;
   sheet.section(name.empty() ? "The trip" : "The trip: " + name);
-  sheet.figure(trip_figure(trip));
   sheet.titled("Legs", legs_table(trip));
   sheet.titled("Stops", stops_table(trip));
   sheet.titled("Last days to order", order_by_table(trip));
+  // Last, for it is tall: printed before the tables it would leave most of the first page empty.
+  sheet.figure(trip_figure(trip));
 }
 
 void add_orders(Sheet& sheet, const advice::StockReport& report) {

@@ -18,7 +18,7 @@ using Lines = std::vector<const advice::CarryLine*>;
 constexpr double kAsGoodAsSure = 0.99;
 constexpr double kRow = 30, kTop = 30, kFoot = 36;
 /// Columns of a name that leave room for the figures beside it on a phone.
-constexpr std::size_t kNameColumns = 29;
+constexpr std::size_t kNameColumns = 26;
 
 Lines worst_first(const advice::CarryAnswer& answer) {
   Lines lines;

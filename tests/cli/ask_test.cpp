@@ -192,8 +192,39 @@ TEST_CASE("report: paged text, a file, JSON") {
                   "packing", "assumptions", "cautions"});
   CHECK(json.at("carry").at("parts") == box.json("carry --days 30 --as-of 2026-07-01").at("parts"));
   box.refused("report --days 30 --paper a5", 2, {"a5"});
+  box.refused("report --days 30 --format xml", 2, {"xml"});
   box.refused("report --days 30 -o no/such/folder/r.txt", 3, {"no/such/folder/r.txt"});
   CHECK_FALSE(std::filesystem::exists(box.path("r.txt.part")));
+}
+
+TEST_CASE(
+    "report: one page of HTML and a table, for the paper asked for, to a file or the screen") {
+  const Sandbox box;
+  make_camper(box);
+  const std::string line = "report --days 30 --as-of 2026-07-01";
+  const std::string html = box.ok(line + " --format html");
+  CHECK(html.rfind("<!DOCTYPE html>", 0) == 0);
+  CHECK(holds(html, "size: A4 portrait"));
+  CHECK(holds(html, "Blade fuse"));
+  CHECK(holds(html, "do not say that a rig is safe"));
+  CHECK(box.ok(line + " --format html") == html);
+  const std::string letter = box.ok(line + " --format html --paper letter");
+  CHECK(holds(letter, "size: letter portrait"));
+  CHECK(holds(box.ok(line + " --format html -o r.html"), "written to r.html"));
+  CHECK(read_file(box.path("r.html")) == html);
+  CHECK_FALSE(std::filesystem::exists(box.path("r.html.part")));
+  const std::string csv = box.ok(line + " --format csv");
+  CHECK(csv.rfind("kind,part,name,bin,", 0) == 0);
+  CHECK(holds(csv, "pack,fuse-15,"));
+  CHECK(holds(box.ok(line + " --format csv -o r.csv"), "written to r.csv"));
+  CHECK(read_file(box.path("r.csv")) == csv);
+  CHECK(box.ok(line + " --format json -o r.json") != "");
+  CHECK(Json::parse(read_file(box.path("r.json"))) == box.json(line));
+  // A folder in the way: refused, and nothing is left behind.
+  std::filesystem::create_directory(box.path("taken"));
+  box.refused(line + " --format html -o taken", 3, {"taken"});
+  CHECK_FALSE(std::filesystem::exists(box.path("taken.part")));
+  box.refused("carry --days 3 --format html", 2, {"html"});
 }
 
 TEST_CASE("rate: the record alone, the belief, both together") {

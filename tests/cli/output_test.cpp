@@ -146,6 +146,8 @@ TEST_CASE("The same input gives the same bytes twice") {
   const std::vector<std::string> lines{"carry --format json --as-of " + kDemoDay + " " + kDemoTrip,
                                        "report --format json --as-of " + kDemoDay + " " + kDemoTrip,
                                        "report --as-of " + kDemoDay + " " + kDemoTrip,
+                                       "report --format html --as-of " + kDemoDay + " " + kDemoTrip,
+                                       "report --format csv --as-of " + kDemoDay + " " + kDemoTrip,
                                        "reorder --format json --as-of " + kDemoDay};
   for (const auto& line : lines) {
     INFO(line);

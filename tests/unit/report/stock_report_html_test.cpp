@@ -197,7 +197,7 @@ TEST_CASE("pictures have a name, a description, and their figures beside them") 
   }
   CHECK(pictures ==
         std::vector<std::string>{"trip-title", "demand-title", "by-money-title", "by-mass-title"});
-  // Demand, money and mass fold their tables away; the trip's stand open below it.
+  // Demand, money and mass fold their tables away; the trip's stand open above it.
   CHECK(named(tags, "details").size() == 3);
   CHECK(named(tags, "figure").size() == 4);
 }
