@@ -99,7 +99,7 @@ constexpr std::string_view kPrint = R"(
   table { font-size: 9.5pt; }
   th, td { padding-top: 2pt; padding-bottom: 2pt; overflow-wrap: anywhere; }
   thead th { overflow-wrap: normal; }
-  .below td { font-size: 8.5pt; padding-top: 0; }
+  .below td { font-size: 8.5pt; padding-top: 0; padding-bottom: 2pt; }
   h2 + p { break-after: avoid; }
   thead { display: table-header-group; }
   tbody, tr, li, figure, .caution { break-inside: avoid; }
