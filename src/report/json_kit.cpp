@@ -42,15 +42,6 @@ Json step(const advice::KitStep& line) {
           {"cost_without", figure(line.cost_without)}};
 }
 
-Json points(const std::vector<advice::FrontierPoint>& line) {
-  return each(line, [](const auto& point) {
-    return Json{{"amount", figure(point.amount)},
-                {"chance_no_shortage", figure(point.readiness)},
-                {"days_without", figure(point.days_without)},
-                {"step", point.step}};
-  });
-}
-
 }  // namespace
 
 Json kit_json(const advice::KitView& kit) {
@@ -83,10 +74,6 @@ Json kit_json(const advice::KitView& kit) {
                 {"days_without", figure(more.days_without)}};
   });
   return json;
-}
-
-Json frontier_json(const advice::Frontier& frontier) {
-  return {{"by_money", points(frontier.by_money)}, {"by_mass_g", points(frontier.by_mass)}};
 }
 
 Json simulation_json(const advice::SimulationView& view) {

@@ -31,7 +31,6 @@ Json carry_line(const advice::CarryLine& line);
 Json reorder_line(const advice::ReorderLine& line);
 Json sign_line(const advice::FaultSign& sign);
 Json kit_json(const advice::KitView& kit);
-Json frontier_json(const advice::Frontier& frontier);
 Json simulation_json(const advice::SimulationView& view);
 Json on_trip_json(const advice::OnTrip& trip);
 Json order_chances_json(const std::vector<advice::OrderChance>& chances);

@@ -168,10 +168,14 @@ std::string receipts_text(const advice::CarryLine& line) {
   return words.empty() ? "" : "on the way: " + listed(words, 4);
 }
 
+/// An error that shows in the figures printed.
+constexpr double kWorthSaying = 0.0005;
+
 std::string error_text(const advice::CarryLine& line) {
-  return line.trip && line.trip->sampled ? fmt::format("chance then sampled, give or take {} %",
-                                                       significant(100 * line.trip->error_carry, 1))
-                                         : "";
+  return line.trip && line.trip->error_carry >= kWorthSaying
+             ? fmt::format("chance then sampled, give or take {} %",
+                           significant(100 * line.trip->error_carry, 1))
+             : "";
 }
 
 std::string chances_text(const advice::ReorderLine& line) {

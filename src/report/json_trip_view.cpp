@@ -1,0 +1,67 @@
+#include "report/json_values.hpp"
+
+namespace shearpin::report {
+namespace {
+
+Json points(const std::vector<advice::FrontierPoint>& line, const char* amount) {
+  Json all = Json::array();
+  for (const advice::FrontierPoint& point : line) {
+    all.push_back({{amount, figure(point.amount)},
+                   {"readiness", figure(point.readiness)},
+                   {"days_without", figure(point.days_without)},
+                   {"step", point.step}});
+  }
+  return all;
+}
+
+Json legs(const advice::TripView& trip) {
+  Json all = Json::array();
+  for (const auto& leg : trip.legs) {
+    all.push_back({{"from", to_text(leg.from)},
+                   {"to", to_text(leg.to)},
+                   {"route", leg.route},
+                   {"signal", leg.signal}});
+  }
+  return all;
+}
+
+Json stops(const advice::TripView& trip) {
+  Json all = Json::array();
+  for (const auto& stop : trip.stops) {
+    all.push_back({{"date", to_text(stop.date)},
+                   {"place", stop.place},
+                   {"parcels", stop.parcels},
+                   {"sold", text_or_null(stop.sold)}});
+  }
+  return all;
+}
+
+Json orders(const advice::TripView& trip) {
+  Json all = Json::array();
+  for (const auto& order : trip.orders) {
+    all.push_back({{"part", order.part},
+                   {"name", order.name},
+                   {"order_by", to_text(order.by)},
+                   {"where", order.where},
+                   {"received", to_text(order.received)}});
+  }
+  return all;
+}
+
+}  // namespace
+
+Json frontier_json(const advice::Frontier& frontier) {
+  return {{"by_money", points(frontier.by_money, "money")},
+          {"by_mass", points(frontier.by_mass, "mass_g")}};
+}
+
+Json trip_json(const std::optional<advice::TripView>& trip) {
+  if (!trip) {
+    return nullptr;
+  }
+  return {{"trip", trip->key},       {"name", trip->name},  {"from", to_text(trip->from)},
+          {"to", to_text(trip->to)}, {"legs", legs(*trip)}, {"stops", stops(*trip)},
+          {"orders", orders(*trip)}};
+}
+
+}  // namespace shearpin::report
