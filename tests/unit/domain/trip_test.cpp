@@ -3,8 +3,10 @@
 
 #include "shearpin/domain/trip.hpp"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <limits>
+#include <random>
 
 #include "shearpin/base/error.hpp"
 #include "shearpin/domain/plan_trip.hpp"
@@ -379,6 +381,65 @@ TEST_CASE("Several stops on one day are one chance, the latest cut-off") {
                 stop(day(2026, 6, 24), "Kiosk", {"all"})};
   CHECK(told(trip, pin(3)) ==
         Lines{"2026-06-24<2026-06-24 Counter bought", "2026-07-15<2026-07-15 home home"});
+}
+
+namespace {
+
+/// The first day on which a piece is aboard in place of one that failed on `failed`, found by
+/// trying every day of ordering for every stop.
+Date first_made_good(const Trip& trip, const PartSupply& part, int lead, Date failed) {
+  using std::chrono::days;
+  Date best = trip.end();
+  for (const TripStop& one : trip.stops) {
+    if (sells(one, part) && one.date >= failed) {
+      best = std::min(best, one.date);
+    }
+    for (const TripLegDraft& ordering : trip.legs) {
+      for (Date day = ordering.from; one.parcels && ordering.signal && day <= ordering.to;
+           day += days{1}) {
+        if (day >= failed && day + days{lead + one.extra_days} <= one.date) {
+          best = std::min(best, one.date);
+        }
+      }
+    }
+  }
+  return best;
+}
+
+}  // namespace
+
+TEST_CASE("Receipts make good what an exhaustive search over order days makes good") {
+  std::mt19937 random(20260608);  // the engine's numbers are fixed by the C++ standard
+  const auto below = [&random](unsigned n) { return static_cast<int>(random() % n); };
+  using std::chrono::days;
+  for (int round = 0; round < 400; ++round) {
+    TripLine line{"any", "Any", {}, {}};
+    Date from = day(2026, 6, 1);
+    for (int legs = 1 + below(4); legs > 0; --legs) {
+      line.legs.push_back(leg(from, from + days{below(9)}, below(3) > 0));
+      from = line.legs.back().to + days{1};
+    }
+    const auto length = static_cast<unsigned>(days_between(line.legs.front().from, from));
+    for (int stops = below(5); stops > 0; --stops) {
+      line.stops.push_back(
+          stop(line.legs.front().from + days{below(length)}, "Stop " + std::to_string(stops),
+               below(3) == 0 ? Lines{"part:p43"} : Lines{}, below(2) == 0, below(2) * below(6)));
+    }
+    const int lead = below(12);
+    const Trip trip = usable_trip(line);
+    const auto chances = receipts(trip, pin(lead));
+    INFO("round " << round << ", lead " << lead);
+    for (std::size_t i = 1; i + 1 < chances.size(); ++i) {
+      CHECK(chances[i - 1].cutoff < chances[i].cutoff);
+      CHECK(chances[i - 1].day < chances[i].day);
+    }
+    for (Date failed = trip.departure(); failed <= trip.end(); failed += days{1}) {
+      const auto first = std::find_if(chances.begin(), chances.end(),
+                                      [failed](const auto& one) { return one.cutoff >= failed; });
+      REQUIRE(first != chances.end());
+      CHECK(first->day == first_made_good(trip, pin(lead), lead, failed));
+    }
+  }
 }
 
 TEST_CASE("A lead time that is none is refused") {

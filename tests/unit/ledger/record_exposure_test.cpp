@@ -146,4 +146,21 @@ TEST_CASE("Trip plans come back as stored, the newest of each key") {
   check_stored();
 }
 
+TEST_CASE("A plan of nothing stands for a removed trip: it hides the key until it is taken back") {
+  World world;
+  EntryDraft entry = world.draft(EntryKind::trip, "2026-05-01");
+  entry.trips.push_back({"june", "June round", {}, {}});
+  entry.trips.push_back({"july", "July round", {}, {}});
+  world.record(entry);
+  EntryDraft removal = world.draft(EntryKind::trip, "2026-05-02");
+  removal.trips.push_back({"june", "", {}, {}});
+  const EntryId removed = world.record(removal);
+  REQUIRE(world.ledger.trips().size() == 1);
+  CHECK(world.ledger.trips()[0].key == "july");
+  CHECK(world.ledger.journal({}).front().summary == "trip june removed");
+  CHECK(world.ledger.verify().findings.empty());
+  world.undo(removed);
+  CHECK(world.ledger.trips().size() == 2);
+}
+
 }  // namespace shearpin::ledger

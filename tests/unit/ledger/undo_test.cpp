@@ -118,7 +118,7 @@ TEST_CASE("Every kind of entry can be taken back, and the taking back too") {
   policy.policies.push_back({"review-days", 45.0});
   drafts.push_back(policy);
   EntryDraft trip = world.draft(EntryKind::trip, "2024-02-01");
-  trip.trips.push_back({"june", "", {}, {}});
+  trip.trips.push_back({"june", "June round", {}, {}});
   drafts.push_back(trip);
 
   for (const EntryDraft& draft : drafts) {
