@@ -14,8 +14,8 @@ namespace shearpin::advice {
 namespace {
 
 constexpr std::array<double, 7> kEdges{0, 0.01, 0.05, 0.2, 0.5, 0.8, 1};
-constexpr std::array<const char*, 4> kRuleNames{"the advice", "carry none", "one of everything",
-                                                "what was asked for last year"};
+constexpr std::array<const char*, 4> kRuleNames{"the advice", "none", "one of each",
+                                                "as last year"};
 
 /// One part over one period.
 struct Case {

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
+#include <set>
 
 #include "shearpin/stats/age_replacement.hpp"
 #include "shearpin/stats/condition_factor.hpp"
@@ -74,6 +76,19 @@ std::vector<stats::SplitRecord> split_records(const Analyst& analyst, PartId par
   return records;
 }
 
+/// Effective ages of the fitted units of a part, each once; 0 where none is fitted.
+std::set<double> ages_fitted(const std::vector<Caller>& callers, PartId part) {
+  std::set<double> ages;
+  for (const auto& caller : callers) {
+    for (const auto& unit : caller.units) {
+      if (unit.state == domain::PlaceState::fitted && unit.part == part) {
+        ages.insert(unit.age);
+      }
+    }
+  }
+  return ages.empty() ? std::set<double>{0} : ages;
+}
+
 double exposed_in(const std::vector<stats::SplitRecord>& records) {
   double sum = 0;
   for (const auto& record : records) {
@@ -120,9 +135,18 @@ std::optional<TestIntervalLine> test_interval_line(const Analyst& analyst, PartI
   }
   TestIntervalLine line;
   line.availability = analyst.policy().value("test-availability");
-  line.interval = stats::failure_finding_interval(belief.posterior.nodes, line.availability);
   line.class_days = its_class->test_interval_days;
   const auto callers = analyst.callers_of(part);
+  // A test renews nothing: what wears out is tested the oftener the older it is.
+  line.interval = std::numeric_limits<double>::infinity();
+  for (const double age : ages_fitted(callers, part)) {
+    const double interval =
+        stats::failure_finding_interval(belief.posterior.nodes, line.availability, age);
+    if (interval < line.interval) {
+      line.interval = interval;
+      line.age = age;
+    }
+  }
   if (!callers.empty()) {
     domain::PlannedStretch year;
     year.start = analyst.snapshot().as_of;

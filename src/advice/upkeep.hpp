@@ -16,8 +16,9 @@ namespace shearpin::advice {
 std::optional<ReplacementLine> replacement_line(const Analyst& analyst, PartId part,
                                                 const LifeBelief& belief);
 
-/// How often to test a part of a hidden class for the policy's test-availability; nothing for
-/// others.
+/// How often to test a part of a hidden class for the policy's test-availability, by the ages at
+/// which its fitted units were last known good: the shortest of their intervals, or that of a new
+/// unit where none is fitted. Nothing for other classes.
 std::optional<TestIntervalLine> test_interval_line(const Analyst& analyst, PartId part,
                                                    const LifeBelief& belief);
 

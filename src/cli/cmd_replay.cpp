@@ -44,7 +44,7 @@ CommandSpec replay_command() {
   spec.summary = "Would this advice have helped: the past played again, beside naive rules";
   spec.details =
       "At the start of each period only what was known then is used, and what was asked for until "
-      "the next is counted.\n\nExamples:\n  shearpin replay\n  shearpin replay --every 3 weeks";
+      "the next is counted.\n\nExamples:\n  shearpin replay\n  shearpin replay --every \"3 weeks\"";
   spec.options = {{"every", "DAYS", "length of a period, 7 to 366 days (30)", false}};
   spec.run = run_replay;
   return spec;

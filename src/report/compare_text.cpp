@@ -26,6 +26,17 @@ std::string verdict_text(const advice::CompareAnswer& answer) {
   return wrap_text(fmt::format("{} lasts longer, with a chance of {}.", name, chance_text(chance)));
 }
 
+std::string belief_words(const advice::CompareAnswer& answer) {
+  const std::string& unit = answer.first.unit;
+  return wrap_text(fmt::format(
+      "Both are judged from one belief, {}: characteristic life {}, eight times in ten {}, shape "
+      "{}. Neither has heard of the other, so only the records differ.",
+      answer.one_class ? "that of their class" : "half of either class's",
+      life_text(answer.prior.scale_median, unit),
+      range_text(answer.prior.scale_low, answer.prior.scale_high, unit),
+      significant(answer.prior.shape_median, 2)));
+}
+
 }  // namespace
 
 std::string compare_text(const advice::CompareAnswer& answer) {
@@ -34,20 +45,22 @@ std::string compare_text(const advice::CompareAnswer& answer) {
   std::string text = wrap_text(fmt::format("{} against {}, as of {}.", key_and_name(a.part, a.name),
                                            key_and_name(b.part, b.name), to_text(answer.as_of)));
   TextTable table({{"", Align::left}, {a.part, Align::right}, {b.part, Align::right}});
-  const auto row = [&](const char* what, const auto& of) { table.add_row({what, of(a), of(b)}); };
-  row("failures", [](const auto& rate) { return std::to_string(rate.life.failures); });
-  row("watched", [](const auto& rate) { return amount_text(rate.life.exposure, rate.unit); });
-  row("characteristic life",
-      [](const auto& rate) { return life_text(rate.life.scale.median, rate.unit); });
-  row("eight times in ten", [](const auto& rate) {
-    return range_text(rate.life.scale.low, rate.life.scale.high, rate.unit);
-  });
-  row("shape", [](const auto& rate) { return significant(rate.life.shape.median, 2); });
+  const auto row = [&](const char* what, const auto& of) {
+    table.add_row({what, of(answer.first_life), of(answer.second_life)});
+  };
+  const std::string& unit = a.unit;
+  row("failures", [](const auto& life) { return std::to_string(life.failures); });
+  row("watched", [&](const auto& life) { return amount_text(life.exposure, unit); });
+  row("characteristic life", [&](const auto& life) { return life_text(life.scale.median, unit); });
+  row("eight times in ten",
+      [&](const auto& life) { return range_text(life.scale.low, life.scale.high, unit); });
+  row("shape", [](const auto& life) { return significant(life.shape.median, 2); });
   text += "\n" + table.to_text(kWidth) + "\n" + verdict_text(answer);
   text += wrap_text(
       fmt::format("Median life of {} over that of {}: {}, eight times in ten {} to {}.", a.part,
                   b.part, significant(answer.lives.ratio.median, 2),
                   significant(answer.lives.ratio.low, 2), significant(answer.lives.ratio.high, 2)));
+  text += belief_words(answer);
   if (!answer.notes.empty()) {
     text += "\n" + heading("Notes") + notes_text(answer.notes);
   }

@@ -81,6 +81,7 @@ Json test_interval_json(const std::optional<advice::TestIntervalLine>& line) {
     return {};
   }
   return {{"availability", figure(line->availability)},
+          {"age", figure(line->age)},
           {"interval", figure(line->interval)},
           {"interval_days", maybe(line->days)},
           {"class_days", line->class_days ? Json(*line->class_days) : Json()}};
@@ -137,6 +138,14 @@ void add_rate(Json& json, const advice::RateAnswer& answer) {
   json["notes"] = answer.notes;
 }
 
+Json compared_json(const stats::PosteriorSummary& life) {
+  return {{"failures", life.failures},
+          {"exposure", figure(life.exposure)},
+          {"life", quantiles(life.scale)},
+          {"mtbf", quantiles(life.mtbf)},
+          {"shape", quantiles(life.shape)}};
+}
+
 Json lead_json(const advice::LeadBelief& lead) {
   return {{"supplier", text_or_null(lead.supplier_key)},
           {"resupply", domain::to_text(lead.resupply)},
@@ -178,6 +187,14 @@ std::string compare_json(const advice::CompareAnswer& answer) {
   json["verdict"] = answer.lives.verdict == stats::LongerLife::first    ? "first"
                     : answer.lives.verdict == stats::LongerLife::second ? "second"
                                                                         : "not_proven";
+  json["belief"] = {{"life_low", figure(answer.prior.scale_low)},
+                    {"life_median", figure(answer.prior.scale_median)},
+                    {"life_high", figure(answer.prior.scale_high)},
+                    {"shape_median", figure(answer.prior.shape_median)},
+                    {"shape_log_sd", figure(answer.prior.shape_log_sd)},
+                    {"one_class", answer.one_class}};
+  json["first_life"] = compared_json(answer.first_life);
+  json["second_life"] = compared_json(answer.second_life);
   json["first"] = Json::object();
   add_rate(json["first"], answer.first);
   json["second"] = Json::object();

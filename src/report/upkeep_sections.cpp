@@ -48,7 +48,7 @@ std::string replacement_text(const advice::RateAnswer& answer) {
   if (!line.age) {
     return wrap_text(fmt::format(
         "Replacing before it fails never pays ({}): run it to failure, with a spare. {}", costs,
-        line.belief ? trimmed(basis) : trimmed(basis)));
+        trimmed(basis)));
   }
   return wrap_text(
       fmt::format("Replace before it fails at {} of use: that saves {} of what running "
@@ -63,6 +63,10 @@ std::string test_text(const advice::RateAnswer& answer) {
                   chance_text(line.availability), amount_text(line.interval, answer.unit));
   if (line.days && answer.unit != "days") {
     text += fmt::format(", about every {} at the usual use", days_text(*line.days));
+  }
+  if (line.age > 0) {
+    text += fmt::format(" (it was last known good at an age of {})",
+                        amount_text(line.age, answer.unit));
   }
   if (line.class_days) {
     text += fmt::format("; common practice for the class: every {}",

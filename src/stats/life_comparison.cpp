@@ -54,6 +54,23 @@ double difference_at(const DensityShares& first, const DensityShares& second, do
   return 0.5 * (low + high);
 }
 
+/// Mean and deviation of the mixture, in equal shares, of two normals.
+struct Moments {
+  double mean, sd;
+};
+
+Moments even_mixture(const Moments& one, const Moments& other) {
+  const double apart = 0.5 * (one.mean - other.mean);
+  return {0.5 * (one.mean + other.mean),
+          std::sqrt(0.5 * (one.sd * one.sd + other.sd * other.sd) + apart * apart)};
+}
+
+bool equal(const WeibullPrior& one, const WeibullPrior& other) {
+  return one.scale_median == other.scale_median && one.scale_low == other.scale_low &&
+         one.scale_high == other.scale_high && one.shape_median == other.shape_median &&
+         one.shape_log_sd == other.shape_log_sd;
+}
+
 LongerLife verdict_of(double chance_first_longer) {
   if (chance_first_longer > kMostProof) {
     return LongerLife::first;
@@ -72,6 +89,21 @@ LifeComparison compare_lives(const LifeEvidence& first, const LifeEvidence& seco
                std::exp(difference_at(a, b, 0.9))};
   out.verdict = verdict_of(out.chance_first_longer);
   return out;
+}
+
+WeibullPrior pooled_prior(const WeibullPrior& one, const WeibullPrior& other) {
+  log_prior(one);  // refuses what is outside the domain
+  log_prior(other);
+  if (equal(one, other)) {
+    return one;
+  }
+  const Moments scale = even_mixture({std::log(one.scale_median), one.ln_scale_sd()},
+                                     {std::log(other.scale_median), other.ln_scale_sd()});
+  const Moments shape = even_mixture({std::log(one.shape_median), one.shape_log_sd},
+                                     {std::log(other.shape_median), other.shape_log_sd});
+  constexpr double kTenPercentPoint = 1.2815516;  // as ln_scale_sd() has it
+  return {std::exp(scale.mean), std::exp(scale.mean - kTenPercentPoint * scale.sd),
+          std::exp(scale.mean + kTenPercentPoint * scale.sd), std::exp(shape.mean), shape.sd};
 }
 
 }  // namespace shearpin::stats

@@ -45,6 +45,7 @@ struct ReplacementLine {
 /// Testing what fails unseen.
 struct TestIntervalLine {
   double availability = 0;        ///< wanted
+  double age = 0;                 ///< of the fitted unit that wants the shortest interval; 0: new
   double interval = 0;            ///< exposure, averaged over the belief
   std::optional<double> days;     ///< the same at the usual use of the place; none: stands still
   std::optional<int> class_days;  ///< the class's custom
@@ -81,10 +82,14 @@ struct RateAnswer {
   std::vector<std::string> notes;
 };
 
-/// `compare PART PART`: which lasts longer.
+/// `compare PART PART`: which lasts longer. Both are judged from one belief and nothing is
+/// borrowed, so that only their records differ; `first` and `second` are as `rate` has them.
 struct CompareAnswer {
   Date as_of;
   RateAnswer first, second;
+  bool one_class = true;
+  stats::WeibullPrior prior{};  ///< of both: their class's, or half of either class's
+  stats::PosteriorSummary first_life{}, second_life{};  ///< from that belief and its own record
   stats::LifeComparison lives{};
   std::vector<std::string> notes;
 };

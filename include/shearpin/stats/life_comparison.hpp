@@ -32,4 +32,11 @@ struct LifeComparison {
 /// round.
 LifeComparison compare_lives(const LifeEvidence& first, const LifeEvidence& second);
 
+/// One belief for two parts of unlike classes: that of somebody who holds it even which of the two
+/// classes a part is of. The mixture of both in equal shares, as a normal of its mean and
+/// deviation: of ln scale mean (m_a + m_b) / 2 and variance (u_a^2 + u_b^2) / 2 + ((m_a - m_b) /
+/// 2)^2, of ln shape alike. Two equal beliefs give themselves, bit for bit; the order does not
+/// matter. InputError outside the domain of WeibullPrior.
+WeibullPrior pooled_prior(const WeibullPrior& one, const WeibullPrior& other);
+
 }  // namespace shearpin::stats

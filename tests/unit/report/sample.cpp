@@ -223,7 +223,7 @@ advice::RateAnswer rate() {
   answer.class_key = "blade-fuse";
   answer.unit = "days";
   answer.belief_source = "common practice, no source";
-  answer.prior = {1095, 182, 6574, 1.2, 0.35};
+  answer.prior = answer.class_prior = {1095, 182, 6574, 1.2, 0.35};
   answer.life.scale = {600, 1400, 3300};
   answer.life.mtbf = {550, 1300, 3100};
   answer.life.shape = {0.9, 1.15, 1.5};
