@@ -20,6 +20,8 @@ constexpr int kLeastFailures = 2;
 /// at too. The three lie one inside the other, so they are nearly one chance and are not counted as
 /// three.
 constexpr std::array<int, 3> kPartsOfWindow{1, 3, 9};
+/// What is counted at most: the chance of so many is nothing long before.
+constexpr long kMostFailures = 100;
 /// Below this many the trend tests' laws are too rough.
 constexpr std::size_t kLeastForTrend = 4;
 
@@ -195,9 +197,10 @@ void add_chance(const Analyst& analyst, const domain::Position& position, PartId
   if (!(places.front().exposure > 0)) {
     return;  // what has not run cannot be judged
   }
+  const long failures = std::min<long>(sign.failures, kMostFailures);
   const auto belief = analyst.life_belief_from(
-      part, records_before(analyst, part, seen, sign.first_day), sign.failures);
-  sign.chance = stocking::chance_of_as_many(belief.posterior.nodes, places, sign.failures,
+      part, records_before(analyst, part, seen, sign.first_day), static_cast<double>(failures));
+  sign.chance = stocking::chance_of_as_many(belief.posterior.nodes, places, failures,
                                             positions_watched(analyst))
                     .anywhere;
 }
