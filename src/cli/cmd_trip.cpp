@@ -423,6 +423,7 @@ CommandSpec trip_command() {
                    child("show", "Legs, use, stops and what can be had there", run_show, {}),
                    list,
                    edit,
+                   debrief_child(),
                    child("remove", "Keep it no more; undo brings it back", run_remove,
                          {planned_option(), note_option()})};
   return spec;

@@ -39,6 +39,8 @@ CommandSpec receive_command();
 CommandSpec move_command();
 CommandSpec count_command();
 CommandSpec trip_command();
+/// `trip debrief`, listed by trip_command.
+CommandSpec debrief_child();
 CommandSpec now_command();
 CommandSpec reorder_command();
 CommandSpec carry_command();

@@ -58,6 +58,12 @@ class Session {
   /// The ledger on a day, all of it or the part a command touches.
   domain::Snapshot snapshot(Date day, const ledger::Scope& scope = {}) const;
 
+  /// All of it as it was on a day, with what had been recorded by then.
+  domain::Snapshot known_on(Date day) const { return ledger_.snapshot(day, day); }
+  std::vector<ledger::JournalRow> journal(const ledger::JournalQuery& query) const {
+    return ledger_.journal(query);
+  }
+
   /// Writes the drafts in one transaction and commits; under --dry-run everything is checked and
   /// nothing stays. Returns the entries' numbers (those they would have had, under --dry-run).
   std::vector<EntryId> record(const std::vector<domain::EntryDraft>& drafts);
