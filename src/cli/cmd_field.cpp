@@ -90,13 +90,13 @@ bool failed_since(const Snapshot& snapshot, PositionId position, Date first) {
   });
 }
 
-/// Looks for a fault behind this failure; only after another one of late, so that a lone failure is
-/// told at once. `before`: as it stood without this failure.
+/// Looks for a fault behind this failure; only after another one of late or where one is named, so
+/// that a lone failure is told at once. `before`: as it stood without this failure.
 std::string fault_words(const Session& session, const Snapshot& before,
                         const domain::FailRequest& request) {
   const auto window =
       std::chrono::days(static_cast<int>(std::lround(before.policy.value("fault-window-days"))));
-  if (!failed_since(before, request.position, request.when.on - window)) {
+  if (!request.fault && !failed_since(before, request.position, request.when.on - window)) {
     return {};
   }
   auto scope = scope_of(session, request.position, request.pick.part);

@@ -290,7 +290,11 @@ int record_and_tell(Session& session, Context& context, const domain::Plan& plan
                                      told.entries.back().value, told.entries.back().value));
   }
   if (afterwards && !context.dry_run && !told.entries.empty()) {
-    told.warning = afterwards();
+    try {
+      told.warning = afterwards();
+    } catch (const Error& error) {  // what was recorded stays recorded, and is told
+      told.warning = fmt::format("It is logged, but could not be judged: {}", error.what());
+    }
   }
   put_told(session, context, told);
   for (const auto& hint : plan.outcome.hints) {

@@ -1,5 +1,7 @@
 #include <fmt/format.h>
 
+#include <cmath>
+
 #include "report/life_sections.hpp"
 #include "report/phrases.hpp"
 #include "shearpin/base/quantity.hpp"
@@ -23,7 +25,13 @@ std::string verdict_text(const advice::CompareAnswer& answer) {
         "be called proven.",
         name, chance_text(chance)));
   }
-  return wrap_text(fmt::format("{} lasts longer, with a chance of {}.", name, chance_text(chance)));
+  const double wrong = 1 - chance;
+  const std::string odds = wrong > 0.001
+                               ? fmt::format(": of such verdicts about one in {} is wrong",
+                                             grouped(std::lround(1 / wrong)))
+                               : "";
+  return wrap_text(
+      fmt::format("{} lasts longer, with a chance of {}{}.", name, chance_text(chance), odds));
 }
 
 std::string belief_words(const advice::CompareAnswer& answer) {

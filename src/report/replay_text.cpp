@@ -17,11 +17,11 @@ double share(long part, long whole) {
 
 std::string rules_table(const advice::ReplayAnswer& answer) {
   TextTable table({{"rule", Align::left, true},
-                   {"ran short", Align::right},
+                   {"short", Align::right},
                    {"days without", Align::right},
-                   {"they cost", Align::right},
-                   {"pieces held", Align::right},
-                   {"not needed", Align::right},
+                   {"their cost", Align::right},
+                   {"held", Align::right},
+                   {"unused", Align::right},
                    {"holding cost", Align::right}});
   const auto periods = static_cast<double>(answer.periods.size());
   for (const auto& rule : answer.rules) {
@@ -99,10 +99,12 @@ std::string replay_text(const advice::ReplayAnswer& answer) {
       to_text(first.from), to_text(answer.periods.back().to),
       counted(static_cast<long long>(answer.periods.size()), "period"),
       days_between(first.from, first.to)));
-  text += "\n" + heading("Rules side by side") + rules_table(answer) +
-          wrap_text(
-              "Pieces are a mean over the periods. Every period starts with the full number "
-              "and nothing to be had before its end.");
+  text +=
+      "\n" + heading("Rules side by side") + rules_table(answer) +
+      wrap_text(
+          "Short: times that more of a part was asked for than held. Held and unused are pieces, "
+          "a mean over the periods. Every period starts with the full number and nothing to be "
+          "had before its end.");
   text += "\n" + heading("Was the promise kept?") + targets_table(answer);
   text += "\n" + heading("Chances told, and what came") + calibration_table(answer) +
           wrap_text(

@@ -459,3 +459,62 @@ TEST_CASE("no lives at all give no records") {
   CHECK(fitted_now(days.world.snapshot, exposure).size() == 1);
   CHECK(tests_due(days.world.snapshot).empty());
 }
+
+TEST_CASE("a part's lives as units of another class age by that class's factors and basis") {
+  Days days("2024-12-31");
+  auto& snapshot = days.world.snapshot;
+  snapshot.catalogue.classes[0].sensitivity = {{"salt", 3}};
+  days.world.condition("salt", "2024-01-11", "2024-01-20");
+  days.world.life(days.position, "2024-01-01", "2024-01-31");
+  const ExposureReader exposure(snapshot);
+  const LifeReader reader(snapshot, exposure);
+  const PartId part = snapshot.catalogue.parts.front().id;
+  ComponentClass as_if = snapshot.catalogue.classes[0];
+  as_if.id = ClassId{};
+  SECTION("its own class again gives its own lives") {
+    CHECK(reader.of_part(part, as_if).at(0).exit == reader.of_part(part).at(0).exit);
+  }
+  SECTION("another factor counts those days another time") {
+    as_if.sensitivity = {{"salt", 5}};
+    // 20 days once, 10 days five times
+    CHECK(reader.of_part(part, as_if).at(0).exit == Approx(70));
+    CHECK(reader.of_part(part, as_if).at(0).plain == Approx(30));
+    CHECK(reader.of_part(part).at(0).exit == Approx(50));
+  }
+  SECTION("without factors it is the calendar") {
+    as_if.sensitivity.clear();
+    CHECK(reader.of_part(part, as_if).at(0).exit == Approx(30));
+  }
+  SECTION("an unknown age is half of that class's life") {
+    snapshot.lives[0].age_unknown = true;
+    as_if.life_median = 1000;
+    CHECK(LifeReader(snapshot, exposure).of_part(part, as_if).at(0).entry == Approx(500));
+  }
+  SECTION("another basis counts at that class's usual rate") {
+    as_if.basis = Basis::run_hours;
+    as_if.usual_per_day = 2;
+    as_if.sensitivity.clear();
+    CHECK(reader.of_part(part, as_if).at(0).exit == Approx(60));
+  }
+}
+
+TEST_CASE("a condition holds from its first day to its last, on its rig or on all") {
+  World world("2024-12-31");
+  world.condition("salt", "2024-01-11", "2024-01-20");
+  ConditionPeriod open;
+  open.condition = "frost";
+  open.rig = RigId{2};
+  open.from = day("2024-12-01");
+  world.snapshot.conditions.push_back(open);
+  const auto holds = [&](const char* name, std::int64_t rig, const char* on) {
+    return condition_holds(world.snapshot, RigId{rig}, name, day(on));
+  };
+  CHECK_FALSE(holds("salt", 1, "2024-01-10"));
+  CHECK(holds("salt", 1, "2024-01-11"));
+  CHECK(holds("salt", 1, "2024-01-20"));
+  CHECK_FALSE(holds("salt", 1, "2024-01-21"));
+  CHECK_FALSE(holds("dust", 1, "2024-01-15"));
+  CHECK(holds("frost", 2, "2030-01-01"));
+  CHECK_FALSE(holds("frost", 1, "2024-12-15"));
+  CHECK_FALSE(holds("frost", 2, "2024-11-30"));
+}
