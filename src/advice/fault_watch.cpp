@@ -20,8 +20,9 @@ constexpr int kLeastFailures = 2;
 /// at too. The three lie one inside the other, so they are nearly one chance and are not counted as
 /// three.
 constexpr std::array<int, 3> kPartsOfWindow{1, 3, 9};
-/// What is counted at most: the chance of so many is nothing long before.
-constexpr long kMostFailures = 100;
+/// What is counted at most: the chance of so many or more stands in for that of more, which is
+/// less.
+constexpr long kMostFailures = 30;
 /// Below this many the trend tests' laws are too rough.
 constexpr std::size_t kLeastForTrend = 4;
 
