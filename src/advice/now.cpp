@@ -141,7 +141,8 @@ NowAnswer now_answer(const Analyst& analyst, int ahead_days, std::vector<Reorder
   answer.down = down_lines(analyst);
   answer.due = due_lines(analyst, ahead_days);
   answer.orders = open_orders(analyst);
-  for (auto& line : reorder_answer(analyst, std::move(lines), nullptr).lines) {
+  auto ordered = reorder_answer(analyst, std::move(lines), nullptr);
+  for (auto& line : ordered.lines) {
     if (line.wanted()) {
       answer.reorder.push_back(std::move(line));
     }

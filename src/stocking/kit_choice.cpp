@@ -32,7 +32,7 @@ bool beats(const Choice& choice, std::size_t a, std::size_t b) {
     if (choice.uses(a)[r] > choice.uses(b)[r]) return false;
   }
   return choice.cost[a] < choice.cost[b] || choice.tie[a] < choice.tie[b] ||
-         (choice.tie[a] == choice.tie[b] && a < b);
+         (a < b && choice.tie[a] == choice.tie[b]);
 }
 
 bool is_beaten(const Choice& choice, std::size_t j, std::size_t option) {
