@@ -121,10 +121,11 @@ std::string css_escape(std::string_view text) {
     const char c = character.front();
     const bool plain = character.size() > 1 || c == ' ' || (c >= '0' && c <= '9') ||
                        (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
-    // Six digits, so that what follows is not read as part of the number.
+    // Six digits, so that what follows is not read as part of the number; and the blank that ends
+    // it, or a blank that follows would be taken for that.
     written += plain
                    ? std::string(character)
-                   : fmt::format("\\{:06x}", static_cast<unsigned>(static_cast<unsigned char>(c)));
+                   : fmt::format("\\{:06x} ", static_cast<unsigned>(static_cast<unsigned char>(c)));
   });
 }
 

@@ -30,64 +30,8 @@ std::string do_words(const advice::KitLine& line) {
   return words.empty() ? std::string(kNothing) : fmt::format("{}", fmt::join(words, ", "));
 }
 
-std::string lines_table(const advice::KitView& kit) {
-  TextTable table({{"part", Align::left, true},
-                   {"aboard", Align::right},
-                   {"advised", Align::right},
-                   {"kit", Align::right},
-                   {"do", Align::left},
-                   {"no shortage", Align::right}});
-  std::size_t same = 0;
-  for (const auto& line : kit.lines) {
-    if (line.kit == line.aboard && line.kit == line.advised) {
-      ++same;
-      continue;
-    }
-    table.add_row({key_and_name(line.part, line.name), grouped(line.aboard), grouped(line.advised),
-                   grouped(line.kit), do_words(line), short_chance(line.chance)});
-  }
-  std::string text = table.empty() ? "" : table.to_text(kWidth);
-  if (same > 0) {
-    text += wrap_text(fmt::format("{} as {} aboard and advised.",
-                                  counted(static_cast<long long>(same), "part"),
-                                  same == 1 ? "is" : "are"));
-  }
-  return text;
-}
-
-std::string uses_table(const advice::KitView& kit) {
-  TextTable table({{"limit", Align::left}, {"allowed", Align::right}, {"taken", Align::right}});
-  for (const auto& limit : kit.limits) {
-    table.add_row(
-        {limit.what, limit_amount(limit.most, limit.unit), limit_amount(limit.use, limit.unit)});
-  }
-  for (const auto& risk : kit.risks) {
-    table.add_row({fmt::format("risk of {} without cover", domain::to_text(risk.severity)),
-                   limit_amount(risk.most, "chance"), limit_amount(risk.chance, "chance")});
-  }
-  return table.to_text(kWidth);
-}
-
 std::string step_words(const advice::KitStep& step) {
   return fmt::format("{} {} to {}", step.part, step.from, step.to);
-}
-
-std::string proof_words(const advice::KitView& kit) {
-  if (kit.optimal) {
-    return "Proven: no kit within the limits leaves less to be missed.";
-  }
-  return fmt::format("Not proven the best: a better kit would be better by at most {}.",
-                     chance_text(kit.gap));
-}
-
-std::string conflicts_text(const std::vector<advice::KitConflict>& conflicts) {
-  std::string text;
-  for (const auto& conflict : conflicts) {
-    text += bullet(fmt::format("{}: {} allowed, at least {} needed", conflict.what,
-                               limit_amount(conflict.most, conflict.unit),
-                               limit_amount(conflict.needed, conflict.unit)));
-  }
-  return text;
 }
 
 std::string safety_text(const advice::KitView& kit) {
@@ -95,7 +39,7 @@ std::string safety_text(const advice::KitView& kit) {
     return "";
   }
   return wrap_text("These limits are below what the safety parts alone would take:") +
-         conflicts_text(kit.safety_short);
+         notes_text(kit_conflicts(kit.safety_short));
 }
 
 std::string leave_text(const advice::KitView& kit) {
@@ -154,18 +98,74 @@ std::string limit_amount(double amount, const std::string& unit) {
   return fmt::format("{:.2f}", std::max(0.0, amount));
 }
 
+TextTable kit_lines_table(const advice::KitView& kit) {
+  TextTable table({{"part", Align::left, true},
+                   {"aboard", Align::right},
+                   {"advised", Align::right},
+                   {"kit", Align::right},
+                   {"do", Align::left},
+                   {"no shortage", Align::right}});
+  for (const auto& line : kit.lines) {
+    if (line.kit != line.aboard || line.kit != line.advised) {
+      table.add_row({key_and_name(line.part, line.name), grouped(line.aboard),
+                     grouped(line.advised), grouped(line.kit), do_words(line),
+                     short_chance(line.chance)});
+    }
+  }
+  return table;
+}
+
+TextTable kit_limits_table(const advice::KitView& kit) {
+  TextTable table({{"limit", Align::left}, {"allowed", Align::right}, {"taken", Align::right}});
+  for (const auto& limit : kit.limits) {
+    table.add_row(
+        {limit.what, limit_amount(limit.most, limit.unit), limit_amount(limit.use, limit.unit)});
+  }
+  for (const auto& risk : kit.risks) {
+    table.add_row({fmt::format("risk of {} without cover", domain::to_text(risk.severity)),
+                   limit_amount(risk.most, "chance"), limit_amount(risk.chance, "chance")});
+  }
+  return table;
+}
+
+std::string kit_words(const advice::KitView& kit) {
+  const auto same = std::count_if(kit.lines.begin(), kit.lines.end(), [](const auto& line) {
+    return line.kit == line.aboard && line.kit == line.advised;
+  });
+  const std::string others = same == 0
+                                 ? ""
+                                 : fmt::format("{} as {} aboard and advised. ",
+                                               counted(same, "part"), same == 1 ? "is" : "are");
+  const std::string proof =
+      kit.optimal ? std::string("Proven: no kit within the limits leaves less to be missed.")
+                  : fmt::format("Not proven the best: a better kit would be better by at most {}.",
+                                chance_text(kit.gap));
+  return fmt::format("{}Chance of no shortage {}; days without {}, at a cost of {}. {}", others,
+                     chance_text(kit.readiness), significant(kit.days_without, 2),
+                     cost_text(kit.cost_without), proof);
+}
+
+std::vector<std::string> kit_conflicts(const std::vector<advice::KitConflict>& conflicts) {
+  std::vector<std::string> words;
+  for (const auto& conflict : conflicts) {
+    words.push_back(fmt::format("{}: {} allowed, at least {} needed", conflict.what,
+                                limit_amount(conflict.most, conflict.unit),
+                                limit_amount(conflict.needed, conflict.unit)));
+  }
+  return words;
+}
+
 std::string kit_text(const advice::KitView& kit) {
   std::string text = heading("The best kit under the limits");
   if (!kit.found) {
     text += wrap_text(kit.undecided
                           ? "No kit was found, and none was shown to be impossible: loosen a limit."
                           : "No kit keeps all of these limits. Something has to give way:");
-    return text + conflicts_text(kit.conflicts) + safety_text(kit);
+    return text + notes_text(kit_conflicts(kit.conflicts)) + safety_text(kit);
   }
-  text += lines_table(kit) + "\n" + uses_table(kit);
-  text += wrap_text(fmt::format("Chance of no shortage {}; days without {}, at a cost of {}. {}",
-                                chance_text(kit.readiness), significant(kit.days_without, 2),
-                                cost_text(kit.cost_without), proof_words(kit)));
+  const auto lines = kit_lines_table(kit);
+  text += (lines.empty() ? "" : lines.to_text(kWidth)) + "\n" +
+          kit_limits_table(kit).to_text(kWidth) + wrap_text(kit_words(kit));
   return text + safety_text(kit) + leave_text(kit) + more_text(kit);
 }
 

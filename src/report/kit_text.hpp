@@ -4,12 +4,20 @@
 #include <string>
 
 #include "shearpin/advice/answers.hpp"
+#include "shearpin/report/text_table.hpp"
 
 namespace shearpin::report {
 
 /// The kit, what it takes of the limits, what to leave first, what a little more would buy; or what
 /// stands in its way.
 std::string kit_text(const advice::KitView& kit);
+
+/// Its parts for other sheets: the lines that ask for something, the limits, the sentence below.
+TextTable kit_lines_table(const advice::KitView& kit);
+TextTable kit_limits_table(const advice::KitView& kit);
+std::string kit_words(const advice::KitView& kit);
+/// `mass aboard: 80 kg allowed, at least 95 kg needed`, one each.
+std::vector<std::string> kit_conflicts(const std::vector<advice::KitConflict>& conflicts);
 
 /// Readiness and days without against money and against mass, some steps of each.
 std::string frontier_text(const advice::Frontier& frontier);

@@ -5,6 +5,7 @@
 
 #include "report/carry_sections.hpp"
 #include "report/figures.hpp"
+#include "report/kit_text.hpp"
 #include "report/phrases.hpp"
 #include "report/reorder_sections.hpp"
 #include "report/sheet.hpp"
@@ -99,10 +100,27 @@ void add_consumables(Sheet& sheet, const advice::StockReport& report) {
            "No part that is used up is on record.");
 }
 
+void add_kit(Sheet& sheet, const advice::KitView& kit) {
+  if (!kit.found) {
+    sheet.paragraph(kit.undecided ? "No kit was found within the limits, and none shown impossible."
+                                  : "No kit keeps all of the limits. Something has to give way:");
+    for (const auto& conflict : kit_conflicts(kit.conflicts)) {
+      sheet.item(conflict);
+    }
+    return;
+  }
+  sheet.titled("The best kit under the limits", kit_lines_table(kit));
+  sheet.titled("The limits, and what it takes of them", kit_limits_table(kit));
+  sheet.paragraph(kit_words(kit));
+}
+
 void add_totals(Sheet& sheet, const advice::StockReport& report) {
   sheet.section("7. Mass, room and cost of the kit");
   for (const std::string& total : carry_totals(report.carry)) {
     sheet.paragraph(total);
+  }
+  if (report.carry.kit) {
+    add_kit(sheet, *report.carry.kit);
   }
   for (const Figure& figure : frontier_figures(report.frontier)) {
     sheet.figure(figure);

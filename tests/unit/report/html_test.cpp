@@ -57,8 +57,8 @@ TEST_CASE("html_escape replaces controls and marks that turn the writing round")
 
 TEST_CASE("css_escape cannot end its string or its style sheet") {
   CHECK(css_escape("High loop 2") == "High loop 2");
-  CHECK(css_escape("\"}</style>") == "\\000022\\00007d\\00003c\\00002fstyle\\00003e");
-  CHECK(css_escape("a\\b\nc") == "a\\00005cb\\00000ac");
+  CHECK(css_escape("\"}</style>") == "\\000022 \\00007d \\00003c \\00002f style\\00003e ");
+  CHECK(css_escape("a\\b\nc") == "a\\00005c b\\00000a c");
   CHECK(css_escape("grün") == "grün");
   const std::string style = html_style(Paper::letter, "\"</style><b>&", "2026-05-25");
   CHECK(style.find('<') == std::string::npos);
