@@ -117,30 +117,30 @@ std::vector<PartId> parts_asked(const Analyst& analyst, std::span<const PartId> 
   return only.empty() ? parts_of_interest(analyst) : std::vector<PartId>(only.begin(), only.end());
 }
 
-CarryWork carry_work(const Analyst& analyst, const Window& window, std::span<const PartId> parts) {
+CarryWork carry_work(const Analyst& analyst, const Window& window, std::span<const PartId> parts,
+                     bool keep_inputs) {
   check_window(window);
   CarryWork work;
   CarryAnswer& answer = work.answer;
   answer.as_of = analyst.snapshot().as_of;
   answer.window = window;
-  if (window.trip) {
-    work.trips.resize(parts.size());
-    for_each_index(parts.size(),
-                   [&](std::size_t i) { work.trips[i] = trip_case(analyst, parts[i], window); });
-    for (const auto& found : work.trips) {
-      answer.lines.push_back(found.line);
-      work.tables.push_back(table_of(found));
+  answer.lines.resize(parts.size());
+  work.tables.resize(parts.size());
+  work.trips.resize(window.trip && keep_inputs ? parts.size() : 0);
+  for_each_index(parts.size(), [&](std::size_t i) {
+    if (!window.trip) {
+      auto found = stretch_case(analyst, parts[i], window);
+      work.tables[i] = table_of(found);
+      answer.lines[i] = std::move(found.line);
+      return;
     }
-  } else {
-    work.stretches.resize(parts.size());
-    for_each_index(parts.size(), [&](std::size_t i) {
-      work.stretches[i] = stretch_case(analyst, parts[i], window);
-    });
-    for (const auto& found : work.stretches) {
-      answer.lines.push_back(found.line);
-      work.tables.push_back(table_of(found));
+    auto found = trip_case(analyst, parts[i], window);
+    work.tables[i] = table_of(found);
+    answer.lines[i] = found.line;
+    if (keep_inputs) {
+      work.trips[i] = std::move(found);
     }
-  }
+  });
   std::stable_sort(answer.lines.begin(), answer.lines.end(), before);
   add_totals(analyst, answer);
   leave_out_carriers(analyst, answer);
@@ -150,12 +150,12 @@ CarryWork carry_work(const Analyst& analyst, const Window& window, std::span<con
 
 CarryAnswer carry_answer(const Analyst& analyst, const Window& window,
                          std::span<const PartId> parts) {
-  return carry_work(analyst, window, parts).answer;
+  return carry_work(analyst, window, parts, false).answer;
 }
 
 CarryAnswer carry_answer_with(const Analyst& analyst, const Window& window,
                               std::span<const PartId> parts, const CarryOptions& options) {
-  auto work = carry_work(analyst, window, parts);
+  auto work = carry_work(analyst, window, parts, options.simulate.has_value());
   CarryAnswer answer = std::move(work.answer);
   if (options.limits.any()) {
     answer.kit = kit_view(analyst, work.tables, options.limits);

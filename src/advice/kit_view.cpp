@@ -20,6 +20,14 @@ constexpr double kMoreMoney = 50;
 /// Pieces past the advised level that a risk cap may call for.
 constexpr std::int64_t kPastAdvised = 3;
 constexpr std::size_t kLeaveShown = 8;
+/// Pieces aboard past the advised level that a kit looks at; beyond, a box of a thousand fuses
+/// would be a table of its own, and no piece more of it makes a difference.
+constexpr std::int64_t kPastNeed = 100;
+
+/// Pieces aboard as the kit counts them.
+std::int64_t held(const CarryLine& line) {
+  return std::min<std::int64_t>(line.stock.aboard, line.carry + kPastNeed);
+}
 
 double at(const std::vector<double>& values, std::int64_t n) {
   const auto i = static_cast<std::size_t>(n);
@@ -111,9 +119,9 @@ class KitMaker {
  private:
   Piece piece_of(const KitTable& table) const {
     Piece piece;
-    piece.grams = table.line->mass_g.value_or(0);
-    piece.price = table.line->price ? table.line->price->major() : 0;
-    piece.millilitres = outside(*table.line) ? 0 : table.line->volume_ml.value_or(0);
+    piece.grams = table.line.mass_g.value_or(0);
+    piece.price = table.line.price ? table.line.price->major() : 0;
+    piece.millilitres = outside(table.line) ? 0 : table.line.volume_ml.value_or(0);
     return piece;
   }
 
@@ -135,7 +143,7 @@ class KitMaker {
     if (limit.counted == stocking::Counted::all_aboard) {
       return 0;
     }
-    return line.stock.aboard + (limit.bought ? line.stock.ashore : 0);
+    return held(line) + (limit.bought ? line.stock.ashore : 0);
   }
 
   /// A part counts for a risk cap where some position of that severity or worse has no way round.
@@ -161,7 +169,7 @@ class KitMaker {
       stocking::RiskCap cap;
       cap.most = most;
       for (std::size_t i = 0; i < tables_.size(); ++i) {
-        if (at_risk(*tables_[i].line, severity)) {
+        if (at_risk(tables_[i].line, severity)) {
           cap.parts.push_back(i);
           risky.insert(i);
         }
@@ -175,11 +183,11 @@ class KitMaker {
 
   stocking::KitPart part_of(std::size_t i, bool risky, bool keeps_aboard) const {
     const auto& table = tables_[i];
-    const auto& line = *table.line;
-    std::int64_t most = std::max<std::int64_t>(line.carry, line.stock.aboard);
+    const auto& line = table.line;
+    std::int64_t most = std::max<std::int64_t>(line.carry, held(line));
     most += risky ? past_advised_ : 0;
     stocking::KitPart part;
-    part.least = keeps_aboard ? static_cast<std::size_t>(line.stock.aboard) : 0;
+    part.least = keeps_aboard ? static_cast<std::size_t>(held(line)) : 0;
     for (std::int64_t n = 0; n <= most; ++n) {
       part.days.push_back(at(table.cost, n));
       part.safety_days.push_back(std::min(at(table.safety_cost, n), part.days.back()));
@@ -209,9 +217,12 @@ class KitMaker {
     view.safety_cost = plan.totals.safety_days;
     view.days_without = days_of(plan.pieces);
     for (std::size_t i = 0; i < tables_.size(); ++i) {
-      const auto& line = *tables_[i].line;
+      const auto& line = tables_[i].line;
       KitLine kit{line.part,         line.name,  line.severity,
                   line.stock.aboard, line.carry, plan.pieces[i]};
+      if (view.asked.keeps_aboard()) {
+        kit.kit += kit.aboard - held(line);
+      }
       const auto wanted = std::max<std::int64_t>(0, kit.kit - kit.aboard);
       kit.load = std::min(wanted, line.stock.ashore);
       kit.buy = wanted - kit.load;
@@ -255,7 +266,7 @@ class KitMaker {
 
   KitStep step_of(std::size_t part, long from, long to, std::size_t limit) const {
     const auto& table = tables_[part];
-    KitStep step{table.line->part, table.line->name, from, to};
+    KitStep step{table.line.part, table.line.name, from, to};
     const auto& use = problem_.parts[part].use[limit];
     step.use = use[static_cast<std::size_t>(to)] - use[static_cast<std::size_t>(from)];
     step.days_without = at(table.days, to) - at(table.days, from);
@@ -301,7 +312,7 @@ class KitMaker {
   std::vector<FrontierPoint> steps(std::size_t limit) const {
     std::vector<long> kit;
     for (const auto& table : tables_) {
-      kit.push_back(static_cast<long>(table.line->stock.aboard));
+      kit.push_back(static_cast<long>(held(table.line)));
     }
     std::vector<FrontierPoint> points;
     const auto first = stocking::kit_totals(problem_, kit);
@@ -310,7 +321,7 @@ class KitMaker {
          stocking::kit_frontier(problem_, stocking::KitGoal::least_days, limit, kit)) {
       kit[step.part] = step.to;
       points.push_back({step.use, std::exp(step.log_chance), days_of(kit),
-                        fmt::format("{} to {}", tables_[step.part].line->part, step.to)});
+                        fmt::format("{} to {}", tables_[step.part].line.part, step.to)});
     }
     return points;
   }
@@ -323,20 +334,35 @@ class KitMaker {
   std::int64_t past_advised_ = 0;
 };
 
+/// As many pieces as a kit may ask about; the tails of what is used up are far longer.
+template <class Chance>
+KitTable table_for(const CarryLine& line, const stocking::DaysWithout& days,
+                   const stocking::DaysWithout& cost, const stocking::DaysWithout& safety,
+                   const Chance& chance) {
+  KitTable table;
+  table.line = line;
+  table.line.demand.total = {};
+  const auto most = std::max<std::int64_t>(line.carry, held(line)) + kPastAdvised;
+  for (std::int64_t n = 0; n <= most; ++n) {
+    table.days.push_back(at(days, n));
+    table.cost.push_back(at(cost, n));
+    table.safety_cost.push_back(at(safety, n));
+    table.chances.push_back(chance(n));
+  }
+  return table;
+}
+
 }  // namespace
 
 KitTable table_of(const TripCase& found) {
-  return {&found.line, found.days_without, found.cost, found.safety_cost, found.chances};
+  return table_for(found.line, found.days_without, found.cost, found.safety_cost,
+                   [&](std::int64_t n) { return found.chances[static_cast<std::size_t>(n)]; });
 }
 
 KitTable table_of(const StretchCase& found) {
-  KitTable table{&found.line, found.days_without, found.cost, found.safety_cost, {}};
-  const auto most =
-      std::max<std::int64_t>(found.line.carry, found.line.stock.aboard) + kPastAdvised;
-  for (std::int64_t n = 0; n <= most; ++n) {
-    table.chances.push_back(stocking::chance_at_most(found.demand, static_cast<long>(n)));
-  }
-  return table;
+  return table_for(
+      found.line, found.days_without, found.cost, found.safety_cost,
+      [&](std::int64_t n) { return stocking::chance_at_most(found.demand, static_cast<long>(n)); });
 }
 
 KitView kit_view(const Analyst& analyst, const std::vector<KitTable>& tables,

@@ -10,7 +10,7 @@ namespace shearpin::advice {
 
 /// One part as the kit sees it: what n = 0, 1, ... pieces leave uncovered.
 struct KitTable {
-  const CarryLine* line = nullptr;
+  CarryLine line;  ///< without its demand
   stocking::DaysWithout days, cost, safety_cost;
   std::vector<double> chances;
 };

@@ -14,15 +14,17 @@ namespace shearpin::advice {
 /// The parts named, else all of interest.
 std::vector<PartId> parts_asked(const Analyst& analyst, std::span<const PartId> only);
 
-/// An answer with the cases and tables it came from; `tables` look into the cases.
+/// An answer with what kits and simulations need besides: nothing else is kept, since the nodes and
+/// the tails of a thousand parts are a great deal of memory.
 struct CarryWork {
   CarryAnswer answer;
-  std::vector<StretchCase> stretches;  ///< one a part, for a stretch of days
-  std::vector<TripCase> trips;         ///< one a part, for a trip
-  std::vector<KitTable> tables;
+  std::vector<KitTable> tables;  ///< one a part
+  std::vector<TripCase> trips;   ///< one a part, of a trip that shall be simulated
 };
 
-CarryWork carry_work(const Analyst& analyst, const Window& window, std::span<const PartId> parts);
+/// `keep_inputs`: fill `trips`.
+CarryWork carry_work(const Analyst& analyst, const Window& window, std::span<const PartId> parts,
+                     bool keep_inputs);
 CarryAnswer carry_answer(const Analyst& analyst, const Window& window,
                          std::span<const PartId> parts);
 /// With kit, frontier and simulation as asked.

@@ -262,7 +262,9 @@ class Maker {
   /// Chance of no shortage for every stock that may be asked about.
   void add_chances() {
     CarryLine& line = made_.line;
-    const long most = std::max<long>(line.carry, static_cast<long>(line.stock.aboard)) + 3;
+    // Past a hundred more than advised no piece makes a difference.
+    const long most = line.carry + 3 +
+                      std::clamp<long>(static_cast<long>(line.stock.aboard) - line.carry, 0, 100);
     std::vector<double> errors;
     bool wide = false;
     for (long n = 0; n <= most; ++n) {
@@ -282,7 +284,8 @@ class Maker {
     }
     line.trip->sampled = wide;
     line.chance_aboard = worn_mixed();
-    line.trip->error_aboard = errors[static_cast<std::size_t>(line.stock.aboard)];
+    const auto aboard = static_cast<std::size_t>(std::min<std::int64_t>(line.stock.aboard, most));
+    line.trip->error_aboard = errors[aboard];
     line.chance_carry = made_.chances[static_cast<std::size_t>(line.carry)];
     line.trip->error_carry = errors[static_cast<std::size_t>(line.carry)];
     line.demand.total = total_demand();
@@ -294,7 +297,8 @@ class Maker {
   /// Worn take-offs each last with some chance; never counted on for safety.
   double worn_mixed() {
     CarryLine& line = made_.line;
-    const auto good = static_cast<std::size_t>(line.stock.aboard);
+    const auto good =
+        std::min(static_cast<std::size_t>(line.stock.aboard), made_.chances.size() - 1);
     if (line.stock.worn == 0 || callers_.empty() ||
         callers_.front().severity == domain::Severity::safety) {
       return made_.chances[good];

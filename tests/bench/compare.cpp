@@ -35,6 +35,8 @@ std::vector<std::string> for_round(const std::vector<std::string>& words, int ro
   for (auto& word : result) {
     if (const auto at = word.find("%R"); at != std::string::npos) {
       word.replace(at, 2, std::to_string(round));
+    } else if (const auto padded = word.find("%5R"); padded != std::string::npos) {
+      word.replace(padded, 3, fmt::format("{:05}", round + 1));
     }
   }
   return result;
