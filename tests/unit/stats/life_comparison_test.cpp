@@ -139,3 +139,36 @@ TEST_CASE("Beliefs and records outside their domain are refused in a comparison"
   CHECK_THROWS_AS(compare_lives({kBelief, backward}, {kBelief, {}}), InputError);
   CHECK_THROWS_AS(compare_lives({kBelief, {}}, {{1000, 2500, 400, 1.5}, {}}), InputError);
 }
+
+TEST_CASE("A pooled belief is the normal of an even mixture's mean and deviation") {
+  // Law of total variance, by hand: deviations 0.6 and 0.8 of ln scale, means ln 1000 and ln 4000,
+  // half their distance ln 2; shapes 1 and 2.25, half of ln 2.25 apart.
+  const auto with_sd = [](double median, double sd, double shape, double shape_sd) {
+    const double range = std::exp(1.2815516 * sd);
+    return WeibullPrior{median, median / range, median * range, shape, shape_sd};
+  };
+  const auto a = with_sd(1000, 0.6, 1, 0.3);
+  const auto b = with_sd(4000, 0.8, 2.25, 0.4);
+  const auto pooled = pooled_prior(a, b);
+  CHECK(pooled.scale_median == Approx(2000));
+  CHECK(pooled.ln_scale_sd() ==
+        Approx(std::sqrt(0.5 * (0.36 + 0.64) + std::numbers::ln2 * std::numbers::ln2)));
+  CHECK(pooled.shape_median == Approx(1.5));
+  const double apart = 0.5 * std::log(2.25);
+  CHECK(pooled.shape_log_sd == Approx(std::sqrt(0.5 * (0.09 + 0.16) + apart * apart)));
+  const auto turned = pooled_prior(b, a);
+  CHECK(turned.scale_low == pooled.scale_low);
+  CHECK(turned.scale_high == pooled.scale_high);
+  CHECK(turned.shape_log_sd == pooled.shape_log_sd);
+}
+
+TEST_CASE("Two equal beliefs pool to themselves, bit for bit; bad ones are refused") {
+  const auto same = pooled_prior(kBelief, kBelief);
+  CHECK(same.scale_median == kBelief.scale_median);
+  CHECK(same.scale_low == kBelief.scale_low);
+  CHECK(same.scale_high == kBelief.scale_high);
+  CHECK(same.shape_median == kBelief.shape_median);
+  CHECK(same.shape_log_sd == kBelief.shape_log_sd);
+  CHECK_THROWS_AS(pooled_prior(kBelief, {1000, 2500, 400, 1.5}), InputError);
+  CHECK_THROWS_AS(pooled_prior({1000, 2500, 400, 1.5}, kBelief), InputError);
+}
