@@ -90,8 +90,14 @@ void CountTable::lay_panels(std::size_t nodes) {
   const double widest = widest_first(shape_);
   const double first = std::min(z_max_, widest);
   add_panel(0, first, 1 / shape_, kFirstNodes);
-  const double width = std::min(piece_, first);
-  for (double at = first; z_max_ - at > 1e-12 * z_max_; at += width) add_panel(at, width, 1, nodes);
+  // Small shapes have a narrow first panel. The tails are singular at 0 alone, so what follows may
+  // widen with the distance from there; panels of that narrow width would be thousands.
+  widening_ = first < piece_;
+  double width = piece_;
+  for (double at = first; z_max_ - at > 1e-12 * z_max_; at += width) {
+    if (widening_) width = std::min({piece_, at, z_max_ - at});
+    add_panel(at, width, 1, nodes);
+  }
 }
 
 void CountTable::lay_cut_panels() {
@@ -229,8 +235,8 @@ std::vector<CountTable::Row> CountTable::direct_rows() const {
   return rows;
 }
 
-// Without cuts the later panels are alike, so what one gives to another depends on how far apart
-// they are.
+// Without cuts the later panels of all but small shapes are alike, so what one gives to another
+// depends on how far apart they are.
 std::vector<CountTable::Row> CountTable::lagged_rows() const {
   const Panel& first = panels_[0];
   const Panel& one = panels_[1];
@@ -321,7 +327,7 @@ void CountTable::solve_others() {
   const std::vector<double> first_values = std::move(values_);
   const std::size_t first_order = order_;
   values_.clear();
-  const std::vector<Row> rows = is_cut() ? direct_rows() : lagged_rows();
+  const std::vector<Row> rows = is_cut() || widening_ ? direct_rows() : lagged_rows();
   std::vector<double> tail(node_count_);
   for (std::size_t p = 1; p < panels_.size(); ++p) {
     const std::vector<double> z = nodes_of(panels_[p]);

@@ -108,6 +108,7 @@ class CountTable {
   double piece_;
   std::size_t points_;
   std::size_t most_;
+  bool widening_ = false;  // later panels widen from one to the next
   Grading grading_;
   double first_w_ = 0;
   std::size_t order_ = 0;

@@ -20,6 +20,12 @@ constexpr double kMerged = 5e-8;
 constexpr double kRowError = 4e-8;
 constexpr double kNothing = 1e-13;
 constexpr double kMostLives = 1e5;
+// Where nodes under which more than kFar pieces are expected, or more than kMostLives in a
+// position, weigh no more than kLittle together, they count as a demand of kVeryMany: their own
+// would be past any stock too, and working it out would take most of the time.
+constexpr double kFar = 2e5;
+constexpr std::size_t kVeryMany = 100000;
+constexpr double kLittle = 1e-3;
 constexpr std::size_t kMostTails = 1200;
 
 bool alike(const UnitState& a, const UnitState& b) {
@@ -48,8 +54,16 @@ struct FittedDemand::Impl {
   std::vector<Row> rows;
   std::vector<Position> positions;
   double longest_days = 0;
+  bool lumps_far = false;
 
   void make_positions(std::span<const UnitState> units);
+  double most_a_day() const;  // exposure of a position that is counted by a table
+  double pieces_expected(const RowNode& node, double shape, double days) const;
+  void look_for_far_nodes();
+  bool is_far(const RowNode& node, double shape, double days) const {
+    return pieces_expected(node, shape, days) > kFar ||
+           days * most_a_day() > kMostLives * node.scale;
+  }
   void make_table(Row& row) const;
   void add_row(const Row& row, std::span<const double> days, std::vector<Pmf>& mixtures) const;
 };
@@ -87,22 +101,50 @@ void FittedDemand::Impl::make_positions(std::span<const UnitState> units) {
   for (Position& position : positions) position.state.first_life = {};
 }
 
-void FittedDemand::Impl::make_table(Row& row) const {
-  double longest = 0;
+double FittedDemand::Impl::most_a_day() const {
+  double most = 0;
   for (const Position& position : positions) {
     const bool needs = !(position.state.renewed_every_days <= longest_days);
-    if (needs) longest = std::max(longest, position.state.exposure_per_day * longest_days);
+    if (needs) most = std::max(most, position.state.exposure_per_day);
   }
+  return most;
+}
+
+double FittedDemand::Impl::pieces_expected(const RowNode& node, double shape, double days) const {
+  double exposure = 0;
+  for (const Position& position : positions) {
+    exposure += static_cast<double>(position.copies) * position.state.pieces *
+                position.state.exposure_per_day * days;
+  }
+  return exposure / (node.scale * std::tgamma(1 + 1 / shape));
+}
+
+void FittedDemand::Impl::look_for_far_nodes() {
+  const double longest = most_a_day() * longest_days;
+  double far = 0;
+  double lives = 0;
+  for (const Row& row : rows) {
+    for (const RowNode& node : row.nodes) {
+      lives = std::max(lives, longest / node.scale);
+      if (is_far(node, row.shape, longest_days)) far += node.weight;
+    }
+  }
+  lumps_far = far <= kLittle;
+  if (!lumps_far && lives > kMostLives) {
+    throw NumericError(
+        fmt::format("a stretch of {:.3g} times the life, where the belief gives {:.2g} % to "
+                    "demands past {:.0f} "
+                    "pieces, is past the limit of {:.0f} lives; check the belief and the rates",
+                    lives, 100 * far, kFar, kMostLives));
+  }
+}
+
+void FittedDemand::Impl::make_table(Row& row) const {
+  const double longest = most_a_day() * longest_days;
   if (!(longest > 0)) return;
   CountTableSpec spec{.shape = row.shape, .z_max = 0};
   for (const RowNode& node : row.nodes) {
     const double z = longest / node.scale;
-    if (z > kMostLives) {
-      throw NumericError(fmt::format(
-          "a stretch of {:.3g} times the believed life is past the limit of {:.0f}; check the "
-          "belief and the rates",
-          z, kMostLives));
-    }
     if (z <= kLongestTable) spec.limits.push_back({z, kNothing / node.weight});
     spec.z_max = std::max(spec.z_max, std::min(z, kLongestTable));
   }
@@ -315,6 +357,11 @@ class RowCounter {
   std::vector<double> spread_;
 };
 
+void add_very_many(Pmf& mixture, double weight) {
+  if (mixture.size() <= kVeryMany) mixture.resize(kVeryMany + 1, 0.0);
+  mixture[kVeryMany] += weight;
+}
+
 }  // namespace
 
 void FittedDemand::Impl::add_row(const Row& row, std::span<const double> days,
@@ -325,6 +372,10 @@ void FittedDemand::Impl::add_row(const Row& row, std::span<const double> days,
     for (const RowNode& node : row.nodes) {
       counter.start_node(node);
       for (std::size_t h = 0; h < days.size(); ++h) {
+        if (lumps_far && is_far(node, row.shape, days[h])) {
+          add_very_many(mixtures[h], node.weight);
+          continue;
+        }
         counter.start_stretch(days[h]);
         counter.count(node).add_to(mixtures[h], node.weight);
       }
@@ -334,7 +385,13 @@ void FittedDemand::Impl::add_row(const Row& row, std::span<const double> days,
   counter.start_node(row.nodes.front());
   for (std::size_t h = 0; h < days.size(); ++h) {
     counter.start_stretch(days[h]);
-    for (const RowNode& node : row.nodes) counter.count(node).add_to(mixtures[h], node.weight);
+    for (const RowNode& node : row.nodes) {
+      if (lumps_far && is_far(node, row.shape, days[h])) {
+        add_very_many(mixtures[h], node.weight);
+      } else {
+        counter.count(node).add_to(mixtures[h], node.weight);
+      }
+    }
   }
 }
 
@@ -349,8 +406,9 @@ FittedDemand::FittedDemand(std::span<const stats::WeibullNode> nodes,
   impl_->make_positions(units);
   for (NodeRow& row : make_rows(nodes, kMerged)) {
     impl_->rows.push_back({std::move(row), std::nullopt});
-    impl_->make_table(impl_->rows.back());
   }
+  impl_->look_for_far_nodes();
+  for (Row& row : impl_->rows) impl_->make_table(row);
 }
 
 FittedDemand::~FittedDemand() = default;

@@ -9,6 +9,8 @@ namespace shearpin::stocking {
 namespace {
 
 constexpr double kMostRenewals = 400;
+// The outermost nodes of a belief of shape 0.5 lie below the smallest shape that is counted well.
+constexpr double kStray = 1e-9;
 
 // The largest of some weights below which nodes together weigh no more than `merged`.
 double light_weight(std::span<const stats::WeibullNode> nodes, double merged) {
@@ -95,8 +97,9 @@ void check_unit(const UnitState& unit, double longest_days) {
 void check_nodes(std::span<const stats::WeibullNode> nodes) {
   double total = 0;
   for (const stats::WeibullNode& node : nodes) {
-    const bool usable = node.scale > 0 && std::isfinite(node.scale) && node.shape >= 0.05 &&
-                        node.shape <= 200 && node.weight >= 0;
+    const bool light = node.weight < kStray;
+    const bool usable = node.scale > 0 && std::isfinite(node.scale) && node.weight >= 0 &&
+                        node.shape >= (light ? 0.03 : 0.05) && node.shape <= 200;
     if (!usable && node.weight > 0) {
       throw InputError(fmt::format(
           "a life of scale {}, shape {} and weight {} needs scale > 0, shape 0.05 to 200",

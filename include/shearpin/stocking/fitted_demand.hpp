@@ -55,8 +55,11 @@ class FittedDemand {
   /// nodes: weights >= 0 with sum 1 (within 1e-6); nodes that share one exact shape should stand
   /// next to each other (a row), since a row shares its tables. units: any number, 0 for no demand.
   /// longest_days >= 0: no later question may ask for more.
-  /// InputError for negative, not finite or empty input as stated; NumericError where a node that
-  /// matters would see more than 100 000 lives.
+  /// Nodes under which more than 200 000 pieces are expected, or more than 100 000 lives in one
+  /// position, count as a demand of 100 000 where they weigh no more than 1e-3 together: no chance
+  /// of smaller demands moves.
+  /// InputError for negative, not finite or empty input as stated; NumericError where they weigh
+  /// more and a position would see more than 100 000 lives.
   FittedDemand(std::span<const stats::WeibullNode> nodes, std::span<const UnitState> units,
                double longest_days);
   ~FittedDemand();
