@@ -16,6 +16,7 @@ namespace {
 
 constexpr double kTenPercentPoint = 1.2815516;
 constexpr double kDropped = 1e-10;
+constexpr double kMostAhead = 300;  // more lives would need tens of thousands of nodes
 
 /// Copies the nodes worth keeping: those left out weigh less than kDropped together.
 void take_nodes(const Grid& grid, double ln_reference, WeibullPosterior& out) {
@@ -41,6 +42,12 @@ void take_nodes(const Grid& grid, double ln_reference, WeibullPosterior& out) {
   for (ShapeRow& row : out.rows) {
     row.weight /= kept;
   }
+}
+
+/// Lives that an exposure holds at the short end of what is believed.
+double lives_in(double exposure, const DensityMode& mode, double ln_reference) {
+  const double ln_life = mode.t + ln_reference - 2 / std::sqrt(-mode.slopes.tt);
+  return std::min(kMostAhead, exposure / std::exp(ln_life));
 }
 
 void set_moments(const Grid& grid, const DensityMode& mode, double ln_reference,
@@ -96,7 +103,7 @@ WeibullPosterior posterior_of(const LogPrior& prior, std::span<const LifeRecord>
   }
   GridPlan plan;
   plan.tolerance = options.tolerance;
-  plan.lives = std::max(1.0, options.lives);
+  plan.lives = std::max({1.0, options.lives, lives_in(options.ahead, mode, table.ln_reference)});
   const CheckedGrid checked = checked_grid(prior, table, mode, plan);
   WeibullPosterior out{};
   out.max_error_estimate = checked.error;
@@ -115,6 +122,7 @@ WeibullPosterior weibull_posterior(const WeibullPrior& prior, std::span<const Li
   check_records(records);
   require_fraction("the tolerance", options.tolerance);
   require_positive("the number of lives to resolve", options.lives);
+  require_not_negative("the exposure ahead", options.ahead);
   return posterior_of(log_prior(prior), records, options);
 }
 
