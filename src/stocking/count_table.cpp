@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "stocking/chebyshev.hpp"
+#include "stocking/many_lives.hpp"
 #include "stocking/quadrature.hpp"
 
 namespace shearpin::stocking {
@@ -30,6 +31,7 @@ Fineness fineness(TableQuality quality) {
   return {6, 8, 6};
 }
 constexpr double kNothing = 1e-13;
+constexpr double kSmooth = 0.7;  // deviations that a far panel spans
 
 // The widest first panel, in w, that its nodes resolve. The k-th tail behaves like
 // exp(-w (k+1)^(1 - shape)), so small shapes need a narrower one.
@@ -92,10 +94,16 @@ void CountTable::lay_panels(std::size_t nodes) {
   add_panel(0, first, 1 / shape_, kFirstNodes);
   // Small shapes have a narrow first panel. The tails are singular at 0 alone, so what follows may
   // widen with the distance from there; panels of that narrow width would be thousands.
-  widening_ = first < piece_;
+  // Far out the tails are as smooth as the deviation of the sum of the lives so far.
+  widening_ = first < piece_ || z_max_ > kLongestTable;
+  const Cumulants life = weibull_cumulants(shape_);
+  const double a_life = std::sqrt(life.variance / life.mean);
   double width = piece_;
   for (double at = first; z_max_ - at > 1e-12 * z_max_; at += width) {
-    if (widening_) width = std::min({piece_, at, z_max_ - at});
+    if (widening_) {
+      const double smooth = z_max_ > kLongestTable ? kSmooth * a_life * std::sqrt(at) : 0;
+      width = std::min({std::max(piece_, smooth), at, z_max_ - at});
+    }
     add_panel(at, width, 1, nodes);
   }
 }

@@ -17,7 +17,7 @@ enum class TableQuality { fine, medium, rough };
 /// What a table has to give.
 struct CountTableSpec {
   double shape;                                          ///< in [0.05, 200]
-  double z_max;                                          ///< how far it reaches, (0, kLongestTable]
+  double z_max;                                          ///< how far it reaches, > 0
   double cut = std::numeric_limits<double>::infinity();  ///< every life ends at this age
   /// Tails are worked out until P(N(z) >= k) < limit for each of these (z rising).
   struct Limit {
@@ -30,6 +30,7 @@ struct CountTableSpec {
   std::size_t most = 1000;                  ///< no more tails than this; expected() needs them all
 };
 
+/// Past it the panels widen, and the series for very many lives may be good enough.
 inline constexpr double kLongestTable = 64;
 
 /// Tails P(N(z) >= k) of the count of ended lives within z for Weibull lives of scale 1, each cut

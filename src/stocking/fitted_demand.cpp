@@ -27,6 +27,18 @@ constexpr double kFar = 2e5;
 constexpr std::size_t kVeryMany = 100000;
 constexpr double kLittle = 1e-3;
 constexpr std::size_t kMostTails = 1200;
+// The longest table that is worked out where the series for very many lives is not good enough.
+constexpr double kLongestRow = 512;
+
+// Error of that series past kLongestTable scales; falls with the power 3/2 of the length (measured
+// against tables, docs/validation.md).
+double series_error(double shape) {
+  if (shape < 0.4) return 1;
+  if (shape < 0.5) return 0.4;
+  if (shape < 0.7) return 3e-2;
+  if (shape < 1) return 2e-3;
+  return shape < 1.5 ? 2e-4 : 2e-5;
+}
 
 bool alike(const UnitState& a, const UnitState& b) {
   return a.age == b.age && a.untested == b.untested && a.exposure_per_day == b.exposure_per_day &&
@@ -46,6 +58,7 @@ bool comes_first(const UnitState& a, const UnitState& b) {
 
 struct Row : NodeRow {
   std::optional<CountTable> table;  // absent when no position needs it
+  double reach = kLongestTable;     // of the table at most; the series serves past it
 };
 
 }  // namespace
@@ -142,11 +155,19 @@ void FittedDemand::Impl::look_for_far_nodes() {
 void FittedDemand::Impl::make_table(Row& row) const {
   const double longest = most_a_day() * longest_days;
   if (!(longest > 0)) return;
-  CountTableSpec spec{.shape = row.shape, .z_max = 0};
+  for (; row.reach < kLongestRow; row.reach *= 2) {
+    double past = 0;
+    for (const RowNode& node : row.nodes) {
+      past += longest > row.reach * node.scale ? node.weight : 0;
+    }
+    if (past * series_error(row.shape) * std::pow(row.reach / kLongestTable, -1.5) < kRowError)
+      break;
+  }
+  CountTableSpec spec{.shape = row.shape, .z_max = 0, .most = kMostTails - 1};
   for (const RowNode& node : row.nodes) {
     const double z = longest / node.scale;
-    if (z <= kLongestTable) spec.limits.push_back({z, kNothing / node.weight});
-    spec.z_max = std::max(spec.z_max, std::min(z, kLongestTable));
+    if (z <= row.reach) spec.limits.push_back({z, kNothing / node.weight});
+    spec.z_max = std::max(spec.z_max, std::min(z, row.reach));
   }
   if (spec.limits.empty()) spec.limits.push_back({spec.z_max, kNothing / row.weight});
   const double first_z = CountTable::widest_first(row.shape);
@@ -280,8 +301,8 @@ class RowCounter {
       multiply_units(position, still.first, still.values, nothing);
       return;
     }
-    if (exposure / node.scale > kLongestTable) {
-      const PmfBand many = over_many_lives(position, life, days_, nothing);
+    if (exposure / node.scale > (cut_tables_[i] ? kLongestTable : row_.reach)) {
+      const PmfBand many = over_many_lives(position, life, days_, nothing, carried_[i]);
       multiply_units(position, many.first, many.values, nothing);
       return;
     }

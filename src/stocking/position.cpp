@@ -101,6 +101,15 @@ void add_unit(FirstDemand& out, const UnitEnds& unit, double exposure, double cu
   }
 }
 
+// From the first four moments about 0.
+Cumulants cumulants_of(const double* moments) {
+  const double m = moments[0];
+  const double v = moments[1] - m * m;
+  const double central4 =
+      moments[3] - 4 * m * moments[2] + 6 * m * m * moments[1] - 3 * m * m * m * m;
+  return {m, v, moments[2] - 3 * m * moments[1] + 2 * m * m * m, central4 - 3 * v * v};
+}
+
 double due_exposure(double due_days, double per_day) {
   return due_days == kInfinity ? kInfinity : std::max(0.0, due_days) * per_day;
 }
@@ -205,7 +214,8 @@ std::vector<CarriedUnit> carried_units(const Position& position, const Life& lif
     units.push_back({age, weight, state.renewed_every_days - since});
   };
 
-  std::vector<double> breaks{std::max(0.0, before - cut), before};
+  // Units put in long before the start have ended by then.
+  std::vector<double> breaks{std::max(0.0, before - std::min(cut, life.spent(0))), before};
   const double from = breaks.front();
   for (double at = 0; at < before; at += cut) {
     if (at > from) breaks.push_back(at);
@@ -231,7 +241,11 @@ std::vector<CarriedUnit> carried_units(const Position& position, const Life& lif
     const double low = breaks[i - 1];
     const double length = breaks[i] - low;
     points.clear();
-    append_split_points(points, {0, length, length, 0, low > 0 ? 0 : first.age()}, grading,
+    // Past a break that is there for the old unit's sake alone nothing is singular, and grading by
+    // a broken power would make it so.
+    Grading from_low = grading;
+    if (low > 0 && !(cut < before) && !(first_due < before)) from_low.density = 1;
+    append_split_points(points, {0, length, length, 0, low > 0 ? 0 : first.age()}, from_low,
                         first.piece(), carried_points(life.shape()));
     for (const SplitPoint& p : points) {
       const double v = low + p.u;
@@ -287,7 +301,8 @@ PmfBand standing_still(const Position& position, const Life& life, double days,
   return band;
 }
 
-PmfBand over_many_lives(const Position& position, const Life& life, double days, double nothing) {
+PmfBand over_many_lives(const Position& position, const Life& life, double days, double nothing,
+                        const std::vector<CarriedUnit>& carried) {
   const UnitState& state = position.state;
   const double exposure = state.exposure_per_day * days;
   const double cut = due_exposure(state.renewed_every_days, state.exposure_per_day);
@@ -306,11 +321,7 @@ PmfBand over_many_lives(const Position& position, const Life& life, double days,
       double term = p.weight / scale * survival(p.u);
       for (int i = 0; i < 4; ++i, term *= u) moments[i] += (i + 1) * term;
     }
-    const double m = moments[0];
-    const double v = moments[1] - m * m;
-    const double central4 =
-        moments[3] - 4 * m * moments[2] + 6 * m * m * moments[1] - 3 * m * m * m * m;
-    return Cumulants{m, v, moments[2] - 3 * m * moments[1] + 2 * m * m * m, central4 - 3 * v * v};
+    return cumulants_of(moments);
   };
   const double scale = life.scale();
   const double piece = piece_length(life);
@@ -322,6 +333,21 @@ PmfBand over_many_lives(const Position& position, const Life& life, double days,
     PmfBand band = many_lives(later, later, exposure / scale, nothing);
     ++band.first;
     return band;
+  }
+  if (!carried.empty()) {
+    // Which unit is there at the start is open: the moments of the first demand over all of them.
+    FirstDemand ends;
+    first_demand(ends, position, life, days, carried, carried_points(life.shape()));
+    double moments[5] = {};
+    for (std::size_t q = 0; q < ends.rest.size(); ++q) {
+      double term = ends.weight[q];
+      for (double& moment : moments) {
+        moment += term;
+        term *= (exposure - ends.rest[q]) / scale;
+      }
+    }
+    for (int i = 4; i >= 0; --i) moments[i] /= moments[0];
+    return many_lives(cumulants_of(moments + 1), later, exposure / scale, nothing);
   }
   const double due = due_exposure(state.due_days, state.exposure_per_day);
   const double high = std::min({exposure, due, std::max(first.spent() - passed, 1e-12 * scale)});

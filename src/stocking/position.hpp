@@ -61,7 +61,8 @@ void first_demand(FirstDemand& out, const Position& position, const Life& life, 
 PmfBand standing_still(const Position& position, const Life& life, double days,
                        const std::vector<CarriedUnit>& carried);
 
-/// Count over very many lives (more than kLongestTable scales).
-PmfBand over_many_lives(const Position& position, const Life& life, double days, double nothing);
+/// Count over very many lives (more than kLongestTable scales). carried: see carried_units.
+PmfBand over_many_lives(const Position& position, const Life& life, double days, double nothing,
+                        const std::vector<CarriedUnit>& carried = {});
 
 }  // namespace shearpin::stocking

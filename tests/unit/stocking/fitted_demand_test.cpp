@@ -138,6 +138,28 @@ TEST_CASE("What is carried to a later start has the mean of the difference of tw
   }
 }
 
+TEST_CASE("Carried to a later start, old units and very many lives keep the mean") {
+  // As above, where the unit fitted today is nearly worn out, and where the stretch holds 70 lives.
+  for (const double shape : {0.7, 1.0, 2.0, 5.0, 5.4, 8.0}) {
+    for (const double age : {0.0, 120.0, 160.0}) {
+      for (const double days : {120.0, 7000.0}) {
+        CAPTURE(shape, age, days);
+        const std::vector<WeibullNode> nodes{{100, shape, 1}};
+        UnitState later;
+        later.age = age;
+        later.exposure_per_day = 1;
+        later.before = later.before_days = 100;
+        UnitState now = later;
+        now.before = now.before_days = 0;
+        const FittedDemand whole(nodes, {&now, 1}, 100 + days);
+        const double expected =
+            mean(whole.distribution(100 + days)) - mean(whole.distribution(100));
+        CHECK(std::fabs(mean(demand(nodes, {later}, days)) - expected) < 1e-5);
+      }
+    }
+  }
+}
+
 TEST_CASE("One node and one unit give the renewal count") {
   for (const double shape : {0.5, 1.1, 2.4, 8.0}) {
     for (const double days : {1.0, 40.0, 400.0, 2500.0}) {

@@ -5,6 +5,7 @@
 #include "shearpin/stocking/renewal.hpp"
 #include "slow_count.hpp"
 #include "stocking/count_table.hpp"
+#include "stocking/small_shape_table.hpp"
 
 using namespace shearpin::stocking;
 using shearpin::stats::Weibull;
@@ -114,6 +115,35 @@ TEST_CASE("Counts past the longest table agree with a table to a few parts in a 
             0.2 / (std::tgamma(1 + 1 / shape) * sd * 2.5) + 5e-4);
       CHECK(chance_at_most(below, n) > chance_at_most(above, n) - 5e-4);
     }
+  }
+}
+
+TEST_CASE("Tables of small shapes agree with one polynomial in the cumulative hazard") {
+  // SmallShapeTable lays no panels at all; both solve the renewal equation apart.
+  for (const double shape : {0.06, 0.1, 0.15, 0.2, 0.24}) {
+    const CountTable table({.shape = shape, .z_max = 64});
+    const SmallShapeTable whole(shape, 64, 40);
+    for (double z = 1e-6; z <= 64; z *= 1.9) {
+      CAPTURE(shape, z);
+      std::vector<double> a(40, 0.0);
+      std::vector<double> b(40, 0.0);
+      table.add_tails(z, 1, 0, a);
+      whole.add_tails(z, 1, b);
+      for (std::size_t k = 0; k < a.size(); ++k) CHECK(std::fabs(a[k] - b[k]) < 5e-8);
+    }
+  }
+}
+
+TEST_CASE("A long table of shape 1 is Poisson to the end") {
+  const double z = 512;
+  const CountTable table({.shape = 1, .z_max = z, .most = 1200});
+  std::vector<double> tails(table.order(), 0.0);
+  table.add_tails(z, 1, 0, tails);
+  double below = 0;
+  for (std::size_t k = 0; k < tails.size(); ++k) {
+    const auto n = static_cast<double>(k);
+    below += std::exp(n * std::log(z) - z - std::lgamma(n + 1));
+    CHECK(std::fabs(tails[k] - (1 - below)) < 1e-9);
   }
 }
 
