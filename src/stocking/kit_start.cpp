@@ -125,7 +125,8 @@ bool better_pair(const Choice& choice, const Multipliers& price, Picks& picks,
       pair = {moves[a], moves[b]};
     }
   }
-  work += static_cast<double>(choice.options() + moves.size() * moves.size() / 2);
+  work +=
+      static_cast<double>(choice.options()) + static_cast<double>(moves.size() * moves.size()) / 2;
   // A gain below rounding could go round in circles.
   if (best <= 1e-12 * cost_of(choice, picks)) return false;
   apply(choice, pair.first, picks, uses);
