@@ -1,16 +1,21 @@
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <map>
+
 #include "advice/base_case.hpp"
 #include "advice/fault_watch.hpp"
 #include "advice/rate_of.hpp"
+#include "advice/trip_case.hpp"
 #include "shearpin/advice/advise.hpp"
 #include "shearpin/base/quantity.hpp"
 
 namespace shearpin::advice {
 namespace {
 
-/// Rows from 0 to a little past the advised level: enough to see the minimum.
-std::vector<WorthRow> worth_rows(const stocking::Pmf& demand, const stocking::DaysWithout& days,
+/// Rows from 0 to a little past the advised level: enough to see the minimum. `chance` of a stock.
+template <class Chance>
+std::vector<WorthRow> worth_rows(const Chance& chance, const stocking::DaysWithout& days,
                                  const stocking::DaysWithout& cost, double piece_cost,
                                  int advised) {
   std::vector<WorthRow> rows;
@@ -18,7 +23,7 @@ std::vector<WorthRow> worth_rows(const stocking::Pmf& demand, const stocking::Da
     const auto i = static_cast<std::size_t>(n);
     WorthRow row;
     row.n = n;
-    row.chance = stocking::chance_at_most(demand, n);
+    row.chance = chance(n);
     row.days_without = i < days.size() ? days[i] : 0;
     row.cost_of_days = i < cost.size() ? cost[i] : 0;
     row.cost_of_holding = piece_cost * n;
@@ -27,20 +32,68 @@ std::vector<WorthRow> worth_rows(const stocking::Pmf& demand, const stocking::Da
   return rows;
 }
 
+auto chance_under(const stocking::Pmf& demand) {
+  return [&demand](int n) { return stocking::chance_at_most(demand, n); };
+}
+
+/// Conditions with the days they hold on, by name: of a trip the sum over its legs.
+std::vector<std::pair<std::string, int>> condition_days(const Window& window) {
+  std::map<std::string, int> days;
+  for (const auto& [name, held] : window.conditions) {
+    days[name] = held.value_or(window.days);
+  }
+  if (window.trip) {
+    domain::TripLine line;
+    line.legs = window.trip->legs;
+    for (const auto& held : domain::condition_stretches(line)) {
+      const int more = days_between(held.from, held.to) + 1;
+      days[held.condition] = std::min(window.days, days[held.condition] + more);
+    }
+  }
+  return {days.begin(), days.end()};
+}
+
 std::vector<std::string> condition_words(const Analyst& analyst, PartId part,
                                          const Window& window) {
   std::vector<std::string> words;
   const auto* its_class = analyst.catalogue().class_of(analyst.catalogue().at(part));
-  for (const auto& [name, days] : window.conditions) {
+  for (const auto& [name, days] : condition_days(window)) {
     double factor = 1;
     if (its_class != nullptr) {
       const auto found = its_class->sensitivity.find(name);
       factor = found == its_class->sensitivity.end() ? 1 : found->second;
     }
-    words.push_back(fmt::format("{} for {} days: use counts {} times", name,
-                                days.value_or(window.days), plain_number(factor)));
+    words.push_back(
+        fmt::format("{} for {} days: use counts {} times", name, days, plain_number(factor)));
   }
   return words;
+}
+
+/// A stretch or a trip, worked out and told.
+template <class Case>
+void tell_case(Case found, std::vector<WorthRow> worth, ExplainAnswer& answer) {
+  answer.worth = std::move(worth);
+  answer.holding_of_one = found.piece_cost;
+  answer.exposure_ahead = found.exposure;
+  answer.carry = std::move(found.line);
+}
+
+void add_window(const Analyst& analyst, PartId part, const Window& window, ExplainAnswer& answer) {
+  answer.conditions = condition_words(analyst, part, window);
+  if (window.trip) {
+    auto found = trip_case(analyst, part, window);
+    const auto chance = [&](int n) {
+      return found.chances[std::min(static_cast<std::size_t>(n), found.chances.size() - 1)];
+    };
+    auto worth =
+        worth_rows(chance, found.days_without, found.cost, found.piece_cost, found.line.carry);
+    tell_case(std::move(found), std::move(worth), answer);
+    return;
+  }
+  auto found = stretch_case(analyst, part, window);
+  auto worth = worth_rows(chance_under(found.demand), found.days_without, found.cost,
+                          found.piece_cost, found.line.carry);
+  tell_case(std::move(found), std::move(worth), answer);
 }
 
 }  // namespace
@@ -52,13 +105,7 @@ ExplainAnswer advise_explain(const domain::Snapshot& snapshot, PartId part,
   answer.window = window;
   answer.review_days = analyst.policy().review_days();
   if (window) {
-    auto found = stretch_case(analyst, part, *window);
-    answer.worth = worth_rows(found.demand, found.days_without, found.cost, found.piece_cost,
-                              found.line.carry);
-    answer.holding_of_one = found.piece_cost;
-    answer.exposure_ahead = found.exposure;
-    answer.conditions = condition_words(analyst, part, *window);
-    answer.carry = std::move(found.line);
+    add_window(analyst, part, *window, answer);
   }
   auto base = base_case(analyst, part, answer.carry ? answer.carry->carry : 0);
   answer.reorder = base.line;
@@ -66,8 +113,8 @@ ExplainAnswer advise_explain(const domain::Snapshot& snapshot, PartId part,
   answer.lead_demand = base.lead_demand;
   answer.protection_demand = base.protection_demand;
   if (!window) {
-    answer.worth = worth_rows(base.protection_demand, base.days_without, base.cost, base.piece_cost,
-                              base.line.level);
+    answer.worth = worth_rows(chance_under(base.protection_demand), base.days_without, base.cost,
+                              base.piece_cost, base.line.level);
     answer.holding_of_one = base.piece_cost;
     answer.exposure_ahead = base.exposure;
   }

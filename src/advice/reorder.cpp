@@ -21,8 +21,9 @@ bool before(const ReorderLine& a, const ReorderLine& b) {
   return a.part < b.part;
 }
 
-/// Where a part ordered now or later can still come aboard: home before the departure, then the
-/// trip's own chances.
+/// Where a part ordered now or later can still come aboard: home on the eve of the departure at the
+/// latest (a parcel comes in the evening, the trip begins in the morning), then the trip's own
+/// chances.
 std::vector<OrderChance> chances_of(const CarryAnswer& carry, const CarryLine& line,
                                     double lead_days) {
   const auto& trip = *carry.window.trip;
@@ -30,8 +31,9 @@ std::vector<OrderChance> chances_of(const CarryAnswer& carry, const CarryLine& l
   const auto lead = std::chrono::days(static_cast<int>(std::ceil(lead_days)));
   std::vector<OrderChance> chances;
   if (today < trip.departure()) {
-    const Date by = trip.departure() - lead;
-    chances.push_back({"home", by, trip.departure(), false, by < today});
+    const Date eve = trip.departure() - std::chrono::days(1);
+    const Date by = eve - lead;
+    chances.push_back({"home", by, eve, false, by < today});
   }
   for (const auto& receipt : line.trip->receipts) {
     if (receipt.how == domain::Receipt::How::home) {

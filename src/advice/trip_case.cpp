@@ -43,6 +43,14 @@ std::vector<stocking::ExposureSegment> segments(const Window& window, const Read
   return result;
 }
 
+/// Some leg rests on a class's usual rate.
+template <class Read>
+bool any_assumed(const Window& window, const Read& read) {
+  const auto& legs = window.trip->legs;
+  return std::any_of(legs.begin(), legs.end(),
+                     [&](const auto& leg) { return read(stretch_of(leg, window)).assumed; });
+}
+
 double sum(const std::vector<stocking::ExposureSegment>& segments) {
   double total = 0;
   double from = 0;
@@ -119,9 +127,13 @@ class Maker {
     for (std::size_t c = 0; c < callers_.size(); ++c) {
       const auto& caller = callers_[c];
       const auto legs = segments_of(analyst_, *caller.position, window_);
+      made_.line.demand.assumed_exposure |=
+          any_assumed(window_, [&](const domain::PlannedStretch& stretch) {
+            return analyst_.exposure().stretch(*caller.position, stretch);
+          });
       const double before = exposure_before(analyst_, *caller.position, window_.start);
       for (const auto& unit : caller.units) {
-        made_.exposure += sum(legs);
+        add_exposure(legs);
         made_.input.units.push_back({state_of(caller, unit, before), legs});
       }
       pieces_ += static_cast<long>(caller.units.size()) * caller.position->pieces;
@@ -131,6 +143,16 @@ class Maker {
         groups_.push_back({caller.cost_of_day, caller.severity == domain::Severity::safety,
                            made_.input.units.size(), pieces_});
       }
+    }
+  }
+
+  void add_exposure(const std::vector<stocking::ExposureSegment>& legs) {
+    made_.exposure += sum(legs);
+    leg_exposure_.resize(legs.size(), 0.0);
+    double from = 0;
+    for (std::size_t i = 0; i < legs.size(); ++i) {
+      leg_exposure_[i] += (legs[i].until_day - from) * legs[i].per_day;
+      from = legs[i].until_day;
     }
   }
 
@@ -167,10 +189,12 @@ class Maker {
     if (consumption_) {
       stocking::ExtraDemand use;
       use.rate = consumption_->rate;
-      use.legs = segments(window_, [&](const domain::PlannedStretch& stretch) {
+      const auto read = [&](const domain::PlannedStretch& stretch) {
         return analyst_.exposure().stretch(*consumption_->its_class, stretch);
-      });
-      made_.exposure += sum(use.legs);
+      };
+      use.legs = segments(window_, read);
+      made_.line.demand.assumed_exposure |= consumption_->assumed || any_assumed(window_, read);
+      add_exposure(use.legs);
       made_.line.demand.mean_consumed = consumption_->rate.piece_rate() * sum(use.legs);
       made_.input.extras.push_back(std::move(use));
     }
@@ -202,23 +226,36 @@ class Maker {
              static_cast<double>(std::max(0, domain::elapsed_days(trip, receipt.cutoff)))});
       }
     }
+    on_trip.exposure = leg_exposure_;
     made_.line.trip = std::move(on_trip);
   }
 
-  /// Days without and their cost, the severest positions served first.
   void add_days() {
     demand_ = stocking::trip_demand(made_.input, made_.plan);
     for (const auto& unit : demand_.units) {
       made_.line.trip->expected_failures += unit.expected_failures;
     }
     made_.line.trip->intervals = demand_.intervals;
+    auto days = days_of(made_.input, demand_);
+    made_.days_without = std::move(days.days);
+    made_.cost = std::move(days.cost);
+    made_.safety_cost = std::move(days.safety_cost);
+  }
+
+  struct Days {
+    stocking::DaysWithout days, cost, safety_cost;
+  };
+
+  /// Days without and their cost, the severest positions served first.
+  Days days_of(const stocking::TripDemandInput& whole, const stocking::TripDemand& demand) const {
     const long standing = consumption_ ? stocking::kUnlimited : std::max<long>(1, pieces_);
-    made_.days_without = demand_.days_without(standing);
+    Days result;
+    result.days = demand.days_without(standing);
     std::vector<stocking::DaysWithout> parts;
     std::vector<double> costs;
     std::vector<double> safety_costs;
     for (std::size_t g = 0; g + 1 < groups_.size(); ++g) {
-      auto input = made_.input;
+      auto input = whole;
       input.extras.clear();
       input.units.resize(groups_[g].units);
       parts.push_back(stocking::trip_demand(input, made_.plan)
@@ -226,14 +263,30 @@ class Maker {
       costs.push_back(groups_[g].cost_of_day);
       safety_costs.push_back(groups_[g].safety ? groups_[g].cost_of_day : 0);
     }
-    parts.push_back(made_.days_without);
+    parts.push_back(result.days);
     costs.push_back(groups_.empty() ? (consumption_ ? consumption_->cost_of_day : 0)
                                     : groups_.back().cost_of_day);
     const bool safety =
         groups_.empty() ? made_.line.severity == domain::Severity::safety : groups_.back().safety;
     safety_costs.push_back(safety ? costs.back() : 0);
-    made_.cost = costed(parts, costs);
-    made_.safety_cost = costed(parts, safety_costs);
+    result.cost = costed(parts, costs);
+    result.safety_cost = costed(parts, safety_costs);
+    return result;
+  }
+
+  /// The level if the middle of the belief were certain, as for a stretch of days.
+  int level_at_middle() const {
+    auto certain = made_.input;
+    double log_shape = 0;
+    for (const auto& node : made_.belief.posterior.nodes) {
+      log_shape += node.weight * std::log(node.shape);
+    }
+    certain.nodes = {{std::exp(made_.belief.posterior.mean_log_scale), std::exp(log_shape), 1.0}};
+    const auto demand = stocking::trip_demand(certain, made_.plan);
+    const auto level = stocking::trip_level(demand, certain, made_.plan, made_.line.target);
+    const auto by_worth =
+        stocking::worth_level(days_of(certain, demand).cost, 1.0, made_.piece_cost);
+    return static_cast<int>(std::max(level.n, by_worth));
   }
 
   void add_levels() {
@@ -248,7 +301,7 @@ class Maker {
     }
     line.carry = std::max(line.level_target, line.level_worth);
     line.decided_by = line.level_worth > line.level_target ? DecidedBy::worth : DecidedBy::target;
-    line.carry_at_median = line.carry;
+    line.carry_at_median = line.carry >= 2 ? level_at_middle() : line.carry;
     add_chances();
     line.days_without_aboard = at(made_.days_without, line.stock.aboard);
     line.days_without_carry = at(made_.days_without, line.carry);
@@ -341,6 +394,7 @@ class Maker {
   std::vector<Caller> callers_;
   std::optional<Consumption> consumption_;
   std::vector<Group> groups_;
+  std::vector<double> leg_exposure_;  ///< effective, all units
   long pieces_ = 0;
   stocking::TripDemand demand_;
   TripCase made_;

@@ -25,9 +25,22 @@ double exposure_ahead(const Analyst& analyst, const domain::Position& position,
   return total;
 }
 
-double survival(const stats::WeibullNode& node, const domain::FittedNow& unit, double ahead) {
+/// From today to a departure that lies ahead, at the usual rate.
+double exposure_before(const Analyst& analyst, const domain::Position& position,
+                       const Window& window) {
+  domain::PlannedStretch stretch;
+  stretch.start = analyst.snapshot().as_of;
+  stretch.days = std::max(0, days_between(stretch.start, window.start));
+  return analyst.exposure().stretch(position, stretch).effective;
+}
+
+/// Chance to get through the window. A unit that is seen to fail before the start is put right
+/// then, so it is taken to be sound at the start; of one that fails unseen nobody knows.
+double survival(const stats::WeibullNode& node, const domain::FittedNow& unit, double before,
+                double ahead) {
   const auto hazard = [&](double age) { return std::pow(age / node.scale, node.shape); };
-  return std::exp(hazard(unit.age) - hazard(unit.age + unit.untested + ahead));
+  const double known_sound = unit.age + (unit.untested > 0 ? 0 : before);
+  return std::exp(hazard(known_sound) - hazard(unit.age + unit.untested + before + ahead));
 }
 
 /// Chance that at least one unit of the position is, or comes to be, out of action in the window.
@@ -35,6 +48,7 @@ double survival(const stats::WeibullNode& node, const domain::FittedNow& unit, d
 double chance_fails(const Analyst& analyst, const domain::Position& position,
                     const Window& window) {
   const double ahead = exposure_ahead(analyst, position, window);
+  const double before = exposure_before(analyst, position, window);
   const Date home = window.start + std::chrono::days(window.days);
   std::map<std::optional<PartId>, std::vector<domain::FittedNow>> by_part;
   for (const auto& unit : analyst.lives().now(position.id)) {
@@ -52,7 +66,7 @@ double chance_fails(const Analyst& analyst, const domain::Position& position,
     for (const auto& node : belief.posterior.nodes) {
       double here = node.weight;
       for (const auto& unit : units) {
-        here *= survival(node, unit, ahead);
+        here *= survival(node, unit, before, ahead);
       }
       all_survive += here;
     }

@@ -30,9 +30,8 @@ std::string next_step(const advice::CarryAnswer& answer) {
   }
   return fmt::format(
       "Next: `shearpin reorder {}` says what to order and by when.\n"
-      "Reasons: `shearpin explain {}{}`.",
-      window_words(answer.window), lacking->part,
-      answer.window.trip ? "" : " " + window_words(answer.window));
+      "Reasons: `shearpin explain {} {}`.",
+      window_words(answer.window), lacking->part, window_words(answer.window));
 }
 
 }  // namespace

@@ -61,6 +61,44 @@ std::string demand_rows(const std::vector<double>& demand, const Marks& marks,
   return text;
 }
 
+/// The part can be received before home.
+bool received_on_way(const advice::CarryLine& line) {
+  return line.trip && line.trip->receipts.size() > 1;
+}
+
+std::string receipt_words(const domain::Receipt& receipt) {
+  const std::string at = fmt::format("{} {}", receipt.place, to_text(receipt.day));
+  return receipt.how == domain::Receipt::How::parcel
+             ? fmt::format("{} (order by {})", at, to_text(receipt.cutoff))
+             : at;
+}
+
+/// What fails after the last day to order for one stop has to be met from the shelf until the next.
+std::string on_the_way_text(const advice::CarryLine& line, const advice::Window& window) {
+  if (!received_on_way(line)) {
+    return "";
+  }
+  std::string text = wrap_text(
+      "What fails after the last day to order for one stop waits for the next one, so the shelf "
+      "has "
+      "to last:");
+  std::string from = "the departure " + to_text(window.start);
+  for (std::size_t k = 0; k < line.trip->receipts.size(); ++k) {
+    const auto& receipt = line.trip->receipts[k];
+    const auto& demand = line.trip->intervals.at(k);
+    double mean = 0;
+    for (std::size_t m = 0; m < demand.size(); ++m) {
+      mean += static_cast<double>(m) * demand[m];
+    }
+    text += bullet(fmt::format("from {} to {}: {} wanted on average, none {}", from,
+                               receipt_words(receipt), significant(mean, 2),
+                               chance_text(demand.front())));
+    from = receipt.how == domain::Receipt::How::parcel ? "the order on " + to_text(receipt.cutoff)
+                                                       : to_text(receipt.day);
+  }
+  return text;
+}
+
 std::string_view decided_words(advice::DecidedBy decided) {
   switch (decided) {
     case advice::DecidedBy::target:
@@ -166,7 +204,8 @@ std::string demand_step(const advice::ExplainAnswer& answer, const Detail& detai
       "up, {} lost).",
       significant(line.demand.mean, 2), significant(line.demand.mean_fitted, 2),
       significant(line.demand.mean_consumed, 2), significant(line.demand.mean_losses, 2)));
-  return text + demand_rows(line.demand.total, marks, detail);
+  return text + demand_rows(line.demand.total, marks, detail) +
+         on_the_way_text(line, *answer.window);
 }
 
 std::string target_step(const advice::ExplainAnswer& answer) {
@@ -179,6 +218,12 @@ std::string target_step(const advice::ExplainAnswer& answer) {
     return wrap_text(wanted +
                      " It is read off the table above: the first k with P(<= k) at least "
                      "that.");
+  }
+  if (received_on_way(*answer.carry)) {
+    return wrap_text(fmt::format(
+        "{} The least stock that is enough between all chances to receive it, each with the chance "
+        "told above, is {}.",
+        wanted, answer.carry->level_target));
   }
   return wrap_text(fmt::format("{} The first k with P(<= k) at least that is {}.", wanted,
                                answer.carry->level_target));

@@ -108,6 +108,7 @@ Json on_trip_json(const advice::OnTrip& trip) {
   json["error_aboard"] = figure(trip.error_aboard);
   json["error"] = figure(trip.error_carry);
   json["expected_failures"] = figure(trip.expected_failures);
+  json["exposure_by_leg"] = figures(trip.exposure);
   return json;
 }
 

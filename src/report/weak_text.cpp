@@ -83,6 +83,10 @@ std::string weak_text(const advice::WeakAnswer& answer, bool all, const Cautions
       "What would stop us on {}, ledger as of {}: chance that at least one unit there fails, worst "
       "first by what a day without it costs.",
       window_text(answer.window), to_text(answer.as_of)));
+  text += wrap_text(
+      "A place whose failure does not show counts all that may have gone since its last test: test "
+      "it first (`shearpin now` lists what is due), and the chance falls to what the days ahead "
+      "add.");
   text += section("Neither spare nor way round", answer.uncovered, all);
   text += section("No spare, a way round", answer.worked_round, all);
   text += section("A spare aboard", answer.spared, all);

@@ -56,6 +56,7 @@ struct OnTrip {
   double error_aboard = 0;  ///< of chance_aboard: half the bounds' distance, or standard error
   double error_carry = 0;   ///< of chance_carry
   double expected_failures = 0;
+  std::vector<double> exposure;  ///< effective, all units and what is used up, leg by leg
 };
 
 /// One part in an answer about a stretch.
