@@ -20,6 +20,8 @@ constexpr double kMoreMoney = 50;
 /// Pieces past the advised level that a risk cap may call for.
 constexpr std::int64_t kPastAdvised = 3;
 constexpr std::size_t kLeaveShown = 8;
+/// Share of a limit that leaving something behind must free to be told.
+constexpr double kWorthLeaving = 0.005;
 /// Pieces aboard past the advised level that a kit looks at; beyond, a box of a thousand fuses
 /// would be a table of its own, and no piece more of it makes a difference.
 constexpr std::int64_t kPastNeed = 100;
@@ -100,6 +102,7 @@ class KitMaker {
       add_conflicts(answer, view);
       return view;
     }
+    keep_what_fits(problem_.limits, *answer.plan);
     describe(*answer.plan, view);
     add_leave_first(answer.plan->pieces, view);
     add_more(answer.plan->pieces, view);
@@ -200,6 +203,39 @@ class KitMaker {
     return part;
   }
 
+  /// Of kits that leave as little to be missed the optimiser takes the one with fewest pieces; what
+  /// is aboard already and does no harm to any limit need not be carried off the rig.
+  void keep_what_fits(const std::vector<double>& limits, stocking::KitPlan& plan) const {
+    std::vector<std::size_t> order(tables_.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+      return pieces_[a].grams < pieces_[b].grams;
+    });
+    auto use = plan.totals.use;
+    for (const std::size_t i : order) {
+      while (plan.pieces[i] < held(tables_[i].line) &&
+             adds_within(i, plan.pieces[i], limits, use)) {
+        ++plan.pieces[i];
+      }
+    }
+    plan.totals = stocking::kit_totals(problem_, plan.pieces);
+  }
+
+  /// Whether one piece more keeps every limit; then `use` has it in.
+  bool adds_within(std::size_t part, long pieces, const std::vector<double>& limits,
+                   std::vector<double>& use) const {
+    auto more = use;
+    for (std::size_t r = 0; r < more.size(); ++r) {
+      const auto& of = problem_.parts[part].use[r];
+      more[r] += of[static_cast<std::size_t>(pieces) + 1] - of[static_cast<std::size_t>(pieces)];
+      if (more[r] > limits[r]) {
+        return false;
+      }
+    }
+    use = std::move(more);
+    return true;
+  }
+
   double days_of(const std::vector<long>& kit) const {
     double days = 0;
     for (std::size_t i = 0; i < kit.size(); ++i) {
@@ -283,7 +319,10 @@ class KitMaker {
       if (view.leave_first.size() == kLeaveShown) {
         break;
       }
-      view.leave_first.push_back(step_of(step.part, step.from, step.to, 0));
+      const auto left = step_of(step.part, step.from, step.to, 0);
+      if (-left.use >= kWorthLeaving * limits_.front().most) {
+        view.leave_first.push_back(left);
+      }
     }
   }
 
@@ -292,10 +331,11 @@ class KitMaker {
     for (std::size_t r = 0; r < limits_.size(); ++r) {
       auto wider = problem_;
       wider.limits[r] += limits_[r].more;
-      const auto answer = stocking::best_kit(wider);
+      auto answer = stocking::best_kit(wider);
       if (!answer.plan) {
         continue;
       }
+      keep_what_fits(wider.limits, *answer.plan);
       KitMore more{limits_[r].what, limits_[r].unit, limits_[r].more, {}};
       for (const auto& change : stocking::kit_changes(kit, answer.plan->pieces)) {
         more.changes.push_back(step_of(change.part, change.from, change.to, r));

@@ -15,6 +15,7 @@ namespace shearpin::report {
 namespace {
 
 constexpr std::size_t kFrontierRows = 10;
+constexpr double kFewDays = 0.01;
 
 std::string do_words(const advice::KitLine& line) {
   std::vector<std::string> words;
@@ -52,7 +53,9 @@ std::string leave_text(const advice::KitView& kit) {
   const std::string unit = kit.limits.empty() ? "g" : kit.limits.front().unit;
   for (const auto& step : kit.leave_first) {
     table.add_row({step_words(step), limit_amount(-step.use, unit),
-                   fmt::format("+{}", significant(std::max(0.0, step.days_without), 2))});
+                   step.days_without < kFewDays
+                       ? fmt::format("under +{:g}", kFewDays)
+                       : fmt::format("+{}", significant(step.days_without, 2))});
   }
   return "\n" + table.to_text(kWidth);
 }
