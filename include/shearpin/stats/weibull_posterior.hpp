@@ -33,10 +33,10 @@ struct PosteriorOptions {
   /// the first failure. The chance of the k-th failure falls from 1 to 0 over a range of ln scale
   /// that narrows as 1/(shape sqrt(k)), so a wide posterior needs closer nodes for large k.
   double lives = 1;
-  /// Exposure that all positions together have ahead, in the unit of the scale (>= 0): the nodes are
-  /// laid for as many lives as it holds two deviations below the posterior mode, where that is more
-  /// than `lives`, up to 300. Their total count is sharper than that of one position: 250 positions
-  /// of ten lives each, with `lives` 10 alone, were off by 2e-2 in a chance.
+  /// Exposure that all positions together have ahead, in the unit of the scale (>= 0): the nodes
+  /// are laid for as many lives as it holds two deviations below the posterior mode, where that is
+  /// more than `lives`, up to 300. Their total count is sharper than that of one position: 250
+  /// positions of ten lives each, with `lives` 10 alone, were off by 2e-2 in a chance.
   double ahead = 0;
 };
 
