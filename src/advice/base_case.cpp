@@ -59,18 +59,19 @@ Window base_window(Date as_of) {
   return window;
 }
 
-void set_order(const Analyst& analyst, int stretch_level, ReorderLine& line) {
+void set_order(const Analyst& analyst, const CarryLine* stretch, ReorderLine& line) {
   const auto& part = analyst.catalogue().at(line.id);
-  line.stretch_level = stretch_level;
-  const std::int64_t up_to = std::max(line.level, line.stretch_level);
-  const bool low = line.position <= line.reorder_point || line.position < line.stretch_level;
+  line.stretch_level = stretch == nullptr ? 0 : stretch->carry;
+  const std::int64_t for_base =
+      line.position <= line.reorder_point ? line.level - line.position : 0;
+  const std::int64_t for_stretch = stretch == nullptr ? 0 : stretch->to_buy();
+  const std::int64_t lacking = std::max(for_base, for_stretch);
   line.pack = std::max(1, part.pack);
   line.order_pieces = line.order_packs = 0;
   line.cost.reset();
   line.arrives_by.reset();
-  if (low && up_to > line.position) {
-    line.order_pieces =
-        stocking::round_up_to_packs(static_cast<long>(up_to - line.position), line.pack);
+  if (lacking > 0) {
+    line.order_pieces = stocking::round_up_to_packs(static_cast<long>(lacking), line.pack);
     line.order_packs = line.order_pieces / line.pack;
     if (const auto price = analyst.catalogue().price_of(part)) {
       line.cost = *price * line.order_pieces;
@@ -81,7 +82,7 @@ void set_order(const Analyst& analyst, int stretch_level, ReorderLine& line) {
   line.reason = reason_for(line);
 }
 
-BaseCase base_case(const Analyst& analyst, PartId part_id, int stretch_level,
+BaseCase base_case(const Analyst& analyst, PartId part_id, const CarryLine* stretch,
                    const std::vector<domain::AgeRecord>* records) {
   const auto& part = analyst.catalogue().at(part_id);
   const auto callers = analyst.callers_of(part_id);
@@ -130,7 +131,7 @@ BaseCase base_case(const Analyst& analyst, PartId part_id, int stretch_level,
   fill_stock(analyst, part_id, found, line);
   line.chance_now =
       stocking::chance_at_most(found.protection_demand, static_cast<long>(line.position));
-  set_order(analyst, stretch_level, line);
+  set_order(analyst, stretch, line);
   if (const auto* its_class = analyst.catalogue().class_of(part)) {
     line.safety_note = its_class->safety_note;
   }

@@ -21,10 +21,11 @@ struct BaseCase {
 Window base_window(Date as_of);
 
 /// `records`: those of the part's lives that shall count, where not all of them shall.
-BaseCase base_case(const Analyst& analyst, PartId part, int stretch_level = 0,
+BaseCase base_case(const Analyst& analyst, PartId part, const CarryLine* stretch = nullptr,
                    const std::vector<domain::AgeRecord>* records = nullptr);
 
-/// What to order when a stretch besides wants `stretch_level` pieces aboard.
-void set_order(const Analyst& analyst, int stretch_level, ReorderLine& line);
+/// What to order: what life at base wants, or what a stretch (nullptr: none) lacks, whichever is
+/// more. A stretch has its own count: its level holds the open places and its pieces last it.
+void set_order(const Analyst& analyst, const CarryLine* stretch, ReorderLine& line);
 
 }  // namespace shearpin::advice

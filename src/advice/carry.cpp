@@ -38,7 +38,7 @@ void add_totals(const Analyst& analyst, CarryAnswer& answer) {
     answer.readiness_aboard *= line.chance_aboard;
     answer.readiness_carry *=
         std::max(line.chance_aboard, std::max(line.chance_carry, line.chance_aboard));
-    const auto missing = line.short_by();
+    const auto missing = line.to_buy();
     const auto kit = std::max<std::int64_t>(line.stock.aboard, line.carry);
     if (line.mass_g) {
       answer.mass_carry_g += *line.mass_g * static_cast<double>(kit);
@@ -112,6 +112,10 @@ std::string_view to_text(DecidedBy decided) {
 }
 
 std::int64_t CarryLine::short_by() const { return std::max<std::int64_t>(0, carry - stock.aboard); }
+
+std::int64_t CarryLine::to_buy() const {
+  return std::max<std::int64_t>(0, short_by() - stock.ashore - stock.on_order);
+}
 
 std::vector<PartId> parts_asked(const Analyst& analyst, std::span<const PartId> only) {
   return only.empty() ? parts_of_interest(analyst) : std::vector<PartId>(only.begin(), only.end());

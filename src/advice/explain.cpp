@@ -107,7 +107,7 @@ ExplainAnswer advise_explain(const domain::Snapshot& snapshot, PartId part,
   if (window) {
     add_window(analyst, part, *window, answer);
   }
-  auto base = base_case(analyst, part, answer.carry ? answer.carry->carry : 0);
+  auto base = base_case(analyst, part, answer.carry ? &*answer.carry : nullptr);
   answer.reorder = base.line;
   answer.lead = base.lead;
   answer.lead_demand = base.lead_demand;
@@ -124,7 +124,7 @@ ExplainAnswer advise_explain(const domain::Snapshot& snapshot, PartId part,
   answer.rate = rate_of(analyst, part, analyst.life_belief(part));
   if (!answer.rate.signs.empty()) {
     const auto records = records_without(analyst, part, answer.rate.signs);
-    answer.level_without_signs = base_case(analyst, part, 0, &records).line.level;
+    answer.level_without_signs = base_case(analyst, part, nullptr, &records).line.level;
   }
   return answer;
 }

@@ -1,9 +1,12 @@
+#include <fmt/format.h>
+
 #include <algorithm>
 
 #include "advice/fault_watch.hpp"
 #include "advice/shared.hpp"
 #include "shearpin/advice/advise.hpp"
 #include "shearpin/advice/analyst.hpp"
+#include "shearpin/base/text.hpp"
 
 namespace shearpin::advice {
 namespace {
@@ -11,6 +14,19 @@ namespace {
 std::string note_key(const Analyst& analyst, const domain::Position& position) {
   const auto* its_class = analyst.catalogue().class_of(position);
   return its_class == nullptr ? std::string{} : its_class->safety_note;
+}
+
+void add_spares(const Analyst& analyst, PartId part, DownLine& line) {
+  const auto stock = analyst.stock_of(part, analyst.snapshot().as_of);
+  line.part = analyst.catalogue().at(part).key;
+  line.aboard = stock.aboard;
+  line.ashore = stock.ashore;
+  line.on_order = stock.on_order;
+  for (const auto& bin : stock.bins) {
+    if (!bin.aboard && line.ashore_bin.empty()) {
+      line.ashore_bin = bin.bin;
+    }
+  }
 }
 
 std::vector<DownLine> down_lines(const Analyst& analyst) {
@@ -33,8 +49,11 @@ std::vector<DownLine> down_lines(const Analyst& analyst) {
                           ? position.workaround
                           : open.note;
     if (position.part) {
-      line.part = catalogue.at(*position.part).key;
-      line.aboard = analyst.stock_of(*position.part, analyst.snapshot().as_of).aboard;
+      add_spares(analyst, *position.part, line);
+    }
+    if (line.getting_by.empty()) {
+      const auto* kind = catalogue.class_of(position);
+      line.class_advice = kind == nullptr ? "" : kind->workaround;
     }
     line.safety_note = note_key(analyst, position);
     lines.push_back(std::move(line));
@@ -42,6 +61,23 @@ std::vector<DownLine> down_lines(const Analyst& analyst) {
   std::stable_sort(lines.begin(), lines.end(),
                    [](const DownLine& a, const DownLine& b) { return a.severity < b.severity; });
   return lines;
+}
+
+/// Positions with a part where a unit place holds nothing and nobody ever said that it is open.
+std::vector<std::string> never_fitted(const Analyst& analyst) {
+  std::vector<std::string> keys;
+  for (const auto& position : analyst.catalogue().positions) {
+    if (position.retired || !position.part) {
+      continue;
+    }
+    for (const auto& unit : analyst.lives().now(position.id)) {
+      if (unit.state == domain::PlaceState::empty) {
+        keys.push_back(position.units > 1 ? fmt::format("{}/{}", position.key, unit.unit)
+                                          : position.key);
+      }
+    }
+  }
+  return keys;
 }
 
 void add_tests(const Analyst& analyst, Date until, std::vector<DueLine>& due) {
@@ -148,6 +184,12 @@ NowAnswer now_answer(const Analyst& analyst, int ahead_days, std::vector<Reorder
     }
   }
   answer.signs = fault_signs(analyst);
+  if (const auto unfitted = never_fitted(analyst); !unfitted.empty()) {
+    answer.notes.push_back(fmt::format(
+        "Nothing is recorded as fitted at {}, so the advice takes a part as wanting there. If "
+        "something is in place: shearpin fit {} --age unknown.",
+        join_words(unfitted), unfitted.front()));
+  }
   return answer;
 }
 

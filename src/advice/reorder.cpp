@@ -74,12 +74,12 @@ ReorderAnswer reorder_answer(const Analyst& analyst, std::vector<ReorderLine> li
   answer.lines = std::move(lines);
   if (carry != nullptr) {
     answer.window = carry->window;
-    std::map<PartId, int> levels;
+    std::map<PartId, const CarryLine*> stretches;
     for (const auto& line : carry->lines) {
-      levels.emplace(line.id, line.carry);
+      stretches.emplace(line.id, &line);
     }
     for (auto& line : answer.lines) {
-      set_order(analyst, levels.at(line.id), line);
+      set_order(analyst, stretches.at(line.id), line);
       if (carry->window.trip) {
         add_chances(*carry, line);
       }

@@ -35,8 +35,11 @@ Json down_line(const advice::DownLine& line) {
           {"since", to_text(line.since)},
           {"severity", domain::to_text(line.severity)},
           {"getting_by", text_or_null(line.getting_by)},
+          {"class_advice", text_or_null(line.class_advice)},
           {"part", text_or_null(line.part)},
           {"aboard", line.aboard},
+          {"ashore", line.ashore},
+          {"on_order", line.on_order},
           {"safety_note", text_or_null(line.safety_note)}};
 }
 

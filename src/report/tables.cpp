@@ -87,6 +87,10 @@ std::string reason_text(const std::string& reason) {
   return reason.empty() ? "" : "because: " + reason;
 }
 
+std::string advice_text(const advice::DownLine& line) {
+  return line.class_advice.empty() ? "" : "perhaps: " + line.class_advice;
+}
+
 std::string mend_text(const advice::DownLine& line) {
   if (line.part.empty()) {
     return "no part number; choose one and fit it";
@@ -94,6 +98,13 @@ std::string mend_text(const advice::DownLine& line) {
   if (line.aboard > 0) {
     return fmt::format("{} aboard: shearpin fit {} {}", line.aboard,
                        place_text(line.position, line.unit), line.part);
+  }
+  if (line.ashore > 0) {
+    return fmt::format("none of {} aboard, {} in {}: fetch it", line.part, line.ashore,
+                       line.ashore_bin);
+  }
+  if (line.on_order > 0) {
+    return fmt::format("none of {} aboard, {} on order", line.part, line.on_order);
   }
   return fmt::format("none of {} aboard: order it", line.part);
 }
@@ -143,11 +154,11 @@ std::string step_text(const advice::CarryLine& line) {
     steps.push_back(fmt::format("load {} from {}", load,
                                 bins.empty() ? "what stays behind" : join(bins, " or ")));
   }
-  if (lacking > load) {
-    steps.push_back(fmt::format("buy {}", lacking - load));
-    if (line.stock.on_order > 0) {
-      steps.back() += fmt::format(" ({} already on order)", line.stock.on_order);
-    }
+  if (const auto coming = std::min(lacking - load, line.stock.on_order); coming > 0) {
+    steps.push_back(fmt::format("take in {} on order", coming));
+  }
+  if (line.to_buy() > 0) {
+    steps.push_back(fmt::format("buy {}", line.to_buy()));
   }
   return "do: " + join(steps, ", ");
 }
@@ -297,7 +308,7 @@ TextTable down_table(const std::vector<advice::DownLine>& lines_, Date as_of) {
     const std::string place = key_and_name(place_text(line.position, line.unit), line.name);
     table.add_row({lines({place, line.rig.empty() ? "" : "on " + line.rig}),
                    lines({state_text(line, as_of), std::string(severity_words(line.severity))}),
-                   lines({line.getting_by, mend_text(line)})});
+                   lines({line.getting_by, advice_text(line), mend_text(line)})});
   }
   return table;
 }

@@ -83,6 +83,7 @@ struct CarryLine {
   std::string safety_note;        ///< key of the caution that applies, may be empty
   std::optional<OnTrip> trip;     ///< of a trip with stops
   std::int64_t short_by() const;  ///< carry - aboard when positive
+  std::int64_t to_buy() const;    ///< of these, beyond what lies ashore and what is on order
 };
 
 /// The kit played through by the seeded simulator, parcels taking their time.
@@ -188,9 +189,13 @@ struct DownLine {
   domain::PlaceState state = domain::PlaceState::dead;
   Date since;
   domain::Severity severity = domain::Severity::degraded;
-  std::string getting_by;   ///< workaround or stand-in in words
-  std::string part;         ///< called for; may be empty
-  std::int64_t aboard = 0;  ///< spares of it aboard
+  std::string getting_by;    ///< workaround or stand-in in words
+  std::string class_advice;  ///< what gets people by with such a thing, where nothing is declared
+  std::string part;          ///< called for; may be empty
+  std::int64_t aboard = 0;   ///< spares of it aboard
+  std::int64_t ashore = 0;   ///< sound ones that stay behind
+  std::int64_t on_order = 0;
+  std::string ashore_bin;  ///< key of a bin that holds one of `ashore`
   std::string safety_note;
 };
 

@@ -32,7 +32,7 @@ TEST_CASE("carry lists what is short first, then what is enough, then what stays
 TEST_CASE("carry says how many, from which bin, why, and what to do") {
   const std::string text = carry_text(carry());
   // 4 wanted, 1 aboard: 3 short, of which 2 lie in the shed.
-  CHECK(says(text, "do: load 2 from shed, buy 1 (5 already on order)"));
+  CHECK(says(text, "do: load 2 from shed, take in 1 on order"));
   CHECK(says(text, "because: cheap beside a day without"));
   CHECK(says(text, "lies in: cab-box 1; shed 2 (stays behind)"));
   CHECK(says(text, "also there: 1 out of date"));
