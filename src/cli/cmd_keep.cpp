@@ -114,6 +114,8 @@ int run_journal(const Arguments& arguments, Context& context) {
   }
   if (const auto to = arguments.text("to")) {
     query.to = parse_date(*to, session.today());
+  } else if (context.as_of) {
+    query.to = context.as_of;
   }
   if (const auto batch = arguments.text("batch")) {
     query.batch = *batch;
@@ -133,7 +135,11 @@ int run_journal(const Arguments& arguments, Context& context) {
                           row.summary + (row.note.empty() ? "" : " (" + row.note + ")"),
                           state_of(row)});
          }
-         return table.to_text(context.width);
+         return table.to_text(context.width) +
+                (query.limit > 0 && rows.size() == query.limit
+                     ? fmt::format("The newest {}; all of them: shearpin journal --all\n",
+                                   rows.size())
+                     : std::string());
        },
        [&] {
          Json json{{"schema", 1}, {"entries", Json::array()}};
@@ -223,8 +229,36 @@ int run_backup(const Arguments& arguments, Context& context) {
   return kDone;
 }
 
-int run_policy_show(const Arguments&, Context& context) {
+/// The rows of `policy show [WORD]`: all, that of a key, or those whose key holds the word.
+std::vector<domain::PolicyRow> rows_called(const std::optional<std::string>& word) {
+  std::vector<domain::PolicyRow> found;
+  for (const auto& row : domain::policy_rows()) {
+    if (!word || row.key.find(lower_case(*word)) != std::string_view::npos) {
+      found.push_back(row);
+    }
+  }
+  if (found.empty()) {
+    throw InputError(fmt::format(
+        "no policy is called {}; all of them: shearpin policy show; one: policy show {}",
+        shearpin::quoted(*word), domain::policy_rows().front().key));
+  }
+  return found;
+}
+
+/// "95%" is 0.95 where the number is a chance or a share; else as parse_number.
+double policy_number(const std::string& key, const std::string& typed) {
+  const bool percent = !typed.empty() && typed.back() == '%';
+  for (const auto& row : domain::policy_rows()) {
+    if (percent && row.key == key && row.most <= 1) {
+      return parse_number(typed.substr(0, typed.size() - 1), "policy value") / 100;
+    }
+  }
+  return parse_number(typed, "policy value");
+}
+
+int run_policy_show(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::read);
+  const auto shown = rows_called(arguments.text("KEY"));
   const auto policy = session.snapshot(session.day(), {{}, {}, true}).policy;
   const auto changed = [&](const domain::PolicyRow& row) {
     return policy.changed().find(row.key) != policy.changed().end();
@@ -234,7 +268,7 @@ int run_policy_show(const Arguments&, Context& context) {
                                            {"value", report::Align::right, false},
                                            {"", report::Align::left, false},
                                            {"means", report::Align::left, true}});
-                  for (const auto& row : domain::policy_rows()) {
+                  for (const auto& row : shown) {
                     table.add_row({std::string(row.key), plain_number(policy.value(row.key)),
                                    changed(row) ? "yours" : "",
                                    fmt::format("{} ({}; {})", row.meaning, row.unit, row.source)});
@@ -244,7 +278,7 @@ int run_policy_show(const Arguments&, Context& context) {
                 },
                 [&] {
                   Json json{{"schema", 1}, {"policy", Json::array()}};
-                  for (const auto& row : domain::policy_rows()) {
+                  for (const auto& row : shown) {
                     json["policy"].push_back({{"key", std::string(row.key)},
                                               {"value", policy.value(row.key)},
                                               {"shipped", row.value},
@@ -272,13 +306,14 @@ int run_policy_set(const Arguments& arguments, Context& context) {
     check.value(key);
     draft.policies.push_back({key, std::nullopt});
   } else {
-    const double number = parse_number(arguments.required("VALUE"), "policy value");
+    const double number = policy_number(key, arguments.required("VALUE"));
     check.set(key, number);
     draft.policies.push_back({key, number});
     value = plain_number(number);
   }
-  session.record({draft});
-  context.out << fmt::format("{} {} to {}.\n", context.dry_run ? "Would set" : "Set", key, value);
+  const auto entries = session.record({draft});
+  context.out << fmt::format("{} {} to {}.\n", context.dry_run ? "Would set" : "Set", key, value)
+              << undo_line(context, entries);
   return kDone;
 }
 
@@ -340,6 +375,7 @@ CommandSpec policy_command() {
   CommandSpec show;
   show.name = "show";
   show.summary = "Every number of the model, and which are yours";
+  show.positionals = {{"KEY", "one of them, or a part of its key (all)", false}};
   show.run = run_policy_show;
   CommandSpec set;
   set.name = "set";

@@ -51,14 +51,16 @@ int run_add(const Arguments& arguments, Context& context) {
   require_fields<T>(arguments, kind.example);
   set_fields(thing, arguments, session);
   domain::check(thing, session.catalogue());
-  session.record({draft_of(domain::EntryKind::add, session.on(arguments.text("on")),
-                           {std::nullopt, domain::Master(thing)})});
+  const auto entries =
+      session.record({draft_of(domain::EntryKind::add, session.on(arguments.text("on")),
+                               {std::nullopt, domain::Master(thing)})});
   put_echoes(session, context);
-  context.out << fitted_to(
-      fmt::format("{} {} {}{}.\nNext: {}", verb(context, "Added", "Would add"), kind.word,
-                  thing.key, thing.name == thing.key ? "" : ", " + thing.name,
-                  with_key(kind.next, thing.key)),
-      context.width);
+  context.out << fitted_to(fmt::format("{} {} {}{}.\nNext: {}", verb(context, "Added", "Would add"),
+                                       kind.word, thing.key,
+                                       thing.name == thing.key ? "" : ", " + thing.name,
+                                       with_key(kind.next, thing.key)),
+                           context.width)
+              << undo_line(context, entries);
   return kDone;
 }
 
@@ -70,11 +72,13 @@ int run_set(const Arguments& arguments, Context& context) {
   T after = before;
   set_fields(after, arguments, session);
   domain::check(after, session.catalogue());
+  std::vector<EntryId> entries;
   if (!(after == before)) {
-    session.record({draft_of(domain::EntryKind::set, session.on(arguments.text("on")),
-                             {domain::Master(before), domain::Master(after)})});
+    entries = session.record({draft_of(domain::EntryKind::set, session.on(arguments.text("on")),
+                                       {domain::Master(before), domain::Master(after)})});
   }
   put_changes(session, context, before, after);
+  context.out << undo_line(context, entries);
   return kDone;
 }
 
@@ -88,14 +92,18 @@ int run_retire(const Arguments& arguments, Context& context) {
   }
   T after = before;
   after.retired = true;
-  session.record({draft_of(domain::EntryKind::retire, session.on(arguments.text("on")),
-                           {domain::Master(before), domain::Master(after)})});
+  const auto entries =
+      session.record({draft_of(domain::EntryKind::retire, session.on(arguments.text("on")),
+                               {domain::Master(before), domain::Master(after)})});
   put_echoes(session, context);
-  context.out << fitted_to(
-      fmt::format("{} {} {}. Its history stays.\nTo bring it back: shearpin {} set {} --no-retired",
-                  verb(context, "Retired", "Would retire"), kind.word, before.key, kind.word,
-                  before.key),
-      context.width);
+  context.out
+      << fitted_to(
+             fmt::format(
+                 "{} {} {}. Its history stays.\nTo bring it back: shearpin {} set {} --no-retired",
+                 verb(context, "Retired", "Would retire"), kind.word, before.key, kind.word,
+                 before.key),
+             context.width)
+      << undo_line(context, entries);
   return kDone;
 }
 

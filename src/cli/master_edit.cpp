@@ -43,16 +43,17 @@ int run_substitute(const Arguments& arguments, Context& context) {
   draft.kind = domain::EntryKind::add;
   draft.happened = session.on(arguments.text("on"));
   draft.masters.push_back({std::nullopt, domain::Master(substitute)});
-  session.record({draft});
+  const auto entries = session.record({draft});
   const auto& part = session.catalogue().at(substitute.part);
   const auto& other = session.catalogue().at(substitute.stands_for);
   put_echoes(session, context);
   context.out << fitted_to(
-      fmt::format("{}{}{} {} for {}{}.", context.dry_run ? "Would record: " : "", part.key,
-                  part.name == part.key ? "" : ' ' + part.name,
-                  substitute.forbidden ? "may never stand in" : "may stand in", other.key,
-                  substitute.temporary ? ", only for a while" : ""),
-      context.width);
+                     fmt::format("{}{}{} {} for {}{}.", context.dry_run ? "Would record: " : "",
+                                 part.key, part.name == part.key ? "" : ' ' + part.name,
+                                 substitute.forbidden ? "may never stand in" : "may stand in",
+                                 other.key, substitute.temporary ? ", only for a while" : ""),
+                     context.width)
+              << undo_line(context, entries);
   return kDone;
 }
 
@@ -67,11 +68,12 @@ int run_meter_read(const Arguments& arguments, Context& context) {
   ledger::Scope meters;
   meters.meters_only = true;
   const auto plan = domain::plan_reading(session.snapshot(request.when.on, meters), request);
-  session.record(plan.entries);
+  const auto entries = session.record(plan.entries);
   put_echoes_and_hints(session, context, plan.outcome);
   context.out << fmt::format("{} {} {} {} on {}.\n", context.dry_run ? "Would read" : "Read",
                              meter.key, plain_number(request.value), meter.unit,
-                             shearpin::to_text(request.when.on));
+                             shearpin::to_text(request.when.on))
+              << undo_line(context, entries);
   return kDone;
 }
 

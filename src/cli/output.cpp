@@ -67,6 +67,13 @@ std::string fitted_to(const std::string& message, std::size_t width) {
   return text;
 }
 
+std::string undo_line(const Context& context, const std::vector<EntryId>& entries) {
+  if (context.dry_run || entries.empty()) {
+    return {};
+  }
+  return fmt::format("  Entry {0}; to take it back: shearpin undo {0}\n", entries.back().value);
+}
+
 void put_echoes(const Session& session, const Context& context) {
   auto& stream = context.format == Format::text ? context.out : context.err;
   for (const auto& echo : session.echoes()) {

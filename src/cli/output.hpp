@@ -31,6 +31,10 @@ report::Cautions cautions_for(const domain::Catalogue& catalogue,
 /// Ends with a line break.
 std::string fitted_to(const std::string& message, std::size_t width);
 
+/// "  Entry 214; to take it back: shearpin undo 214", a line of its own; empty under --dry-run and
+/// where nothing was recorded.
+std::string undo_line(const Context& context, const std::vector<EntryId>& entries);
+
 /// "frige fuse" is l21 ...: before an answer in text, to stderr otherwise so that JSON stays JSON.
 void put_echoes(const Session& session, const Context& context);
 

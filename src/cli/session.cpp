@@ -39,16 +39,22 @@ std::optional<std::size_t> ask_which(Context& context, const std::vector<NameEnt
     context.err << fmt::format("  {} {:<12} {}\n", i + 1, entries[hits[i]].key,
                                entries[hits[i]].name);
   }
-  context.err << fmt::format("Number 1-{} (Enter for none): ", hits.size()) << std::flush;
-  std::string answer;
-  if (!std::getline(context.in, answer) || trimmed(answer).empty()) {
-    return std::nullopt;
+  constexpr int kTries = 3;
+  for (int attempt = 0; attempt < kTries; ++attempt) {
+    context.err << fmt::format("Number 1-{} (Enter for none): ", hits.size()) << std::flush;
+    std::string answer;
+    if (!std::getline(context.in, answer) || trimmed(answer).empty()) {
+      return std::nullopt;
+    }
+    const std::string word = lower_case(trimmed(answer));
+    for (std::size_t i = 0; i < hits.size(); ++i) {
+      if (word == std::to_string(i + 1) || word == entries[hits[i]].key) {
+        return hits[i];
+      }
+    }
+    context.err << fmt::format("\"{}\" is none of them.\n", word);
   }
-  const auto number = parse_count(trimmed(answer), "choice");
-  if (number > static_cast<std::int64_t>(hits.size())) {
-    return std::nullopt;
-  }
-  return hits[static_cast<std::size_t>(number - 1)];
+  return std::nullopt;
 }
 
 /// The index of the one entry meant; see Session on what happens with several or none.

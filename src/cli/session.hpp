@@ -69,6 +69,7 @@ class Session {
   std::vector<EntryId> record(const std::vector<domain::EntryDraft>& drafts);
 
   Date today() const { return context_.today; }
+  bool dry_run() const { return context_.dry_run; }
   Date day() const { return context_.day(); }
 
   /// --on, default today; refuses a day after today.

@@ -48,7 +48,37 @@ void add_taken(const Session& session, const Outcome& outcome, std::vector<std::
   }
 }
 
-void add_left(const Session& session, const Outcome& outcome, std::vector<std::string>& lines) {
+/// What was left on the past day of which a command told, where it differs from today.
+struct LeftThen {
+  Date on;
+  std::int64_t aboard = 0;
+};
+
+/// The stock of a thing that is told late is today's: that is what the person can reach for.
+/// Nothing changes where nothing was recorded (--dry-run).
+std::optional<LeftThen> tell_stock_of_today(const Session& session, const domain::Plan& plan,
+                                            Outcome& outcome) {
+  const Date on = plan.entries.empty() ? session.today() : plan.entries.back().happened;
+  if (on >= session.today() || !outcome.stock_of || !outcome.left_aboard) {
+    return std::nullopt;
+  }
+  const LeftThen then{on, *outcome.left_aboard};
+  if (session.dry_run()) {
+    return then;
+  }
+  ledger::Scope scope;
+  scope.parts = {*outcome.stock_of};
+  scope.stores_only = true;
+  const auto now = session.snapshot(session.today(), scope);
+  const auto left =
+      domain::sound_stock(now.catalogue, now.stock, *outcome.stock_of, session.today());
+  outcome.left_aboard = left.aboard;
+  outcome.left_ashore = left.ashore;
+  return then.aboard == left.aboard ? std::nullopt : std::optional{then};
+}
+
+void add_left(const Session& session, const Outcome& outcome, const std::optional<LeftThen>& then,
+              std::vector<std::string>& lines) {
   if (!outcome.stock_of || !outcome.left_aboard) {
     return;
   }
@@ -58,6 +88,11 @@ void add_left(const Session& session, const Outcome& outcome, std::vector<std::s
                          : fmt::format("Left aboard: {} of {}", *outcome.left_aboard, key);
   if (outcome.left_ashore > 0) {
     text += fmt::format(" ({} ashore)", outcome.left_ashore);
+  }
+  if (then && session.dry_run()) {
+    text += " on " + shearpin::to_text(then->on);
+  } else if (then) {
+    text += fmt::format(" today; on {} it was {}", shearpin::to_text(then->on), then->aboard);
   }
   lines.push_back(text + '.');
 }
@@ -84,6 +119,22 @@ std::optional<std::string> bin_with(const domain::Snapshot& snapshot, PartId par
   return std::nullopt;
 }
 
+/// The next step where the only sound pieces stay behind.
+std::string fetch_text(const Session& session, const Outcome& outcome,
+                       const domain::Snapshot& now) {
+  const auto& part = session.catalogue().at(*outcome.stock_of);
+  for (const auto& line : now.stock) {
+    const auto& bin = now.catalogue.at(line.bin);
+    if (line.part == part.id && line.quantity > 0 && bin.ashore && domain::sound(line, now.as_of)) {
+      return outcome.position && !outcome.left_open.empty()
+                 ? fmt::format("Next, with {} at hand: shearpin fit {} {} --from {}", bin.key,
+                               session.catalogue().at(*outcome.position).key, part.key, bin.key)
+                 : fmt::format("Next: shearpin move {} 1 --from {} --to BIN", part.key, bin.key);
+    }
+  }
+  return {};
+}
+
 /// How soon a part can be had, and the order to place, where nothing is left or a place stays open.
 void add_supply(const Session& session, const Outcome& outcome, std::vector<std::string>& lines) {
   if (!outcome.stock_of || (outcome.left_aboard.value_or(0) > 0 && outcome.left_open.empty())) {
@@ -100,7 +151,8 @@ void add_supply(const Session& session, const Outcome& outcome, std::vector<std:
     }
   }
   const auto now = session.snapshot(session.today(), scope);
-  if (const auto bin = bin_with(now, part.id); bin && outcome.position) {
+  const auto bin = outcome.left_aboard.value_or(0) > 0 ? bin_with(now, part.id) : std::nullopt;
+  if (bin && outcome.position) {
     lines.push_back(fmt::format("Next: shearpin fit {} {} --from {}",
                                 session.catalogue().at(*outcome.position).key, part.key, *bin));
     return;
@@ -112,6 +164,10 @@ void add_supply(const Session& session, const Outcome& outcome, std::vector<std:
       lead.supplier_key.empty() ? "" : fmt::format(" from {}", lead.supplier_key);
   lines.push_back(fmt::format("To be had{} in about {} (9 in 10 within {}).", from,
                               report::days_text(median), report::days_text(lead.planning_days)));
+  if (outcome.left_ashore > 0) {
+    lines.push_back(fetch_text(session, outcome, now));
+    return;
+  }
   if (!outcome.open_orders.empty()) {
     lines.push_back("Already on order; see: shearpin now");
     return;
@@ -151,6 +207,23 @@ void add_open(const Session& session, const Outcome& outcome, std::vector<std::s
   if (!outcome.gets_by.empty() && outcome.left_state == domain::PlaceState::dead) {
     lines.push_back("What gets you by: " + outcome.gets_by + '.');
   }
+}
+
+/// Sentences from the facts of an outcome: what was used and from where, what is left, where other
+/// pieces lie, what gets the person by, how soon a part can be had, what to do next.
+std::vector<std::string> outcome_lines(const Session& session, const Outcome& outcome,
+                                       const std::optional<LeftThen>& then) {
+  std::vector<std::string> lines;
+  add_open(session, outcome, lines);
+  add_taken(session, outcome, lines);
+  for (const auto& note : outcome.notes) {
+    const bool ended = note.empty() || note.back() == '.' || note.back() == '?';
+    lines.push_back(ended ? note : note + '.');
+  }
+  add_left(session, outcome, then, lines);
+  add_elsewhere(session, outcome, lines);
+  add_supply(session, outcome, lines);
+  return lines;
 }
 
 nlohmann::ordered_json json_of(const Session& session, const Told& told, bool dry_run) {
@@ -261,30 +334,18 @@ void put_echoes_and_hints(const Session& session, const Context& context, const 
   }
 }
 
-std::vector<std::string> outcome_lines(const Session& session, const Outcome& outcome) {
-  std::vector<std::string> lines;
-  add_open(session, outcome, lines);
-  add_taken(session, outcome, lines);
-  for (const auto& note : outcome.notes) {
-    const bool ended = note.empty() || note.back() == '.' || note.back() == '?';
-    lines.push_back(ended ? note : note + '.');
-  }
-  add_left(session, outcome, lines);
-  add_elsewhere(session, outcome, lines);
-  add_supply(session, outcome, lines);
-  return lines;
-}
-
 int record_and_tell(Session& session, Context& context, const domain::Plan& plan,
                     const std::string& headline, const std::vector<std::string>& extra,
                     const Afterthought& afterwards) {
+  Outcome outcome = plan.outcome;
   Told told;
-  told.outcome = &plan.outcome;
+  told.outcome = &outcome;
   told.headline = headline;
   told.entries = session.record(plan.entries);
-  told.lines = outcome_lines(session, plan.outcome);
+  const auto then = tell_stock_of_today(session, plan, outcome);
+  told.lines = outcome_lines(session, outcome, then);
   told.lines.insert(told.lines.end(), extra.begin(), extra.end());
-  told.caution_keys = caution_keys(session, plan.outcome);
+  told.caution_keys = caution_keys(session, outcome);
   if (!context.dry_run && !told.entries.empty()) {
     told.lines.push_back(fmt::format("Entry {}; to take it back: shearpin undo {}",
                                      told.entries.back().value, told.entries.back().value));

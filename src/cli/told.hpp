@@ -31,10 +31,6 @@ struct Told {
   const domain::Outcome* outcome = nullptr;
 };
 
-/// Sentences from the facts of an outcome: what was used and from where, what is left, where other
-/// pieces lie, what gets the person by, how soon a part can be had, what to do next.
-std::vector<std::string> outcome_lines(const Session& session, const domain::Outcome& outcome);
-
 /// A look at the ledger as it then stands, for a warning to tell; empty for none.
 using Afterthought = std::function<std::string()>;
 

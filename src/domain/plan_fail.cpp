@@ -329,10 +329,11 @@ class FailPlan {
   [[noreturn]] void refuse_open(const UnitPlace& here) const {
     const std::string name = unit_name(position_, here.unit);
     if (!here.last && here.state == PlaceState::empty) {
-      throw InputError(
-          fmt::format("{}: no unit is fitted on {}, and a failure comes after the fit; "
-                      "record that first: fit {} --on DATE",
-                      name, to_text(request_.when.on), name));
+      throw InputError(fmt::format(
+          "{0}: by {1} no unit is recorded as fitted, and a failure comes after the fit. "
+          "If one was: shearpin fit {0} --on DATE with its day, or --age unknown; a fit "
+          "written with a later day is taken back first, with undo",
+          name, to_text(request_.when.on)));
     }
     throw InputError(
         fmt::format("{}; a unit fails once. When a new one goes in: fit {} --from BIN; or change "

@@ -112,6 +112,30 @@ void take_over(Fill& fill, const Catalogue& catalogue, const FitRequest& request
   }
 }
 
+/// A piece fitted from outside while sound ones lie aboard: likely one of these was taken.
+void hint_aboard(Outcome& outcome, const Snapshot& now, const Position& position,
+                 const FitRequest& request) {
+  if (request.pick.from || request.pick.from_outside || !outcome.part_used) {
+    return;
+  }
+  const StockLine* first = nullptr;
+  std::int64_t pieces = 0;
+  for (const StockLine& line : now.stock) {
+    if (line.part == *outcome.part_used && sound(line, request.when.on) &&
+        !now.catalogue.at(line.bin).ashore && line.quantity > 0) {
+      first = first && taken_before(*first, line) ? first : &line;
+      pieces += line.quantity;
+    }
+  }
+  if (first) {
+    outcome.hints.push_back(fmt::format(
+        "taken as bought or given and fitted at once: the {} of {} aboard {} left alone. If it was "
+        "one of those: shearpin undo, then shearpin fit {} --from {}",
+        pieces, now.catalogue.at(*outcome.part_used).key, pieces == 1 ? "is" : "are", position.key,
+        now.catalogue.at(first->bin).key));
+  }
+}
+
 void note_end(Outcome& outcome, const When& when) {
   if (outcome.marked_end && *outcome.marked_end <= when.on) {
     add_notes(outcome.notes, {fmt::format("the unit fitted is past its marked end, {}",
@@ -152,6 +176,9 @@ Plan plan_fit(const Snapshot& now, const FitRequest& request) {
     tell_fill(outcome, fill);
   }
   note_end(outcome, request.when);
+  if (origin != Outside::before) {  // what was there when the ledger began came from no bin
+    hint_aboard(outcome, now, position, request);
+  }
   plan.entries.push_back(entry);
   if (const auto part = outcome.part_used ? outcome.part_used : position.part) {
     tell_stock(outcome, now, plan.entries, *part, request.when.on);

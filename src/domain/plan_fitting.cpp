@@ -113,6 +113,17 @@ bool expired(const StockLine& line, Date on) { return line.ends && *line.ends <=
 
 bool sound(const StockLine& line, Date on) { return !line.quarantined && !expired(line, on); }
 
+SoundStock sound_stock(const Catalogue& catalogue, const std::vector<StockLine>& stock, PartId part,
+                       Date on) {
+  SoundStock found;
+  for (const StockLine& line : stock) {
+    if (line.part == part && sound(line, on)) {
+      (catalogue.at(line.bin).ashore ? found.ashore : found.aboard) += line.quantity;
+    }
+  }
+  return found;
+}
+
 bool taken_before(const StockLine& a, const StockLine& b) {
   const auto rank = [](const StockLine& line) {
     return std::tuple(line.state == LotState::worn, line.ends.value_or(Date::max()), line.received,

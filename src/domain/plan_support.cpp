@@ -189,16 +189,10 @@ std::vector<StockLine> stock_after(const Snapshot& now, const std::vector<EntryD
 
 void tell_stock(Outcome& outcome, const Snapshot& now, const std::vector<EntryDraft>& entries,
                 PartId part, Date on) {
-  std::int64_t aboard = 0;
-  std::int64_t ashore = 0;
-  for (const StockLine& line : stock_after(now, entries)) {
-    if (line.part == part && sound(line, on)) {
-      (now.catalogue.at(line.bin).ashore ? ashore : aboard) += line.quantity;
-    }
-  }
+  const SoundStock left = sound_stock(now.catalogue, stock_after(now, entries), part, on);
   outcome.stock_of = part;
-  outcome.left_aboard = aboard;
-  outcome.left_ashore = ashore;
+  outcome.left_aboard = left.aboard;
+  outcome.left_ashore = left.ashore;
   for (const Order& order : now.orders) {
     if (order.part == part && !order.cancelled && order.received < order.quantity &&
         order.ordered <= on && order.id != outcome.order.value_or(OrderId{})) {

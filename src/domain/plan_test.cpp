@@ -90,7 +90,7 @@ Plan plan_test(const Snapshot& now, const TestRequest& request) {
     outcome.elsewhere = elsewhere_for(now, position, request.when.on);
   }
   plan.entries.push_back(entry);
-  if (position.part) {
+  if (position.part && !request.passed) {  // nobody asks for spares of what works
     tell_stock(outcome, now, plan.entries, *position.part, request.when.on);
   }
   return plan;

@@ -85,15 +85,6 @@ constexpr const char* kTrips =
 
 constexpr std::size_t kMostWords = 6;  // of one entry, in a line of the journal
 
-std::string cell_text(const Cell& cell) {
-  if (const auto* whole = std::get_if<std::int64_t>(&cell)) return std::to_string(*whole);
-  if (const auto* number = std::get_if<double>(&cell)) return plain_number(*number);
-  if (const auto* text = std::get_if<std::string>(&cell)) {
-    return text->empty() ? "nothing" : shearpin::quoted(*text);
-  }
-  return "nothing";
-}
-
 std::string_view end_word(std::string_view kind) {
   if (kind == "failed-on-test") return "found failed";
   if (kind == "expired") return "expired, taken off";
@@ -168,13 +159,13 @@ void Summaries::changes(EntryId entry) {
     const std::string kind = change.text();
     const std::string key = change.null() ? (change.skip(), "?") : change.text();
     const std::string field = change.text();
-    const std::string before = cell_text(change.cell());
-    const std::string after = cell_text(change.cell());
+    const Cell before = change.cell();
+    const Cell after = change.cell();
     if (field == "retired") {
-      words_.push_back(
-          fmt::format("{} {} {}", kind, key, after == "1" ? "retired" : "in use again"));
+      words_.push_back(fmt::format("{} {} {}", kind, key,
+                                   after == Cell(std::int64_t{1}) ? "retired" : "in use again"));
     } else {
-      words_.push_back(fmt::format("{} {}: {} {} -> {}", kind, key, field, before, after));
+      words_.push_back(fmt::format("{} {}: {}", kind, key, field_change(field, before, after)));
     }
   }
 }

@@ -27,6 +27,9 @@ class Summaries {
   std::string part(std::int64_t id);
   std::string place(Query& row);
 
+  /// `price 0.40 -> 0.60`
+  std::string field_change(const std::string& field, const Cell& before, const Cell& after);
+
   void changes(EntryId entry);
   void ends(EntryId entry);
   void begins(EntryId entry);

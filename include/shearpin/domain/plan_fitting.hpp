@@ -42,6 +42,14 @@ bool expired(const StockLine& line, Date on);
 /// Neither expired on that day nor quarantined. Where it lies does not matter here.
 bool sound(const StockLine& line, Date on);
 
+/// Sound pieces of a part, by where they lie.
+struct SoundStock {
+  std::int64_t aboard = 0;
+  std::int64_t ashore = 0;
+};
+SoundStock sound_stock(const Catalogue& catalogue, const std::vector<StockLine>& stock, PartId part,
+                       Date on);
+
 /// The order in which pieces of one part are taken: new and repaired before worn, then first to
 /// expire (no end last), then oldest received, then smaller lot number.
 bool taken_before(const StockLine& a, const StockLine& b);
