@@ -121,6 +121,13 @@ ExplainAnswer advise_explain(const domain::Snapshot& snapshot, PartId part,
   const auto callers = analyst.callers_of(part);
   answer.cost_of_day = callers.empty() ? analyst.policy().cost_of_day(answer.reorder.severity)
                                        : callers.front().cost_of_day;
+  for (const auto& caller : callers) {
+    const auto own = analyst.catalogue().severity_of(*caller.position);
+    if (own != caller.severity) {
+      answer.eased.push_back(
+          {caller.position->key, caller.position->workaround, own, caller.severity});
+    }
+  }
   answer.rate = rate_of(analyst, part, analyst.life_belief(part));
   if (!answer.rate.signs.empty()) {
     const auto records = records_without(analyst, part, answer.rate.signs);

@@ -208,12 +208,22 @@ std::string demand_step(const advice::ExplainAnswer& answer, const Detail& detai
          on_the_way_text(line, *answer.window);
 }
 
+/// "t23 is uninhabitable, but gets by with jugs: one step down, degraded. "
+std::string eased_text(const advice::ExplainAnswer& answer) {
+  std::string text;
+  for (const advice::Eased& one : answer.eased) {
+    text += fmt::format("{} is {}, but gets by with {}: one step down, {}. ", one.position,
+                        to_text(one.own), one.workaround, to_text(one.after));
+  }
+  return text;
+}
+
 std::string target_step(const advice::ExplainAnswer& answer) {
   const auto severity = answer.carry ? answer.carry->severity : answer.reorder.severity;
   const double target = answer.carry ? answer.carry->target : answer.reorder.target;
-  const std::string wanted =
-      fmt::format("Severity {} ({}), so the wanted chance of no shortage is {}.", to_text(severity),
-                  severity_words(severity), plain_number(target));
+  const std::string wanted = fmt::format(
+      "{}Severity {} ({}), so the wanted chance of no shortage is {}.", eased_text(answer),
+      to_text(severity), severity_words(severity), plain_number(target));
   if (!answer.carry) {
     return wrap_text(wanted +
                      " It is read off the table above: the first k with P(<= k) at least "

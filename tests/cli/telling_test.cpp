@@ -133,3 +133,12 @@ TEST_CASE("For a trip reorder orders at least what carry says to buy") {
   // it.
   CHECK(ordered.at("p23") == 10);
 }
+
+TEST_CASE("explain says where a workaround takes a severity one step down") {
+  const Sandbox box;
+  make_camper(box);
+  const std::string eased = box.ok("explain fuse-15 --as-of 2026-07-01");
+  CHECK(holds(eased, "fridge-fuse is uninhabitable, but gets by with ice box: one step down,"));
+  box.ok("position set fridge-fuse --workaround none");
+  CHECK_FALSE(holds(box.ok("explain fuse-15"), "one step down"));
+}

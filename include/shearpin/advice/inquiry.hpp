@@ -104,6 +104,12 @@ struct WorthRow {
 };
 
 /// `explain PART`: the reasoning behind carry (with a window) or reorder (without).
+/// A position whose declared workaround takes it one severity down.
+struct Eased {
+  std::string position, workaround;
+  domain::Severity own = domain::Severity::degraded, after = domain::Severity::degraded;
+};
+
 struct ExplainAnswer {
   RateAnswer rate;
   std::optional<CarryLine> carry;  ///< with a window
@@ -120,6 +126,7 @@ struct ExplainAnswer {
   std::vector<std::string> conditions;  ///< factors that count in the window, in words
   /// With signs of a fault: the level at base without the failures that look like one.
   std::optional<int> level_without_signs;
+  std::vector<Eased> eased;  ///< severest first
 };
 
 }  // namespace shearpin::advice
