@@ -18,6 +18,9 @@ constexpr double kTenPercentPoint = 1.2815516;
 constexpr double kReach = 12;  // deviations of mu on either side: a belief may be far off
 constexpr double kWidestStep = 0.1;
 constexpr double kLeastSum = 1e-300;  // keeps a difference of logarithms a number
+constexpr std::size_t kBlock = 64;    // points of a sum taken together, at most
+constexpr double kMostRise = 600;     // ln of the largest power in a block: none overflows
+constexpr double kSumStep = 0.5;      // of the sharpest deviation: a trapezoid sum errs by 1e-30
 constexpr double kLnRootTwoPi = 0.9189385332046727;
 
 /// One value of (shared share, class mean), in deviations u about the prior's ln median.
@@ -50,28 +53,95 @@ std::vector<ClassPoint> class_points(const std::vector<double>& shares, std::siz
   return points;
 }
 
+/// A density of ln scale at equidistant x, in deviations about the prior's ln median.
+struct LifeTable {
+  std::vector<double> density;
+  double first;
+  double step;
+
+  double x(std::size_t i) const { return first + step * static_cast<double>(i); }
+};
+
+/// Every few points of a table: as many as a trapezoid sum needs once the part's prior is changed
+/// for one of variance `apart`, which narrows the sharpest bell.
+LifeTable thinned(const LifeTable& table, double apart) {
+  const double sharpest = 1 / std::hypot(kTableStep / table.step, std::sqrt(1 / apart - 1));
+  const double most = kSumStep * sharpest / table.step;
+  const auto stride = static_cast<std::size_t>(std::max(1.0, std::floor(most)));
+  LifeTable thin{{}, table.first, table.step * static_cast<double>(stride)};
+  for (std::size_t i = 0; i < table.density.size(); i += stride) {
+    thin.density.push_back(table.density[i] * static_cast<double>(stride));
+  }
+  return thin;
+}
+
+/// ln of the sums over x of density x exp(x^2 / 2 - (x - mean)^2 / (2 apart)), one for each point;
+/// all have the same share. In a block of points from x0 on, with x = x0 + k step, the exponent is
+/// one number for the mean, plus k times another, plus a term in k^2 alone: so a block is a
+/// polynomial in exp(the second number), and an exponential is needed for each block only.
+void add_log_sums(const LifeTable& table, std::span<const ClassPoint> points,
+                  std::vector<double>& out) {
+  const double apart = 1 - points.front().share;
+  const double bend = 1 / apart - 1;
+  const std::size_t size = table.density.size();
+  const double farthest = std::max(std::abs(table.first), std::abs(table.x(size)));
+  const double steepest =
+      table.step * (bend * farthest + std::abs(points.front().mean) / apart) + 1e-300;
+  const auto block =
+      static_cast<std::size_t>(std::clamp(kMostRise / steepest, 1.0, double{kBlock}));
+  std::vector<double> falls(block);
+  for (std::size_t k = 0; k < block; ++k) {
+    const double away = table.step * static_cast<double>(k);
+    falls[k] = std::exp(-0.5 * bend * away * away);
+  }
+  std::vector<double> sums(points.size(), 0.0);
+  std::vector<double> rises(points.size());
+  std::vector<double> polynomial(points.size());
+  for (std::size_t from = 0; from < size; from += block) {
+    const double x0 = table.x(from);
+    for (std::size_t j = 0; j < points.size(); ++j) {
+      rises[j] = std::exp(table.step * (points[j].mean / apart - bend * x0));
+    }
+    std::fill(polynomial.begin(), polynomial.end(), 0.0);
+    for (std::size_t k = std::min(block, size - from); k-- > 0;) {
+      const double next = table.density[from + k] * falls[k];
+      for (std::size_t j = 0; j < points.size(); ++j) {
+        polynomial[j] = polynomial[j] * rises[j] + next;
+      }
+    }
+    for (std::size_t j = 0; j < points.size(); ++j) {
+      const double away = x0 - points[j].mean;
+      sums[j] += polynomial[j] * std::exp(0.5 * (x0 * x0 - away * away / apart));
+    }
+  }
+  for (const double sum : sums) {
+    out.push_back(std::log(std::max(sum, kLeastSum)) - 0.5 * std::log(apart));
+  }
+}
+
 /// ln of a part's marginal likelihood at each class point, up to one constant: its posterior
 /// density of ln scale under the class prior, that prior divided out and the part's prior at the
 /// point put in.
 std::vector<double> log_evidences(const WeibullPrior& prior, std::span<const LifeRecord> records,
-                                  const std::vector<ClassPoint>& points) {
+                                  std::span<const ClassPoint> points) {
   const LogPrior log = log_prior(prior);
   const RecordTable table = make_record_table(records);
   const DensityShares life(Marginals(log, table).of([](double) { return 0.0; }));
   const DensityTable& density = life.table();
   const double u = prior.ln_scale_sd();
-  const double first = (density.first + table.ln_reference - log.scale_mean) / u;
+  LifeTable lives{{}, (density.first + table.ln_reference - log.scale_mean) / u, density.step / u};
+  for (std::size_t i = 0; i < density.density.size(); ++i) {
+    lives.density.push_back(life.density(i));
+  }
   std::vector<double> out;
   out.reserve(points.size());
-  for (const ClassPoint& point : points) {
-    const double apart = 1 - point.share;
-    double sum = 0;
-    for (std::size_t i = 0; i < density.density.size(); ++i) {
-      const double x = first + density.step / u * static_cast<double>(i);
-      const double away = x - point.mean;
-      sum += life.density(i) * std::exp(0.5 * (x * x - away * away / apart));
+  for (std::size_t first = 0; first < points.size();) {
+    std::size_t end = first + 1;
+    while (end < points.size() && points[end].share == points[first].share) {
+      ++end;
     }
-    out.push_back(std::log(std::max(sum, kLeastSum)) - 0.5 * std::log(apart));
+    add_log_sums(thinned(lives, 1 - points[first].share), points.subspan(first, end - first), out);
+    first = end;
   }
   return out;
 }

@@ -9,7 +9,6 @@
 namespace shearpin::stats {
 namespace {
 
-constexpr double kTableStep = 1.0 / 7;  // of the sharpest deviation met
 constexpr double kLightRow = 1e-7;      // rows and nodes below this weight set no range and no step
 constexpr std::size_t kMostPoints = 200'000;
 

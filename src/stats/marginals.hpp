@@ -11,6 +11,9 @@
 
 namespace shearpin::stats {
 
+/// Step of a table, in deviations of the sharpest row that weighs anything.
+inline constexpr double kTableStep = 1.0 / 7;
+
 /// Density (any factor) at first, first + step, ...; zero beyond both ends.
 struct DensityTable {
   double first;
