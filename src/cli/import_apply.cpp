@@ -36,11 +36,6 @@ std::string search_form(std::string_view text) {
 /// In a file only the exact key or the whole name will do: nobody is there to see a guess.
 template <class T>
 const T& named(const std::vector<T>& things, const std::string& typed, std::string_view what) {
-  for (const auto& thing : things) {  // as it is nearly always written; no copies made
-    if (thing.key == typed) {
-      return thing;
-    }
-  }
   const std::string wanted = search_form(typed);
   const T* by_name = nullptr;
   int names = 0;
@@ -190,13 +185,27 @@ struct ImportApplier::Visitor {
   Kind kind;
 
   const Catalogue& catalogue() const { return to.known(); }
+  /// By its key as it is nearly always written, at once; else by looking at each. `what` is a
+  /// literal.
+  template <class T>
+  const T& thing(const std::vector<T>& things, const std::string& typed,
+                 std::string_view what) const {
+    auto& places = to.places_[what];
+    if (places.empty()) {
+      for (std::size_t i = 0; i < things.size(); ++i) {
+        places.emplace(things[i].key, i);
+      }
+    }
+    const auto found = places.find(typed);
+    return found != places.end() ? things[found->second] : named(things, typed, what);
+  }
   const domain::Position& position(const std::string& typed) const {
-    return named(catalogue().positions, typed, "position");
+    return thing(catalogue().positions, typed, "position");
   }
   const domain::Part& part(const std::string& typed) const {
-    return named(catalogue().parts, typed, "part");
+    return thing(catalogue().parts, typed, "part");
   }
-  BinId bin(const std::string& typed) const { return named(catalogue().bins, typed, "bin").id; }
+  BinId bin(const std::string& typed) const { return thing(catalogue().bins, typed, "bin").id; }
   /// A bin by name, or the part's home.
   BinId bin_or_home(const std::string& typed, const domain::Part& of) const {
     if (!typed.empty()) {
@@ -207,10 +216,14 @@ struct ImportApplier::Visitor {
     }
     return *of.home_bin;
   }
+  /// One position and the stock of what fits there: what else holds those parts would be read for
+  /// nothing, row after row.
   ledger::Scope scope_of(const domain::Position& at, const std::vector<PartId>& more = {}) const {
     ledger::Scope scope;
     scope.positions = {at.id};
     scope.parts = more;
+    scope.stores_only = true;
+    scope.exposure = false;
     for (const auto& fitting : domain::fitting_parts(catalogue(), at)) {
       scope.parts.push_back(fitting.part);
     }
@@ -219,9 +232,20 @@ struct ImportApplier::Visitor {
     }
     return scope;
   }
+  /// The same where the row names a fault, which may be that of another position of the part, or
+  /// asks for the age of what comes out.
+  ledger::Scope scope_of(const domain::Position& at, const HistoryRow& row) const {
+    auto scope = scope_of(at, parts_of(row));
+    scope.stores_only = row.fault.empty();
+    scope.exposure = row.kind == HistoryKind::service || row.kind == HistoryKind::preventive ||
+                     row.kind == HistoryKind::expiry || !row.fault.empty();
+    return scope;
+  }
   ledger::Scope scope_of(PartId of) const {
     ledger::Scope scope;
     scope.parts = {of};
+    scope.stores_only = true;
+    scope.exposure = false;
     return scope;
   }
   static ledger::Scope meters_alone() {
@@ -296,7 +320,7 @@ struct ImportApplier::Visitor {
       undo(row.undoes, row.note);
       return;
     }
-    const auto& meter = named(catalogue().meters, row.meter, "meter");
+    const auto& meter = thing(catalogue().meters, row.meter, "meter");
     domain::ReadingRequest request;
     request.when = when_of(row.date, to.today_, row.recorded, row.note);
     request.meter = meter.id;
@@ -310,7 +334,7 @@ struct ImportApplier::Visitor {
     request.when = when_of(row.from, to.today_, {}, row.note);
     request.condition = lower_case(row.condition);
     if (!row.rig.empty()) {
-      request.rig = named(catalogue().rigs, row.rig, "rig").id;
+      request.rig = thing(catalogue().rigs, row.rig, "rig").id;
     }
     request.to = row.to;
     to.record(domain::plan_condition(to.snapshot(to.today_, meters_alone()), request), "");
@@ -323,7 +347,7 @@ struct ImportApplier::Visitor {
     request.part = of.id;
     request.pieces = row.quantity;
     if (!row.supplier.empty()) {
-      request.supplier = named(catalogue().suppliers, row.supplier, "supplier").id;
+      request.supplier = thing(catalogue().suppliers, row.supplier, "supplier").id;
     }
     request.number = row.number;
     request.promised = row.promised;
@@ -396,7 +420,7 @@ struct ImportApplier::Visitor {
       to.trip_order_.push_back(key);
     }
     add_trip_row(at->second, row, [this](const std::string& typed) -> const domain::Meter& {
-      return named(catalogue().meters, typed, "meter");
+      return thing(catalogue().meters, typed, "meter");
     });
   }
 
@@ -485,7 +509,7 @@ domain::Plan ImportApplier::Visitor::fail_plan(const HistoryRow& row) const {
   } else if (row.left == domain::PlaceState::stand_in) {
     request.remedy = domain::Remedy::stand_in;
   }
-  const auto lent = to.snapshot(row.date, scope_of(at, parts_of(row)));
+  const auto lent = to.snapshot(row.date, scope_of(at, row));
   const domain::Snapshot& snapshot = lent;
   if (!row.fault.empty()) {
     request.fault = fault(snapshot, row.fault);
@@ -498,7 +522,7 @@ domain::Plan ImportApplier::Visitor::at_position(const HistoryRow& row) const {
     return fail_plan(row);
   }
   const auto& at = position(row.position);
-  const auto lent = to.snapshot(row.date, scope_of(at, parts_of(row)));
+  const auto lent = to.snapshot(row.date, scope_of(at, row));
   const domain::Snapshot& snapshot = lent;
   const auto when = when_of(row.date, to.today_, row.recorded, row.note);
   switch (row.kind) {
@@ -697,6 +721,7 @@ void ImportApplier::refresh_for(const ImportRow& row, Kind kind) {
   const std::string form = key == nullptr ? std::string{} : search_form(*key);
   if (!fresh_keys_.empty() && (fresh_kind_ != kind || fresh_keys_.count(form) > 0)) {
     catalogue_ = ledger_.catalogue();
+    places_.clear();
     fresh_keys_.clear();
   }
   if (is_master(kind)) {

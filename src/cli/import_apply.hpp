@@ -4,6 +4,8 @@
 #include <map>
 #include <set>
 #include <string>
+#include <string_view>
+#include <unordered_map>
 #include <vector>
 
 #include "cli/session.hpp"
@@ -63,7 +65,9 @@ class ImportApplier {
   const domain::Catalogue* lent_ = nullptr;  ///< where it is while a snapshot lives
   interchange::Kind fresh_kind_{};           ///< of master rows applied since
   std::set<std::string> fresh_keys_;         ///< their keys
-  std::map<std::string, EntryId> by_id_;     ///< rows' own numbers, for `undoes`
+  /// Places by key of the things in catalogue_, by kind of thing; filled when first asked for.
+  std::map<std::string_view, std::unordered_map<std::string, std::size_t>> places_;
+  std::map<std::string, EntryId> by_id_;  ///< rows' own numbers, for `undoes`
   std::map<std::string, domain::TripLine> trips_;
   std::vector<std::string> trip_order_;
   std::size_t entries_ = 0;

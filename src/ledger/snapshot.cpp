@@ -63,10 +63,10 @@ Reach reach_of(const Database& database, const Scope& scope, const domain::Catal
   if (!scope.stores_only) reach.usage_parts = reach.parts;
   if (!scope.exposure) return reach;
   std::vector<std::int64_t> meters;
+  std::vector<std::int64_t> sorted = positions;
+  std::sort(sorted.begin(), sorted.end());
   for (const domain::Position& position : catalogue.positions) {
-    if (std::find(positions.begin(), positions.end(), position.id.value) == positions.end()) {
-      continue;
-    }
+    if (!std::binary_search(sorted.begin(), sorted.end(), position.id.value)) continue;
     if (position.meter) meters.push_back(position.meter->value);
     if (position.usual_meter) meters.push_back(position.usual_meter->value);
   }
