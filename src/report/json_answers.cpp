@@ -92,10 +92,14 @@ Json exposure_line(const advice::ExposureLine& line) {
 }
 
 Json pack_line(const advice::PackLine& line) {
-  return {{"bin", line.bin},         {"bin_name", line.bin_name},
-          {"aboard", line.aboard},   {"part", line.part},
-          {"name", line.name},       {"batch", text_or_null(line.batch)},
-          {"pieces", line.quantity}, {"remark", line.remark}};
+  return {{"bin", text_or_null(line.bin)},
+          {"bin_name", text_or_null(line.bin_name)},
+          {"aboard", line.aboard},
+          {"part", line.part},
+          {"name", line.name},
+          {"batch", text_or_null(line.batch)},
+          {"pieces", line.quantity},
+          {"remark", line.remark}};
 }
 
 Json assumption_line(const advice::AssumptionLine& line) {
@@ -201,7 +205,10 @@ Json window_json(const std::optional<advice::Window>& window) {
         {{"name", condition.first},
          {"days", condition.second ? Json(*condition.second) : Json(window->days)}});
   }
-  return {{"start", to_text(window->start)}, {"days", window->days}, {"conditions", conditions}};
+  return {{"start", to_text(window->start)},
+          {"days", window->days},
+          {"conditions", conditions},
+          {"trip", window->trip ? Json(window->trip->key) : Json()}};
 }
 
 Json carry_line(const advice::CarryLine& line) {

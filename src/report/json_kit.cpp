@@ -45,7 +45,10 @@ Json step(const advice::KitStep& line) {
 }  // namespace
 
 Json kit_json(const advice::KitView& kit) {
-  Json json{{"found", kit.found}, {"optimal", kit.optimal}, {"gap", figure(kit.gap)}};
+  Json json{{"found", kit.found}, {"optimal", kit.optimal}, {"undecided", kit.undecided}};
+  // Of no kit there is nothing to tell but what stands in its way.
+  const auto of_kit = [&kit](double value) { return kit.found ? figure(value) : Json(); };
+  json["gap"] = of_kit(kit.gap);
   json["parts"] = each(kit.lines, kit_line);
   json["limits"] = each(kit.limits, [](const auto& use) {
     return Json{{"limit", use.what},
@@ -58,10 +61,10 @@ Json kit_json(const advice::KitView& kit) {
                 {"allowed", figure(risk.most)},
                 {"chance", figure(risk.chance)}};
   });
-  json["chance_no_shortage"] = figure(kit.readiness);
-  json["days_without"] = figure(kit.days_without);
-  json["cost_without"] = figure(kit.cost_without);
-  json["safety_cost"] = figure(kit.safety_cost);
+  json["chance_no_shortage"] = of_kit(kit.readiness);
+  json["days_without"] = of_kit(kit.days_without);
+  json["cost_without"] = of_kit(kit.cost_without);
+  json["safety_cost"] = of_kit(kit.safety_cost);
   json["conflicts"] = each(kit.conflicts, conflict);
   json["safety_short"] = each(kit.safety_short, conflict);
   json["leave_first"] = each(kit.leave_first, step);
