@@ -336,7 +336,7 @@ std::vector<OptionSpec> leg_options(const std::string& from, const std::string& 
   return {{"from", "DATE", from, false},
           {"to", "DATE", to, false},
           {"use", "METER=AMOUNT", "planned use in the leg, else the usual rate", true},
-          {"condition", "NAME", "dust, frost ... for all of the leg", true},
+          {"condition", "NAME", "smoke-dust, freezing ... on all of the leg, see below", true},
           {"no-signal", "", "no order can be placed on these days", false},
           {"route", "TEXT", "from where to where", false}};
 }
@@ -399,6 +399,9 @@ CommandSpec trip_command() {
   leg_words.push_back(note_option());
   auto leg = child("leg", "Add a leg: days, use, conditions, signal", run_leg, leg_words);
   leg.details =
+      "Conditions are the words that component classes are sensitive to. Those shipped: freezing, "
+      "heat, high-altitude, humid, rough-road, salt, smoke-dust; a class may have others of its "
+      "own.\n\n"
       "Example:\n  shearpin trip leg june --from 2026-06-11 --to 2026-06-19 --use truck-km=480 "
       "--condition rough-road";
   auto edit =

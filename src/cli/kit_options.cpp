@@ -43,8 +43,8 @@ std::vector<OptionSpec> kit_options() {
       {"max-mass", "MASS", "most that all spares aboard may weigh: 80kg", false},
       {"max-volume", "VOLUME", "most room they may take, carriers outside left out: 28l", false},
       {"max-cost", "MONEY", "most that they may be worth: 900", false},
-      {"add-mass", "MASS", "the same for what is added to what is aboard", false},
-      {"add-volume", "VOLUME", "...", false},
+      {"add-mass", "MASS", "most that what is added to that aboard may weigh: 5kg", false},
+      {"add-volume", "VOLUME", "most room that what is added may take: 5l", false},
       {"add-cost", "MONEY", "most to spend on what is bought", false},
       {"max-risk", "SEVERITY=P", "most chance of one so severe without cover: stranded=2%", true},
   };

@@ -9,6 +9,7 @@
 #include "domain/last_good.hpp"
 #include "shearpin/base/error.hpp"
 #include "shearpin/base/text.hpp"
+#include "shearpin/domain/conditions.hpp"
 #include "shearpin/domain/plan_fitting.hpp"
 
 namespace shearpin::domain::planning {
@@ -23,16 +24,8 @@ void check_when(const When& when) {
 }
 
 void note_unknown_condition(Outcome& outcome, const Catalogue& catalogue, const std::string& name) {
-  std::set<std::string> known;
-  for (const ComponentClass& kind : catalogue.classes) {
-    for (const auto& factor : kind.sensitivity) {
-      known.insert(factor.first);
-    }
-  }
-  if (known.count(name) == 0) {
-    outcome.notes.push_back(
-        fmt::format("no component class is sensitive to {}, so it changes nothing; known are {}",
-                    name, join_words({known.begin(), known.end()})));
+  if (auto note = unknown_condition(catalogue, name)) {
+    outcome.notes.push_back(std::move(*note));
   }
 }
 

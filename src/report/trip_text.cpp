@@ -229,7 +229,7 @@ std::string trips_text(const std::vector<TripLine>& trips, std::size_t width) {
                    {"days", Align::right, false},
                    {"legs", Align::right, false},
                    {"stops", Align::right, false},
-                   {"", Align::left, false}});
+                   {"plan", Align::left, false}});
   for (const TripLine& told : trips) {
     const TripLine trip = domain::in_order(told);
     const bool any = !trip.legs.empty();
@@ -240,7 +240,7 @@ std::string trips_text(const std::vector<TripLine>& trips, std::size_t width) {
          any ? std::to_string(days_between(trip.legs.front().from, trip.legs.back().to) + 1)
              : nothing,
          std::to_string(trip.legs.size()), std::to_string(trip.stops.size()),
-         domain::trip_lacks(trip) ? "not whole" : ""});
+         domain::trip_lacks(trip) ? "not whole" : "whole"});
   }
   return table.empty() ? "No trips yet. Example: shearpin trip add june --from 2026-06-08 --to "
                          "2026-06-10\n"

@@ -118,7 +118,14 @@ TEST_CASE("A condition holds once at a time on a rig") {
                       Contains("2026-04-01 to 2026-04-20") && Contains("undo entry 77"));
   request.condition = "locusts";
   plan = plan_condition(rig.build(), request);
-  CHECK_THAT(plan.outcome.notes.at(0), Contains("known are smoke-dust"));
+  CHECK_THAT(plan.outcome.notes.at(0), Contains("known are smoke-dust") && !Contains("nearest"));
+  for (const char* slip : {"dust", "smokedust", "smoke-dsut", "sand"}) {
+    INFO(slip);
+    request.condition = slip;
+    CHECK_THAT(plan_condition(rig.build(), request).outcome.notes.at(0),
+               Contains("nearest: smoke-dust"));
+  }
+  request.condition = "locusts";
   request.to = day(2026, 4, 19);
   REQUIRE_THROWS_AS(plan_condition(rig.build(), request), InputError);
   request.to = day(2026, 5, 26);
