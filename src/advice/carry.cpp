@@ -9,6 +9,7 @@
 #include "advice/stretch.hpp"
 #include "shearpin/advice/advise.hpp"
 #include "shearpin/base/error.hpp"
+#include "shearpin/domain/conditions.hpp"
 
 namespace shearpin::advice {
 namespace {
@@ -95,12 +96,8 @@ void add_notes(const Analyst& analyst, const Window& window, CarryAnswer& answer
     names.insert(leg.conditions.begin(), leg.conditions.end());
   }
   for (const std::string& name : names) {
-    const bool known = std::any_of(
-        analyst.catalogue().classes.begin(), analyst.catalogue().classes.end(),
-        [&name](const auto& its_class) { return its_class.sensitivity.count(name) > 0; });
-    if (!known) {
-      answer.notes.push_back(
-          fmt::format("no class is sensitive to the condition \"{}\": it changes nothing", name));
+    if (auto note = domain::unknown_condition(analyst.catalogue(), name)) {
+      answer.notes.push_back(std::move(*note));
     }
   }
 }
@@ -162,7 +159,7 @@ CarryAnswer carry_answer_with(const Analyst& analyst, const Window& window,
   auto work = carry_work(analyst, window, parts, options.simulate.has_value());
   CarryAnswer answer = std::move(work.answer);
   if (options.limits.any()) {
-    answer.kit = kit_view(analyst, work.tables, options.limits);
+    answer.kit = kit_view(analyst, work.tables, window, options.limits);
   }
   if (window.trip || options.limits.any()) {
     answer.frontier = frontier_of(analyst, work.tables);

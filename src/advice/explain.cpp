@@ -71,10 +71,10 @@ std::vector<std::string> condition_words(const Analyst& analyst, PartId part,
 
 /// A stretch or a trip, worked out and told.
 template <class Case>
-void tell_case(Case found, std::vector<WorthRow> worth, ExplainAnswer& answer) {
+void tell_case(Case found, std::vector<WorthRow> worth, double exposure, ExplainAnswer& answer) {
   answer.worth = std::move(worth);
   answer.holding_of_one = found.piece_cost;
-  answer.exposure_ahead = found.exposure;
+  answer.exposure_ahead = exposure;
   answer.carry = std::move(found.line);
 }
 
@@ -87,13 +87,15 @@ void add_window(const Analyst& analyst, PartId part, const Window& window, Expla
     };
     auto worth =
         worth_rows(chance, found.days_without, found.cost, found.piece_cost, found.line.carry);
-    tell_case(std::move(found), std::move(worth), answer);
+    const double exposure = found.part.exposure;
+    tell_case(std::move(found), std::move(worth), exposure, answer);
     return;
   }
   auto found = stretch_case(analyst, part, window);
   auto worth = worth_rows(chance_under(found.demand), found.days_without, found.cost,
                           found.piece_cost, found.line.carry);
-  tell_case(std::move(found), std::move(worth), answer);
+  const double exposure = found.exposure;
+  tell_case(std::move(found), std::move(worth), exposure, answer);
 }
 
 }  // namespace

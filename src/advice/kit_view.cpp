@@ -4,11 +4,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
-#include <set>
 
+#include "advice/kit_task.hpp"
 #include "shearpin/stocking/kit.hpp"
-#include "shearpin/stocking/kit_frontier.hpp"
 
 namespace shearpin::advice {
 namespace {
@@ -17,264 +15,131 @@ namespace {
 constexpr double kMoreGrams = 5000;
 constexpr double kMoreMillilitres = 5000;
 constexpr double kMoreMoney = 50;
-/// Pieces past the advised level that a risk cap may call for.
-constexpr std::int64_t kPastAdvised = 3;
 constexpr std::size_t kLeaveShown = 8;
 /// Share of a limit that leaving something behind must free to be told.
 constexpr double kWorthLeaving = 0.005;
-/// Pieces aboard past the advised level that a kit looks at; beyond, a box of a thousand fuses
-/// would be a table of its own, and no piece more of it makes a difference.
-constexpr std::int64_t kPastNeed = 100;
 
-/// Pieces aboard as the kit counts them.
-std::int64_t held(const CarryLine& line) {
-  return std::min<std::int64_t>(line.stock.aboard, line.carry + kPastNeed);
-}
-
-double at(const std::vector<double>& values, std::int64_t n) {
-  const auto i = static_cast<std::size_t>(n);
-  return i < values.size() ? values[i] : 0.0;
-}
-
-double chance_at(const KitTable& table, std::int64_t n) {
-  return table.chances[std::min(static_cast<std::size_t>(n), table.chances.size() - 1)];
-}
-
-/// What one piece takes: its own figure or its class's; nothing where nobody knows.
-struct Piece {
-  double grams = 0, millilitres = 0, price = 0;
-};
-
-/// One of the limits given, and how a piece counts against it.
-struct Limit {
-  std::string what, unit;
-  double most = 0;
-  double more = 0;
-  double Piece::*of = &Piece::grams;
-  stocking::Counted counted = stocking::Counted::all_aboard;
-  bool bought = false;  ///< pieces ashore are free
-};
-
-std::vector<Limit> limits_of(const KitLimits& asked) {
+std::vector<KitLimit> limits_of(const KitLimits& asked) {
   using stocking::Counted;
-  std::vector<Limit> limits;
+  std::vector<KitLimit> limits;
   const auto add = [&](const std::optional<double>& most, const char* what, const char* unit,
-                       double more, double Piece::*of, Counted counted, bool bought) {
+                       double more, double KitPiece::*of, Counted counted, bool bought) {
     if (most) {
       limits.push_back({what, unit, *most, more, of, counted, bought});
     }
   };
-  add(asked.max_mass_g, "mass aboard", "g", kMoreGrams, &Piece::grams, Counted::all_aboard, false);
-  add(asked.add_mass_g, "mass added", "g", kMoreGrams, &Piece::grams, Counted::added, false);
-  add(asked.max_volume_ml, "volume aboard", "ml", kMoreMillilitres, &Piece::millilitres,
-      Counted::all_aboard, false);
-  add(asked.add_volume_ml, "volume added", "ml", kMoreMillilitres, &Piece::millilitres,
-      Counted::added, false);
-  add(asked.max_cost, "worth aboard", "money", kMoreMoney, &Piece::price, Counted::all_aboard,
+  add(asked.max_mass_g, "mass aboard", "g", kMoreGrams, &KitPiece::grams, Counted::all_aboard,
       false);
-  add(asked.add_cost, "money spent", "money", kMoreMoney, &Piece::price, Counted::added, true);
+  add(asked.add_mass_g, "mass added", "g", kMoreGrams, &KitPiece::grams, Counted::added, false);
+  add(asked.max_volume_ml, "volume aboard", "ml", kMoreMillilitres, &KitPiece::millilitres,
+      Counted::all_aboard, false);
+  add(asked.add_volume_ml, "volume added", "ml", kMoreMillilitres, &KitPiece::millilitres,
+      Counted::added, false);
+  add(asked.max_cost, "worth aboard", "money", kMoreMoney, &KitPiece::price, Counted::all_aboard,
+      false);
+  add(asked.add_cost, "money spent", "money", kMoreMoney, &KitPiece::price, Counted::added, true);
   return limits;
 }
 
-class KitMaker {
- public:
-  KitMaker(const Analyst& analyst, const std::vector<KitTable>& tables)
-      : analyst_(analyst), tables_(tables) {
+/// A part counts for a risk cap where some position of that severity or worse has no way round.
+bool at_risk(const Analyst& analyst, const CarryLine& line, domain::Severity severity) {
+  const auto callers = analyst.callers_of(line.id);
+  return std::any_of(callers.begin(), callers.end(), [&](const Caller& caller) {
+    const auto own = analyst.catalogue().severity_of(*caller.position);
+    const bool round =
+        own != domain::Severity::safety && domain::Catalogue::has_workaround(*caller.position);
+    return own <= severity && !round;
+  });
+}
+
+std::vector<std::vector<char>> parts_at_risk(const Analyst& analyst,
+                                             const std::vector<KitTable>& tables,
+                                             const KitLimits& asked) {
+  std::vector<std::vector<char>> risky;
+  for (const auto& [severity, most] : asked.max_risk) {
+    auto& cap = risky.emplace_back();
     for (const auto& table : tables) {
-      pieces_.push_back(piece_of(table));
+      cap.push_back(at_risk(analyst, table.line, severity) ? 1 : 0);
     }
   }
+  return risky;
+}
 
-  KitView view(const KitLimits& asked) {
-    KitView view;
-    view.asked = asked;
-    limits_ = limits_of(asked);
-    build(asked);
+/// Tells the best kit, with what `task` knows.
+class KitTeller {
+ public:
+  KitTeller(const std::vector<KitTable>& tables, KitTask& task) : tables_(tables), task_(task) {}
+
+  void tell(KitView& view) {
     add_safety_short(view);
-    auto answer = stocking::best_kit(problem_);
-    if (!answer.plan && !asked.max_risk.empty()) {
-      past_advised_ = kPastAdvised;  // the caps may want more than is advised
-      build(asked);
-      answer = stocking::best_kit(problem_);
+    auto answer = stocking::best_kit(task_.problem());
+    if (!answer.plan && !view.asked.max_risk.empty()) {
+      task_.allow_more();  // the caps may want more than is advised
+      answer = stocking::best_kit(task_.problem());
     }
     view.undecided = answer.undecided;
     if (!answer.plan) {
       add_conflicts(answer, view);
-      return view;
+      return;
     }
-    keep_what_fits(problem_.limits, *answer.plan);
-    describe(*answer.plan, view);
-    add_leave_first(answer.plan->pieces, view);
-    add_more(answer.plan->pieces, view);
-    return view;
-  }
-
-  Frontier frontier() {
-    Frontier result;
-    limits_ = {{"money spent", "money", 1e12, 0, &Piece::price, stocking::Counted::added, true},
-               {"mass aboard", "g", 1e12, 0, &Piece::grams, stocking::Counted::added, false}};
-    build({});
-    result.by_money = steps(0);
-    result.by_mass = steps(1);
-    return result;
+    Kit kit = task_.kit_of(answer.plan->pieces);
+    task_.keep_what_fits(task_.problem().limits, kit);
+    view.found = true;
+    view.optimal = answer.plan->proof.optimal && answer.plan->safety_proof.optimal;
+    view.gap = std::max(answer.plan->proof.relative_gap, answer.plan->safety_proof.relative_gap);
+    describe(kit, view);
+    add_leave_first(kit, view);
+    add_more(kit, view);
   }
 
  private:
-  Piece piece_of(const KitTable& table) const {
-    Piece piece;
-    piece.grams = table.line.mass_g.value_or(0);
-    piece.price = table.line.price ? table.line.price->major() : 0;
-    piece.millilitres = outside(table.line) ? 0 : table.line.volume_ml.value_or(0);
-    return piece;
-  }
-
-  /// Carried outside (wheels on their carriers): it takes no room in the boxes.
-  bool outside(const CarryLine& line) const {
-    const auto& part = analyst_.catalogue().at(line.id);
-    if (part.home_bin && analyst_.catalogue().at(*part.home_bin).outside_volume) {
-      return true;
-    }
-    for (const auto& stock : analyst_.snapshot().stock) {
-      if (stock.part == line.id && analyst_.catalogue().at(stock.bin).outside_volume) {
-        return true;
-      }
-    }
-    return false;
-  }
-
-  std::int64_t free_pieces(const CarryLine& line, const Limit& limit) const {
-    if (limit.counted == stocking::Counted::all_aboard) {
-      return 0;
-    }
-    return held(line) + (limit.bought ? line.stock.ashore : 0);
-  }
-
-  /// A part counts for a risk cap where some position of that severity or worse has no way round.
-  bool at_risk(const CarryLine& line, domain::Severity severity) const {
-    for (const auto& caller : analyst_.callers_of(line.id)) {
-      const auto own = analyst_.catalogue().severity_of(*caller.position);
-      const bool round =
-          own != domain::Severity::safety && domain::Catalogue::has_workaround(*caller.position);
-      if (own <= severity && !round) {
-        return true;
-      }
-    }
-    return false;
-  }
-
-  void build(const KitLimits& asked) {
-    problem_ = {};
-    for (const auto& limit : limits_) {
-      problem_.limits.push_back(limit.most);
-    }
-    std::set<std::size_t> risky;
-    for (const auto& [severity, most] : asked.max_risk) {
-      stocking::RiskCap cap;
-      cap.most = most;
-      for (std::size_t i = 0; i < tables_.size(); ++i) {
-        if (at_risk(tables_[i].line, severity)) {
-          cap.parts.push_back(i);
-          risky.insert(i);
-        }
-      }
-      problem_.risk_caps.push_back(std::move(cap));
-    }
+  void describe(const Kit& kit, KitView& view) const {
+    const auto totals = task_.totals(kit);
+    view.readiness = std::exp(totals.log_chance);
+    view.cost_without = totals.days;
+    view.safety_cost = totals.safety_days;
+    view.days_without = task_.days(kit);
     for (std::size_t i = 0; i < tables_.size(); ++i) {
-      problem_.parts.push_back(part_of(i, risky.contains(i), asked.keeps_aboard()));
+      view.lines.push_back(line_of(kit, i, view.asked));
     }
-  }
-
-  stocking::KitPart part_of(std::size_t i, bool risky, bool keeps_aboard) const {
-    const auto& table = tables_[i];
-    const auto& line = table.line;
-    std::int64_t most = std::max<std::int64_t>(line.carry, held(line));
-    most += risky ? past_advised_ : 0;
-    stocking::KitPart part;
-    part.least = keeps_aboard ? static_cast<std::size_t>(held(line)) : 0;
-    for (std::int64_t n = 0; n <= most; ++n) {
-      part.days.push_back(at(table.cost, n));
-      part.safety_days.push_back(std::min(at(table.safety_cost, n), part.days.back()));
-      part.log_chance.push_back(std::log(std::clamp(chance_at(table, n), 1e-300, 1.0)));
-    }
-    for (const auto& limit : limits_) {
-      part.use.push_back(stocking::pieces_use(pieces_[i].*limit.of, most, free_pieces(line, limit),
-                                              limit.counted));
-    }
-    return part;
-  }
-
-  /// Of kits that leave as little to be missed the optimiser takes the one with fewest pieces; what
-  /// is aboard already and does no harm to any limit need not be carried off the rig.
-  void keep_what_fits(const std::vector<double>& limits, stocking::KitPlan& plan) const {
-    std::vector<std::size_t> order(tables_.size());
-    std::iota(order.begin(), order.end(), std::size_t{0});
-    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-      return pieces_[a].grams < pieces_[b].grams;
-    });
-    auto use = plan.totals.use;
-    for (const std::size_t i : order) {
-      while (plan.pieces[i] < held(tables_[i].line) &&
-             adds_within(i, plan.pieces[i], limits, use)) {
-        ++plan.pieces[i];
-      }
-    }
-    plan.totals = stocking::kit_totals(problem_, plan.pieces);
-  }
-
-  /// Whether one piece more keeps every limit; then `use` has it in.
-  bool adds_within(std::size_t part, long pieces, const std::vector<double>& limits,
-                   std::vector<double>& use) const {
-    auto more = use;
-    for (std::size_t r = 0; r < more.size(); ++r) {
-      const auto& of = problem_.parts[part].use[r];
-      more[r] += of[static_cast<std::size_t>(pieces) + 1] - of[static_cast<std::size_t>(pieces)];
-      if (more[r] > limits[r]) {
-        return false;
-      }
-    }
-    use = std::move(more);
-    return true;
-  }
-
-  double days_of(const std::vector<long>& kit) const {
-    double days = 0;
-    for (std::size_t i = 0; i < kit.size(); ++i) {
-      days += at(tables_[i].days, kit[i]);
-    }
-    return days;
-  }
-
-  void describe(const stocking::KitPlan& plan, KitView& view) const {
-    view.found = true;
-    view.optimal = plan.proof.optimal && plan.safety_proof.optimal;
-    view.gap = std::max(plan.proof.relative_gap, plan.safety_proof.relative_gap);
-    view.readiness = std::exp(plan.totals.log_chance);
-    view.cost_without = plan.totals.days;
-    view.safety_cost = plan.totals.safety_days;
-    view.days_without = days_of(plan.pieces);
-    for (std::size_t i = 0; i < tables_.size(); ++i) {
-      const auto& line = tables_[i].line;
-      KitLine kit{line.part,         line.name,  line.severity,
-                  line.stock.aboard, line.carry, plan.pieces[i]};
-      if (view.asked.keeps_aboard()) {
-        kit.kit += kit.aboard - held(line);
-      }
-      const auto wanted = std::max<std::int64_t>(0, kit.kit - kit.aboard);
-      kit.load = std::min(wanted, line.stock.ashore);
-      kit.buy = wanted - kit.load;
-      kit.chance = chance_at(tables_[i], kit.kit);
-      view.lines.push_back(kit);
-    }
+    add_stand_ins(view);
     std::stable_partition(view.lines.begin(), view.lines.end(), [](const KitLine& line) {
       return line.kit != line.aboard || line.kit != line.advised;
     });
-    for (std::size_t r = 0; r < limits_.size(); ++r) {
-      view.limits.push_back(
-          {limits_[r].what, limits_[r].unit, limits_[r].most, plan.totals.use[r]});
+    for (std::size_t r = 0; r < task_.limits().size(); ++r) {
+      const auto& limit = task_.limits()[r];
+      view.limits.push_back({limit.what, limit.unit, limit.most, totals.use[r]});
     }
     for (std::size_t c = 0; c < view.asked.max_risk.size(); ++c) {
       view.risks.push_back(
-          {view.asked.max_risk[c].first, view.asked.max_risk[c].second, plan.totals.risk[c]});
+          {view.asked.max_risk[c].first, view.asked.max_risk[c].second, totals.risk[c]});
+    }
+  }
+
+  KitLine line_of(const Kit& kit, std::size_t i, const KitLimits& asked) const {
+    const auto& line = tables_[i].line;
+    KitLine told{line.part, line.name, line.severity, line.stock.aboard, line.carry, kit[i]};
+    if (asked.keeps_aboard()) {
+      told.kit += told.aboard - held(line);
+    }
+    const auto wanted = std::max<std::int64_t>(0, told.kit - told.aboard);
+    told.load = std::min(wanted, line.stock.ashore);
+    told.buy = wanted - told.load;
+    told.chance = task_.chance(kit, i);
+    return told;
+  }
+
+  /// In the order of the tables still.
+  void add_stand_ins(KitView& view) const {
+    for (const auto& group : task_.groups()) {
+      for (std::size_t k = 0; k < group.members.size(); ++k) {
+        auto& served = view.lines[group.members[k]];
+        for (const std::size_t other : group.stand_ins[k]) {
+          auto& serving = view.lines[group.members[other]];
+          served.stand_ins.push_back(serving.part);
+          serving.also_serves.push_back(served.part);
+        }
+      }
     }
   }
 
@@ -286,92 +151,58 @@ class KitMaker {
             {fmt::format("risk of {}", domain::to_text(view.asked.max_risk[conflict.index].first)),
              "chance", conflict.most, needed});
       } else {
-        const auto& limit = limits_[conflict.index];
+        const auto& limit = task_.limits()[conflict.index];
         view.conflicts.push_back({limit.what, limit.unit, conflict.most, needed});
       }
     }
   }
 
   void add_safety_short(KitView& view) const {
-    const auto wanted = stocking::safest_pieces(problem_);
-    for (const auto& need : stocking::limits_short_for(problem_, wanted)) {
-      const auto& limit = limits_[need.limit];
+    const auto wanted = stocking::safest_pieces(task_.problem());
+    for (const auto& need : stocking::limits_short_for(task_.problem(), wanted)) {
+      const auto& limit = task_.limits()[need.limit];
       view.safety_short.push_back({limit.what, limit.unit, need.most, need.needed});
     }
   }
 
-  KitStep step_of(std::size_t part, long from, long to, std::size_t limit) const {
-    const auto& table = tables_[part];
-    KitStep step{table.line.part, table.line.name, from, to};
-    const auto& use = problem_.parts[part].use[limit];
-    step.use = use[static_cast<std::size_t>(to)] - use[static_cast<std::size_t>(from)];
-    step.days_without = at(table.days, to) - at(table.days, from);
-    step.cost_without = at(table.cost, to) - at(table.cost, from);
-    return step;
-  }
-
-  void add_leave_first(const std::vector<long>& kit, KitView& view) const {
-    if (limits_.empty()) {
+  void add_leave_first(const Kit& kit, KitView& view) const {
+    if (task_.limits().empty()) {
       return;
     }
-    for (const auto& step :
-         stocking::leave_first(problem_, stocking::KitGoal::least_days, 0, kit)) {
+    for (auto& left : task_.leave_first(kit, 0)) {
       if (view.leave_first.size() == kLeaveShown) {
         break;
       }
-      const auto left = step_of(step.part, step.from, step.to, 0);
-      if (-left.use >= kWorthLeaving * limits_.front().most) {
-        view.leave_first.push_back(left);
+      if (-left.use >= kWorthLeaving * task_.limits().front().most) {
+        view.leave_first.push_back(std::move(left));
       }
     }
   }
 
   /// Only for a limit that is used so far that its least piece left out would not fit.
-  void add_more(const std::vector<long>& kit, KitView& view) const {
-    for (std::size_t r = 0; r < limits_.size(); ++r) {
-      auto wider = problem_;
-      wider.limits[r] += limits_[r].more;
-      auto answer = stocking::best_kit(wider);
+  void add_more(const Kit& kit, KitView& view) const {
+    for (std::size_t r = 0; r < task_.limits().size(); ++r) {
+      const auto wider = task_.with_more_of(r);
+      const auto answer = stocking::best_kit(wider);
       if (!answer.plan) {
         continue;
       }
-      keep_what_fits(wider.limits, *answer.plan);
-      KitMore more{limits_[r].what, limits_[r].unit, limits_[r].more, {}};
-      for (const auto& change : stocking::kit_changes(kit, answer.plan->pieces)) {
-        more.changes.push_back(step_of(change.part, change.from, change.to, r));
-      }
-      more.readiness = std::exp(answer.plan->totals.log_chance);
-      more.cost_without = answer.plan->totals.days;
-      more.days_without = days_of(answer.plan->pieces);
+      Kit then = task_.kit_of(answer.plan->pieces);
+      task_.keep_what_fits(wider.limits, then);
+      const auto& limit = task_.limits()[r];
+      const auto totals = task_.totals(then);
+      KitMore more{limit.what, limit.unit, limit.more, task_.changes(kit, then, r)};
+      more.readiness = std::exp(totals.log_chance);
+      more.cost_without = totals.days;
+      more.days_without = task_.days(then);
       if (!more.changes.empty()) {
         view.more.push_back(std::move(more));
       }
     }
   }
 
-  std::vector<FrontierPoint> steps(std::size_t limit) const {
-    std::vector<long> kit;
-    for (const auto& table : tables_) {
-      kit.push_back(static_cast<long>(held(table.line)));
-    }
-    std::vector<FrontierPoint> points;
-    const auto first = stocking::kit_totals(problem_, kit);
-    points.push_back({first.use[limit], std::exp(first.log_chance), days_of(kit), "as it stands"});
-    for (const auto& step :
-         stocking::kit_frontier(problem_, stocking::KitGoal::least_days, limit, kit)) {
-      kit[step.part] = step.to;
-      points.push_back({step.use, std::exp(step.log_chance), days_of(kit),
-                        fmt::format("{} to {}", tables_[step.part].line.part, step.to)});
-    }
-    return points;
-  }
-
-  const Analyst& analyst_;
   const std::vector<KitTable>& tables_;
-  std::vector<Piece> pieces_;
-  std::vector<Limit> limits_;
-  stocking::KitProblem problem_;
-  std::int64_t past_advised_ = 0;
+  KitTask& task_;
 };
 
 /// As many pieces as a kit may ask about; the tails of what is used up are far longer.
@@ -379,15 +210,26 @@ template <class Chance>
 KitTable table_for(const CarryLine& line, const stocking::DaysWithout& days,
                    const stocking::DaysWithout& cost, const stocking::DaysWithout& safety,
                    const Chance& chance) {
+  const auto at = [](const stocking::DaysWithout& values, std::int64_t n) {
+    const auto i = static_cast<std::size_t>(n);
+    return i < values.size() ? values[i] : 0.0;
+  };
   KitTable table;
   table.line = line;
   table.line.demand.total = {};
-  const auto most = std::max<std::int64_t>(line.carry, held(line)) + kPastAdvised;
+  // To stand in for another part a kit may also load what lies ashore.
+  const auto most = std::max({std::int64_t{line.carry}, held(line),
+                              std::min(line.stock.aboard + line.stock.ashore, held(line) + 20)}) +
+                    kPastAdvised;
   for (std::int64_t n = 0; n <= most; ++n) {
     table.days.push_back(at(days, n));
     table.cost.push_back(at(cost, n));
     table.safety_cost.push_back(at(safety, n));
     table.chances.push_back(chance(n));
+  }
+  for (std::int64_t n = 0; n <= most; ++n) {
+    table.chances_with_worn.push_back(
+        chance_of_stock(table.chances, n, line.stock.worn, line.stock.worn_chance));
   }
   return table;
 }
@@ -396,7 +238,10 @@ KitTable table_for(const CarryLine& line, const stocking::DaysWithout& days,
 
 KitTable table_of(const TripCase& found) {
   return table_for(found.line, found.days_without, found.cost, found.safety_cost,
-                   [&](std::int64_t n) { return found.chances[static_cast<std::size_t>(n)]; });
+                   [&](std::int64_t n) {
+                     const auto i = static_cast<std::size_t>(n);
+                     return found.chances[std::min(i, found.chances.size() - 1)];
+                   });
 }
 
 KitTable table_of(const StretchCase& found) {
@@ -405,13 +250,23 @@ KitTable table_of(const StretchCase& found) {
       [&](std::int64_t n) { return stocking::chance_at_most(found.demand, static_cast<long>(n)); });
 }
 
-KitView kit_view(const Analyst& analyst, const std::vector<KitTable>& tables,
+KitView kit_view(const Analyst& analyst, const std::vector<KitTable>& tables, const Window& window,
                  const KitLimits& limits) {
-  return KitMaker(analyst, tables).view(limits);
+  KitView view;
+  view.asked = limits;
+  auto risky = parts_at_risk(analyst, tables, limits);
+  auto groups = kit_groups(analyst, tables, window, risky, view.notes);
+  KitTask task(analyst, tables, limits, limits_of(limits), std::move(groups), std::move(risky));
+  KitTeller(tables, task).tell(view);
+  return view;
 }
 
 Frontier frontier_of(const Analyst& analyst, const std::vector<KitTable>& tables) {
-  return KitMaker(analyst, tables).frontier();
+  const std::vector<KitLimit> limits{
+      {"money spent", "money", 1e12, 0, &KitPiece::price, stocking::Counted::added, true},
+      {"mass aboard", "g", 1e12, 0, &KitPiece::grams, stocking::Counted::added, false}};
+  const KitTask task(analyst, tables, {}, limits, {}, {});
+  return {task.frontier(0), task.frontier(1)};
 }
 
 }  // namespace shearpin::advice

@@ -13,17 +13,24 @@ struct KitTable {
   CarryLine line;  ///< without its demand
   stocking::DaysWithout days, cost, safety_cost;
   std::vector<double> chances;
+  /// The same with the worn take-offs aboard, each lasting with its chance, as `carry` tells it.
+  std::vector<double> chances_with_worn;
 };
+
+/// Pieces past the advised level that a risk cap may call for.
+inline constexpr std::int64_t kPastAdvised = 3;
 
 KitTable table_of(const TripCase& found);
 /// `safety_cost` of a stretch: the cost's share at safety positions.
 KitTable table_of(const StretchCase& found);
 
-/// The best kit, what stands in its way, what to leave first, what a little more would buy.
-KitView kit_view(const Analyst& analyst, const std::vector<KitTable>& tables,
+/// The best kit, what stands in its way, what to leave first, what a little more would buy. Parts
+/// that may stand in for one another are taken together.
+KitView kit_view(const Analyst& analyst, const std::vector<KitTable>& tables, const Window& window,
                  const KitLimits& limits);
 
-/// Undominated kits by money and by mass from what is aboard to all that is advised.
+/// Undominated kits by money and by mass from what is aboard to all that is advised, every part for
+/// itself.
 Frontier frontier_of(const Analyst& analyst, const std::vector<KitTable>& tables);
 
 }  // namespace shearpin::advice

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <map>
 
+#include "advice/kit_groups.hpp"
 #include "shearpin/base/error.hpp"
 #include "shearpin/stocking/trip_simulation.hpp"
 
@@ -22,29 +23,6 @@ std::map<std::string, std::int64_t> pieces_of(const CarryAnswer& answer) {
   return pieces;
 }
 
-/// Places in the list of the parts that may stand in for `part` everywhere.
-std::vector<std::size_t> substitutes_of(const Analyst& analyst, PartId part,
-                                        const std::vector<TripCase>& trips) {
-  std::vector<const domain::Substitute*> declared;
-  for (const auto& substitute : analyst.catalogue().substitutes) {
-    if (substitute.stands_for == part && !substitute.forbidden && !substitute.only) {
-      declared.push_back(&substitute);
-    }
-  }
-  std::stable_sort(declared.begin(), declared.end(),
-                   [](const auto* a, const auto* b) { return a->temporary < b->temporary; });
-  std::vector<std::size_t> places;
-  for (const auto* substitute : declared) {
-    const auto found = std::find_if(trips.begin(), trips.end(), [&](const TripCase& other) {
-      return other.line.id == substitute->part;
-    });
-    if (found != trips.end()) {
-      places.push_back(static_cast<std::size_t>(found - trips.begin()));
-    }
-  }
-  return places;
-}
-
 }  // namespace
 
 SimulationView simulate_kit(const Analyst& analyst, const std::vector<TripCase>& trips,
@@ -54,17 +32,22 @@ SimulationView simulate_kit(const Analyst& analyst, const std::vector<TripCase>&
         "only a trip can be simulated; example: shearpin carry --trip marrow --simulate");
   }
   const auto pieces = pieces_of(answer);
+  std::vector<PartId> ids;
+  for (const auto& found : trips) {
+    ids.push_back(found.line.id);
+  }
+  const auto stand_ins = stand_ins_among(analyst, ids);
   std::vector<stocking::SimulatedPart> parts;
   for (const auto& found : trips) {
     stocking::SimulatedPart part;
-    part.demand = found.input;
-    part.plan = found.plan;
+    part.demand = found.part.input;
+    part.plan = found.part.plan;
     part.stock = static_cast<long>(pieces.at(found.line.part));
     if (options.random_leads) {
       part.lead =
           stocking::lead_sampler(analyst.lead_belief(found.line.id, found.line.severity).posterior);
     }
-    part.substitutes = substitutes_of(analyst, found.line.id, trips);
+    part.substitutes = stand_ins[parts.size()];
     parts.push_back(std::move(part));
   }
   const auto played =

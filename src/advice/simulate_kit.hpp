@@ -7,8 +7,8 @@
 namespace shearpin::advice {
 
 /// Pieces: of the kit under limits where the answer has one, else what is aboard or advised,
-/// whichever is more. Declared substitutes that are not forbidden stand in, permanent ones before
-/// temporary ones. InputError without a trip.
+/// whichever is more. Parts that also fit stand in, as in the kit (stand_ins_among). InputError
+/// without a trip.
 SimulationView simulate_kit(const Analyst& analyst, const std::vector<TripCase>& trips,
                             const CarryAnswer& answer, const SimulateOptions& options);
 

@@ -1,6 +1,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
+#include <tuple>
 
 #include "advice/parallel.hpp"
 #include "advice/part_demand.hpp"
@@ -30,21 +32,84 @@ std::string packing_remark(const Analyst& analyst, const domain::StockLine& stoc
   return "";
 }
 
-/// Pieces in sheds and sheds' shelves that the advised kit still wants aboard.
-void mark_loading(const CarryAnswer& carry, std::vector<PackLine>& packing) {
+/// Pieces of each part that shall be aboard: of the kit under limits where there is one, else all
+/// that is aboard and all that is advised.
+std::map<std::string, std::int64_t> wanted_aboard(const CarryAnswer& carry) {
+  std::map<std::string, std::int64_t> wanted;
   for (const auto& line : carry.lines) {
-    std::int64_t wanted = line.short_by();
-    for (auto& pack : packing) {
-      if (wanted <= 0) {
-        break;
-      }
-      if (pack.aboard || pack.part != line.part || !pack.remark.empty()) {
-        continue;
-      }
-      const auto take = std::min(wanted, pack.quantity);
-      pack.remark = fmt::format("load {} of these", take);
-      wanted -= take;
+    wanted[line.part] = std::max<std::int64_t>(line.carry, line.stock.aboard);
+  }
+  if (carry.kit && carry.kit->found) {
+    for (const auto& line : carry.kit->lines) {
+      wanted[line.part] = line.kit;
     }
+  }
+  return wanted;
+}
+
+/// Says of up to `pieces` sound ones, aboard or ashore, what is to be done with them; tells how
+/// many were found.
+std::int64_t mark(std::vector<PackLine>& packing, const std::string& part, bool aboard,
+                  std::int64_t pieces, std::string_view what) {
+  std::int64_t left = pieces;
+  for (auto& pack : packing) {
+    if (left <= 0) {
+      break;
+    }
+    if (pack.aboard == aboard && pack.part == part && pack.remark.empty()) {
+      const auto take = std::min(left, pack.quantity);
+      pack.remark = fmt::format("{} {} of these", what, take);
+      left -= take;
+    }
+  }
+  return pieces - left;
+}
+
+/// What is to come aboard from elsewhere, in the part's home bin; a part without one has no bin
+/// yet.
+PackLine to_come(const Analyst& analyst, const CarryLine& line, std::int64_t pieces,
+                 std::string_view remark) {
+  PackLine pack;
+  pack.part = line.part;
+  pack.name = line.name;
+  pack.quantity = pieces;
+  pack.remark = remark;
+  const auto& home = analyst.catalogue().at(line.id).home_bin;
+  if (home && !analyst.catalogue().at(*home).ashore) {
+    pack.bin = analyst.catalogue().at(*home).key;
+    pack.bin_name = analyst.catalogue().at(*home).name;
+  }
+  return pack;
+}
+
+/// Loads, leaves and buys until what is wanted is aboard.
+void fill_up(const Analyst& analyst, const CarryAnswer& carry, std::vector<PackLine>& packing) {
+  const auto wanted = wanted_aboard(carry);
+  for (const auto& line : carry.lines) {
+    const auto missing = wanted.at(line.part) - line.stock.aboard;
+    mark(packing, line.part, true, -missing, "leave");
+    const auto loaded = mark(packing, line.part, false, missing, "load");
+    const auto ordered = std::min(std::max<std::int64_t>(missing - loaded, 0), line.stock.on_order);
+    const auto bought = missing - loaded - ordered;
+    if (ordered > 0) {
+      packing.push_back(to_come(analyst, line, ordered, "on order: put in when it comes"));
+    }
+    if (bought > 0) {
+      packing.push_back(to_come(analyst, line, bought, "buy"));
+    }
+  }
+}
+
+/// One line for all lots that differ in nothing that a person packing needs to know.
+void add_pieces(PackLine line, std::vector<PackLine>& packing) {
+  const auto same = std::find_if(packing.begin(), packing.end(), [&](const PackLine& other) {
+    return std::tie(other.bin, other.part, other.batch, other.remark) ==
+           std::tie(line.bin, line.part, line.batch, line.remark);
+  });
+  if (same == packing.end()) {
+    packing.push_back(std::move(line));
+  } else {
+    same->quantity += line.quantity;
   }
 }
 
@@ -53,13 +118,16 @@ void add_packing(const Analyst& analyst, const Window& window, StockReport& repo
   for (const auto& stock : analyst.snapshot().stock) {
     const auto& bin = catalogue.at(stock.bin);
     const auto& part = catalogue.at(stock.part);
-    report.packing.push_back({bin.key, bin.name, part.key, part.name, stock.batch, stock.quantity,
-                              !bin.ashore, packing_remark(analyst, stock, window)});
+    add_pieces({bin.key, bin.name, part.key, part.name, stock.batch, stock.quantity, !bin.ashore,
+                packing_remark(analyst, stock, window)},
+               report.packing);
   }
-  mark_loading(report.carry, report.packing);
+  fill_up(analyst, report.carry, report.packing);
   std::stable_sort(report.packing.begin(), report.packing.end(),
                    [](const PackLine& a, const PackLine& b) {
-                     return std::tie(b.aboard, a.bin, a.part) < std::tie(a.aboard, b.bin, b.part);
+                     const bool a_none = a.bin.empty(), b_none = b.bin.empty();
+                     return std::tie(b.aboard, a_none, a.bin, a.part) <
+                            std::tie(a.aboard, b_none, b.bin, b.part);
                    });
 }
 

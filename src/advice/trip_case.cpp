@@ -11,104 +11,28 @@ namespace {
 /// Where the bounds of a chance are farther apart than this it is sampled.
 constexpr double kNarrow = 5e-4;
 
-domain::PlannedStretch stretch_of(const domain::TripLegDraft& leg, const Window& window) {
-  domain::PlannedStretch stretch;
-  stretch.start = leg.from;
-  stretch.days = days_between(leg.from, leg.to) + 1;
-  for (const auto& [meter, amount] : leg.use) {
-    stretch.use.emplace(meter, amount);
-  }
-  std::vector<std::string> names = leg.conditions;
-  for (const auto& [name, days] : window.conditions) {
-    names.push_back(name);
-  }
-  std::sort(names.begin(), names.end());
-  names.erase(std::unique(names.begin(), names.end()), names.end());
-  for (const auto& name : names) {
-    stretch.conditions.emplace_back(name, domain::kWholeStretch);
-  }
-  return stretch;
-}
-
-/// Exposure a day by leg, from whatever reads a stretch's exposure.
-template <class Read>
-std::vector<stocking::ExposureSegment> segments(const Window& window, const Read& read) {
-  std::vector<stocking::ExposureSegment> result;
-  double until = 0;
-  for (const auto& leg : window.trip->legs) {
-    const auto stretch = stretch_of(leg, window);
-    until += stretch.days;
-    result.push_back({until, read(stretch).per_day});
-  }
-  return result;
-}
-
-/// Some leg rests on a class's usual rate.
-template <class Read>
-bool any_assumed(const Window& window, const Read& read) {
-  const auto& legs = window.trip->legs;
-  return std::any_of(legs.begin(), legs.end(),
-                     [&](const auto& leg) { return read(stretch_of(leg, window)).assumed; });
-}
-
-double sum(const std::vector<stocking::ExposureSegment>& segments) {
-  double total = 0;
-  double from = 0;
-  for (const auto& segment : segments) {
-    total += (segment.until_day - from) * segment.per_day;
-    from = segment.until_day;
-  }
-  return total;
-}
-
-/// From today to the departure at the usual rate.
-double exposure_before(const Analyst& analyst, const domain::Position& position, Date departure) {
-  domain::PlannedStretch stretch;
-  stretch.start = analyst.snapshot().as_of;
-  stretch.days = std::max(0, days_between(stretch.start, departure));
-  return analyst.exposure().stretch(position, stretch).effective;
-}
-
 class Maker {
  public:
   Maker(const Analyst& analyst, PartId part, const Window& window)
-      : analyst_(analyst),
-        part_(part),
-        window_(window),
-        callers_(analyst.callers_of(part)),
-        consumption_(consumption_of(analyst, part)) {}
+      : analyst_(analyst), part_(part), window_(window) {}
 
   TripCase make() {
+    made_.part = trip_part(analyst_, part_, window_);
     describe();
-    made_.belief = analyst_.life_belief(part_, lives_ahead());
-    add_units();
-    add_extras();
-    add_plan();
     add_days();
     add_levels();
     return std::move(made_);
   }
 
  private:
-  double lives_ahead() const {
-    const auto* its_class = analyst_.catalogue().class_of(analyst_.catalogue().at(part_));
-    const double life = its_class == nullptr ? analyst_.policy().value("vague-life-median")
-                                             : its_class->life_median;
-    double most = 0;
-    for (const auto& caller : callers_) {
-      most = std::max(most, sum(segments_of(analyst_, *caller.position, window_)));
-    }
-    return most / life;
-  }
-
   void describe() {
     const auto& part = analyst_.catalogue().at(part_);
     CarryLine& line = made_.line;
     line.id = part_;
     line.part = part.key;
     line.name = part.name;
-    line.severity = part_severity(analyst_, part_, callers_);
-    for (const auto& caller : callers_) {
+    line.severity = part_severity(analyst_, part_, of().callers);
+    for (const auto& caller : of().callers) {
       line.positions.push_back(caller.position->key);
     }
     line.target = analyst_.policy().target(line.severity);
@@ -120,123 +44,23 @@ class Maker {
       line.class_key = its_class->key;
       line.safety_note = its_class->safety_note;
     }
-  }
-
-  void add_units() {
-    made_.input.nodes = made_.belief.posterior.nodes;
-    for (std::size_t c = 0; c < callers_.size(); ++c) {
-      const auto& caller = callers_[c];
-      const auto legs = segments_of(analyst_, *caller.position, window_);
-      made_.line.demand.assumed_exposure |=
-          any_assumed(window_, [&](const domain::PlannedStretch& stretch) {
-            return analyst_.exposure().stretch(*caller.position, stretch);
-          });
-      const double before = exposure_before(analyst_, *caller.position, window_.start);
-      for (const auto& unit : caller.units) {
-        add_exposure(legs);
-        made_.input.units.push_back({state_of(caller, unit, before), legs});
-      }
-      pieces_ += static_cast<long>(caller.units.size()) * caller.position->pieces;
-      const bool ends =
-          c + 1 == callers_.size() || callers_[c + 1].cost_of_day != caller.cost_of_day;
-      if (ends && !caller.units.empty()) {
-        groups_.push_back({caller.cost_of_day, caller.severity == domain::Severity::safety,
-                           made_.input.units.size(), pieces_});
-      }
-    }
-  }
-
-  void add_exposure(const std::vector<stocking::ExposureSegment>& legs) {
-    made_.exposure += sum(legs);
-    leg_exposure_.resize(legs.size(), 0.0);
-    double from = 0;
-    for (std::size_t i = 0; i < legs.size(); ++i) {
-      leg_exposure_[i] += (legs[i].until_day - from) * legs[i].per_day;
-      from = legs[i].until_day;
-    }
-  }
-
-  stocking::UnitState state_of(const Caller& caller, const domain::FittedNow& unit, double before) {
-    const auto* its_class = analyst_.catalogue().class_of(*caller.position);
-    stocking::UnitState state;
-    state.pieces = caller.position->pieces;
-    ++made_.line.demand.units;
-    if (its_class != nullptr && its_class->dated && its_class->shelf_life_days) {
-      state.renewed_every_days = *its_class->shelf_life_days;
-    }
-    if (unit.state != domain::PlaceState::fitted) {
-      ++made_.line.demand.down;
-      state.down = true;
-      return state;
-    }
-    state.age = unit.age;
-    state.untested = unit.untested;
-    state.before = before;
-    state.before_days = std::max(0, days_between(analyst_.snapshot().as_of, window_.start));
-    if (unit.marked_end) {
-      const int left = days_between(window_.start, *unit.marked_end);
-      state.due_days = state.before_days > 0 ? left : std::max(0, left);
-    }
-    if (unit.part && *unit.part != part_) {
-      made_.others.push_back(
-          std::make_unique<LifeBelief>(analyst_.life_belief(*unit.part, lives_ahead())));
-      state.first_life = made_.others.back()->posterior.nodes;
-    }
-    return state;
-  }
-
-  void add_extras() {
-    if (consumption_) {
-      stocking::ExtraDemand use;
-      use.rate = consumption_->rate;
-      const auto read = [&](const domain::PlannedStretch& stretch) {
-        return analyst_.exposure().stretch(*consumption_->its_class, stretch);
-      };
-      use.legs = segments(window_, read);
-      made_.line.demand.assumed_exposure |= consumption_->assumed || any_assumed(window_, read);
-      add_exposure(use.legs);
-      made_.line.demand.mean_consumed = consumption_->rate.piece_rate() * sum(use.legs);
-      made_.input.extras.push_back(std::move(use));
-    }
-    const auto losses = stocking::loss_as_extra(
-        losses_of(analyst_, part_, made_.line.demand.units - made_.line.demand.down),
-        loss_belief_of(analyst_.policy()));
-    if (losses) {
-      made_.line.demand.mean_losses =
-          losses->rate.piece_rate() * losses->exposure_per_day * window_.days;
-      made_.input.extras.push_back(*losses);
-    }
-    const auto mends = mend_share_of(analyst_, made_.belief);
-    if (mends.any) {
-      made_.input.taken = stocking::TakenShare{mends.took, mends.none};
-    }
-  }
-
-  void add_plan() {
-    const auto lead = analyst_.lead_belief(part_, made_.line.severity);
-    const auto& trip = *window_.trip;
-    OnTrip on_trip;
-    on_trip.receipts = domain::receipts(
-        trip, domain::part_supply(analyst_.catalogue(), part_, lead.planning_days));
-    made_.plan.days = window_.days;
-    for (const auto& receipt : on_trip.receipts) {
-      if (receipt.how != domain::Receipt::How::home) {
-        made_.plan.stops.push_back(
-            {static_cast<double>(domain::elapsed_days(trip, receipt.day)),
-             static_cast<double>(std::max(0, domain::elapsed_days(trip, receipt.cutoff)))});
-      }
-    }
-    on_trip.exposure = leg_exposure_;
-    made_.line.trip = std::move(on_trip);
+    line.demand.units = of().units;
+    line.demand.down = of().down;
+    line.demand.assumed_exposure = of().assumed_exposure;
+    line.demand.mean_consumed = of().mean_consumed;
+    line.demand.mean_losses = of().mean_losses;
+    line.trip.emplace();
+    line.trip->receipts = of().receipts;
+    line.trip->exposure = of().leg_exposure;
   }
 
   void add_days() {
-    demand_ = stocking::trip_demand(made_.input, made_.plan);
+    demand_ = stocking::trip_demand(of().input, of().plan);
     for (const auto& unit : demand_.units) {
       made_.line.trip->expected_failures += unit.expected_failures;
     }
     made_.line.trip->intervals = demand_.intervals;
-    auto days = days_of(made_.input, demand_);
+    auto days = days_of(of().input, demand_);
     made_.days_without = std::move(days.days);
     made_.cost = std::move(days.cost);
     made_.safety_cost = std::move(days.safety_cost);
@@ -248,26 +72,26 @@ class Maker {
 
   /// Days without and their cost, the severest positions served first.
   Days days_of(const stocking::TripDemandInput& whole, const stocking::TripDemand& demand) const {
-    const long standing = consumption_ ? stocking::kUnlimited : std::max<long>(1, pieces_);
+    const long standing = of().consumption ? stocking::kUnlimited : std::max<long>(1, of().pieces);
     Days result;
     result.days = demand.days_without(standing);
     std::vector<stocking::DaysWithout> parts;
     std::vector<double> costs;
     std::vector<double> safety_costs;
-    for (std::size_t g = 0; g + 1 < groups_.size(); ++g) {
+    for (std::size_t g = 0; g + 1 < of().groups.size(); ++g) {
       auto input = whole;
       input.extras.clear();
-      input.units.resize(groups_[g].units);
-      parts.push_back(stocking::trip_demand(input, made_.plan)
-                          .days_without(std::max<long>(1, groups_[g].pieces)));
-      costs.push_back(groups_[g].cost_of_day);
-      safety_costs.push_back(groups_[g].safety ? groups_[g].cost_of_day : 0);
+      input.units.resize(of().groups[g].units);
+      parts.push_back(stocking::trip_demand(input, of().plan)
+                          .days_without(std::max<long>(1, of().groups[g].pieces)));
+      costs.push_back(of().groups[g].cost_of_day);
+      safety_costs.push_back(of().groups[g].safety ? of().groups[g].cost_of_day : 0);
     }
     parts.push_back(result.days);
-    costs.push_back(groups_.empty() ? (consumption_ ? consumption_->cost_of_day : 0)
-                                    : groups_.back().cost_of_day);
-    const bool safety =
-        groups_.empty() ? made_.line.severity == domain::Severity::safety : groups_.back().safety;
+    costs.push_back(of().groups.empty() ? (of().consumption ? of().consumption->cost_of_day : 0)
+                                        : of().groups.back().cost_of_day);
+    const bool safety = of().groups.empty() ? made_.line.severity == domain::Severity::safety
+                                            : of().groups.back().safety;
     safety_costs.push_back(safety ? costs.back() : 0);
     result.cost = costed(parts, costs);
     result.safety_cost = costed(parts, safety_costs);
@@ -276,14 +100,14 @@ class Maker {
 
   /// The level if the middle of the belief were certain, as for a stretch of days.
   int level_at_middle() const {
-    auto certain = made_.input;
+    auto certain = of().input;
     double log_shape = 0;
-    for (const auto& node : made_.belief.posterior.nodes) {
+    for (const auto& node : of().belief.posterior.nodes) {
       log_shape += node.weight * std::log(node.shape);
     }
-    certain.nodes = {{std::exp(made_.belief.posterior.mean_log_scale), std::exp(log_shape), 1.0}};
-    const auto demand = stocking::trip_demand(certain, made_.plan);
-    const auto level = stocking::trip_level(demand, certain, made_.plan, made_.line.target);
+    certain.nodes = {{std::exp(of().belief.posterior.mean_log_scale), std::exp(log_shape), 1.0}};
+    const auto demand = stocking::trip_demand(certain, of().plan);
+    const auto level = stocking::trip_level(demand, certain, of().plan, made_.line.target);
     const auto by_worth =
         stocking::worth_level(days_of(certain, demand).cost, 1.0, made_.piece_cost);
     return static_cast<int>(std::max(level.n, by_worth));
@@ -291,10 +115,10 @@ class Maker {
 
   void add_levels() {
     CarryLine& line = made_.line;
-    const auto level = stocking::trip_level(demand_, made_.input, made_.plan, line.target);
+    const auto level = stocking::trip_level(demand_, of().input, of().plan, line.target);
     line.level_target = static_cast<int>(level.n);
     const auto& part = analyst_.catalogue().at(part_);
-    const bool any = !made_.input.units.empty() || !made_.input.extras.empty();
+    const bool any = !of().input.units.empty() || !of().input.extras.empty();
     if (const auto cost = holding_cost(analyst_, part, window_.days); cost && any) {
       made_.piece_cost = *cost;
       line.level_worth = static_cast<int>(stocking::worth_level(made_.cost, 1.0, made_.piece_cost));
@@ -305,10 +129,10 @@ class Maker {
     add_chances();
     line.days_without_aboard = at(made_.days_without, line.stock.aboard);
     line.days_without_carry = at(made_.days_without, line.carry);
-    const double prior_sd = made_.belief.class_prior.ln_scale_sd();
+    const double prior_sd = of().belief.class_prior.ln_scale_sd();
     line.share_learnt =
-        std::max(0.0, 1 - made_.belief.posterior.variance_log_scale / (prior_sd * prior_sd));
-    line.failures = made_.belief.posterior.failures;
+        std::max(0.0, 1 - of().belief.posterior.variance_log_scale / (prior_sd * prior_sd));
+    line.failures = of().belief.posterior.failures;
     line.reason = reason_for(line);
   }
 
@@ -327,7 +151,7 @@ class Maker {
       wide = wide || range.half_width() > kNarrow;
     }
     if (wide) {
-      const auto sampled = stocking::sampled_chance(made_.input, made_.plan);
+      const auto sampled = stocking::sampled_chance(of().input, of().plan);
       for (long n = 0; n <= most; ++n) {
         const auto range = demand_.chance(n);
         const auto i = static_cast<std::size_t>(n);
@@ -352,28 +176,29 @@ class Maker {
     CarryLine& line = made_.line;
     const auto good =
         std::min(static_cast<std::size_t>(line.stock.aboard), made_.chances.size() - 1);
-    if (line.stock.worn == 0 || callers_.empty() ||
-        callers_.front().severity == domain::Severity::safety) {
+    if (line.stock.worn == 0 || of().callers.empty() ||
+        of().callers.front().severity == domain::Severity::safety) {
       return made_.chances[good];
     }
     double age = 0;
     for (const auto& stock : analyst_.snapshot().stock) {
       if (stock.part == part_ && stock.state == domain::LotState::worn) {
-        age = std::max(age, stock.age.value_or(made_.belief.prior.scale_median / 2));
+        age = std::max(age, stock.age.value_or(of().belief.prior.scale_median / 2));
       }
     }
-    const double ahead = sum(segments_of(analyst_, *callers_.front().position, window_));
-    const double lasts = stats::predictive_survival(made_.belief.posterior, age, ahead);
+    const double ahead =
+        total_exposure(segments_of(analyst_, *of().callers.front().position, window_));
+    const double lasts = stats::predictive_survival(of().belief.posterior, age, ahead);
     line.stock.worn_chance = lasts;
     return chance_of_stock(made_.chances, line.stock.aboard, line.stock.worn, lasts);
   }
 
   /// Over the whole trip, whatever can be received on the way.
   stocking::Pmf total_demand() const {
-    if (made_.plan.stops.empty()) {
+    if (of().plan.stops.empty()) {
       return demand_.intervals.front();
     }
-    return stocking::trip_demand(made_.input, {made_.plan.days, {}}).intervals.front();
+    return stocking::trip_demand(of().input, {of().plan.days, {}}).intervals.front();
   }
 
   static double at(const stocking::DaysWithout& days, std::int64_t stock) {
@@ -381,34 +206,16 @@ class Maker {
     return n < days.size() ? days[n] : 0;
   }
 
-  struct Group {
-    double cost_of_day;
-    bool safety;
-    std::size_t units;  ///< of this group and all severer ones
-    long pieces;
-  };
+  const TripPart& of() const { return made_.part; }
 
   const Analyst& analyst_;
   PartId part_;
   const Window& window_;
-  std::vector<Caller> callers_;
-  std::optional<Consumption> consumption_;
-  std::vector<Group> groups_;
-  std::vector<double> leg_exposure_;  ///< effective, all units
-  long pieces_ = 0;
   stocking::TripDemand demand_;
   TripCase made_;
 };
 
 }  // namespace
-
-std::vector<stocking::ExposureSegment> segments_of(const Analyst& analyst,
-                                                   const domain::Position& position,
-                                                   const Window& window) {
-  return segments(window, [&](const domain::PlannedStretch& stretch) {
-    return analyst.exposure().stretch(position, stretch);
-  });
-}
 
 TripCase trip_case(const Analyst& analyst, PartId part, const Window& window) {
   return Maker(analyst, part, window).make();

@@ -3,6 +3,7 @@
 
 #include "advice/parallel.hpp"
 #include "advice/shared.hpp"
+#include "advice/trip_part.hpp"
 #include "shearpin/advice/advise.hpp"
 #include "shearpin/domain/plan_fitting.hpp"
 
@@ -12,26 +13,7 @@ namespace {
 /// Effective exposure of a unit at the position over the whole of the window.
 double exposure_ahead(const Analyst& analyst, const domain::Position& position,
                       const Window& window) {
-  if (!window.trip) {
-    return analyst.exposure().stretch(position, planned(window)).effective *
-           (window.days == 0 ? 0.0 : 1.0);
-  }
-  double total = 0;
-  double from = 0;
-  for (const auto& segment : segments_of(analyst, position, window)) {
-    total += (segment.until_day - from) * segment.per_day;
-    from = segment.until_day;
-  }
-  return total;
-}
-
-/// From today to a departure that lies ahead, at the usual rate.
-double exposure_before(const Analyst& analyst, const domain::Position& position,
-                       const Window& window) {
-  domain::PlannedStretch stretch;
-  stretch.start = analyst.snapshot().as_of;
-  stretch.days = std::max(0, days_between(stretch.start, window.start));
-  return analyst.exposure().stretch(position, stretch).effective;
+  return window.days == 0 ? 0 : total_exposure(segments_of(analyst, position, window));
 }
 
 /// Chance to get through the window. A unit that is seen to fail before the start is put right

@@ -23,7 +23,9 @@ Json kit_line(const advice::KitLine& line) {
           {"kit", line.kit},
           {"load", line.load},
           {"buy", line.buy},
-          {"chance_no_shortage", figure(line.chance)}};
+          {"chance_no_shortage", figure(line.chance)},
+          {"stand_ins", line.stand_ins},
+          {"also_serves", line.also_serves}};
 }
 
 Json conflict(const advice::KitConflict& line) {
@@ -76,6 +78,7 @@ Json kit_json(const advice::KitView& kit) {
                 {"chance_no_shortage", figure(more.readiness)},
                 {"days_without", figure(more.days_without)}};
   });
+  json["notes"] = kit.notes;
   return json;
 }
 

@@ -6,10 +6,15 @@ namespace {
 Json points(const std::vector<advice::FrontierPoint>& line, const char* amount) {
   Json all = Json::array();
   for (const advice::FrontierPoint& point : line) {
+    Json changes = Json::array();
+    for (const auto& change : point.changes) {
+      changes.push_back({{"part", change.part}, {"from", change.from}, {"to", change.to}});
+    }
     all.push_back({{amount, figure(point.amount)},
                    {"readiness", figure(point.readiness)},
                    {"days_without", figure(point.days_without)},
-                   {"step", point.step}});
+                   {"step", point.step},
+                   {"changes", std::move(changes)}});
   }
   return all;
 }

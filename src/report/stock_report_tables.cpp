@@ -19,6 +19,9 @@ std::string count_or_nothing(std::int64_t pieces) {
 }
 
 std::string bin_title(const advice::PackLine& line) {
+  if (line.bin.empty()) {
+    return "To buy, without a bin of its own";
+  }
   return fmt::format("Bin {}{}", key_and_name(line.bin, line.bin_name),
                      line.aboard ? "" : " (stays behind)");
 }

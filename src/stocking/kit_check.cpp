@@ -124,6 +124,21 @@ void check_cap(const KitProblem& problem, const RiskCap& cap) {
                                    problem.parts.size()));
     }
   }
+  if (!cap.log_chance.empty() && cap.log_chance.size() != cap.parts.size()) {
+    throw InputError(fmt::format("a risk cap has {} tables for {} parts; give one each, or none",
+                                 cap.log_chance.size(), cap.parts.size()));
+  }
+  for (std::size_t i = 0; i < cap.log_chance.size(); ++i) {
+    const std::vector<double>& table = cap.log_chance[i];
+    const bool whole = table.empty() || table.size() == problem.parts[cap.parts[i]].days.size();
+    const bool chances = std::all_of(table.begin(), table.end(), [](double x) { return x <= 0; });
+    if (!whole || !chances) {
+      throw InputError(
+          fmt::format("a risk cap's table for part {} needs a log chance <= 0 for each of its "
+                      "entries",
+                      cap.parts[i]));
+    }
+  }
 }
 
 }  // namespace

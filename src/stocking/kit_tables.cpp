@@ -6,8 +6,15 @@
 namespace shearpin::stocking {
 namespace {
 
-bool is_concerned(const RiskCap& cap, std::size_t part) {
-  return std::find(cap.parts.begin(), cap.parts.end(), part) != cap.parts.end();
+/// -ln P(no shortage) that a cap sees in an entry; 0 for a part it does not look at.
+double risk_of(const KitProblem& problem, const RiskCap& cap, std::size_t part, std::size_t n) {
+  const auto at = std::find(cap.parts.begin(), cap.parts.end(), part);
+  if (at == cap.parts.end()) return 0;
+  const auto place = static_cast<std::size_t>(at - cap.parts.begin());
+  if (cap.log_chance.empty() || cap.log_chance[place].empty()) {
+    return unreadiness(problem.parts[part], n);
+  }
+  return -std::max(cap.log_chance[place][n], kLeastLogChance);
 }
 
 /// Preference among equal kits: fewer pieces, then less of the first limit; less than 1 for a kit.
@@ -116,8 +123,7 @@ double row_limit(const KitProblem& problem, std::size_t row) {
 
 double row_use(const KitProblem& problem, std::size_t row, std::size_t part, std::size_t n) {
   if (row < problem.limits.size()) return problem.parts[part].use[row][n];
-  const RiskCap& cap = problem.risk_caps[row - problem.limits.size()];
-  return is_concerned(cap, part) ? unreadiness(problem.parts[part], n) : 0;
+  return risk_of(problem, problem.risk_caps[row - problem.limits.size()], part, n);
 }
 
 Choice goal_choice(const KitProblem& problem, KitSum sum, std::optional<double> safety_held) {

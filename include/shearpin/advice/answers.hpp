@@ -101,12 +101,19 @@ struct SimulationView {
   std::vector<Line> lines;
 };
 
+/// A part's pieces in one kit and in the next.
+struct PieceChange {
+  std::string part, name;
+  std::int64_t from = 0, to = 0;
+};
+
 /// One kit on the frontier: no kit of at most this amount does better.
 struct FrontierPoint {
   double amount = 0;        ///< spent or added on top of what is aboard, see Frontier
   double readiness = 0;     ///< chance of no shortage in the whole kit
   double days_without = 0;  ///< expected, all parts together
-  std::string step;         ///< the piece that this kit has and the one before has not, in words
+  std::string step;         ///< what this kit has and the one before has not, in words
+  std::vector<PieceChange> changes = {};  ///< the same
 };
 
 /// Undominated kits by one limit each, from nothing added upwards; empty where none was computed.
@@ -257,12 +264,12 @@ struct ExposureLine {
   std::string part, class_key, safety_note;
 };
 
-/// One line of a packing list.
+/// One line of a packing list. `bin` is empty for what is to be bought and has no bin yet.
 struct PackLine {
   std::string bin, bin_name, part, name, batch;
   std::int64_t quantity = 0;
   bool aboard = true;
-  std::string remark;  ///< runs out, quarantined, worn, load this
+  std::string remark;  ///< runs out, quarantined, worn; load, leave, buy
 };
 
 /// Exposure ahead, by meter.

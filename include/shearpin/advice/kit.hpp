@@ -35,6 +35,9 @@ struct KitLine {
   std::int64_t load = 0;  ///< from ashore
   std::int64_t buy = 0;
   double chance = 0;  ///< of no shortage with `kit`
+  /// Parts that may serve where this one has run out, in order of preference; and those that this
+  /// one may serve so.
+  std::vector<std::string> stand_ins = {}, also_serves = {};
 };
 
 /// One limit and what the kit takes of it.
@@ -88,6 +91,7 @@ struct KitView {
   std::vector<KitConflict> safety_short;  ///< limits below what the safety parts need by themselves
   std::vector<KitStep> leave_first;       ///< by the first limit given
   std::vector<KitMore> more;
+  std::vector<std::string> notes;
 };
 
 }  // namespace shearpin::advice

@@ -24,6 +24,9 @@ struct Window {
   /// A trip with legs and stops: then `start` and `days` are its own, or what is left of it, `use`
   /// is empty, and `conditions` (without days) hold besides those of the legs.
   std::optional<domain::Trip> trip;
+  /// Of a trip under way the as-of day as its leg plans it: it is over at the start of the window,
+  /// but readings of it are seldom in, so what ran on it is taken from the plan.
+  std::optional<domain::TripLegDraft> today;
 };
 
 /// The stretch of a trip as seen on a day: all of it, or what lies after the day where it is under

@@ -37,6 +37,9 @@ inline constexpr double kLeastLogChance = -700;
 struct RiskCap {
   std::vector<std::size_t> parts;  ///< indices into KitProblem::parts, each once
   double most = 0.01;              ///< in (0, 1)
+  /// By part of `parts` its ln P(no shortage) for this cap, by entry, <= 0 (of a group: of those
+  /// members that the cap looks at); an empty table: the part's own. Empty: all the parts' own.
+  std::vector<std::vector<double>> log_chance = {};
 };
 
 struct KitProblem {

@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
+#include <map>
 
 #include "advice/advice_world.hpp"
 
@@ -79,7 +80,38 @@ TEST_CASE("The report holds every section's lines and puts what nothing covers f
   CHECK(report.uncovered.front().position == "switch");
   REQUIRE(report.worked_round.size() == 1);
   CHECK(report.worked_round.front().workaround == "tape");
-  CHECK(report.packing.size() == 1);
-  CHECK_FALSE(report.packing.front().aboard);
+  REQUIRE(report.packing.size() == 2);
+  CHECK(report.packing[0].part == "switch");
+  CHECK(report.packing[0].bin.empty());
+  CHECK(report.packing[0].remark == "buy");
+  CHECK_FALSE(report.packing[1].aboard);
   CHECK(report.assumptions.size() == report.carry.lines.size());
+}
+
+TEST_CASE("The packing list: alike lots are one line; what to load, buy and await has its own") {
+  AdviceWorld world;
+  world.add_fitted("switch", Money{100}, 5);
+  world.edit().catalogue.positions.back().severity = domain::Severity::safety;
+  world.edit().catalogue.parts.back().home_bin = BinId{1};
+  world.add_stock("switch", "box", 1);
+  world.add_stock("switch", "box", 1);
+  world.add_stock("switch", "shed", 1).batch = "b7";
+  auto& late = world.add_stock("switch", "box", 2);
+  late.ends = day(2026, 6, 1);
+  world.add_supplier("post");
+  world.add_order("switch", "post", 1, day(2026, 5, 20));
+  const auto report = advise_report(world.build(), world.window(3000));
+  const auto advised = report.carry.lines.front().carry;
+  REQUIRE(advised > 4);  // two aboard, one ashore, one on order, the rest to buy
+  std::map<std::string, std::int64_t> pieces;
+  for (const auto& line : report.packing) {
+    pieces[line.remark] += line.quantity;
+    CHECK(line.bin == (line.aboard ? "box" : "shed"));
+  }
+  CHECK(report.packing.size() == 5);
+  CHECK(pieces[""] == 2);
+  CHECK(pieces["runs out 2026-06-01"] == 2);
+  CHECK(pieces["load 1 of these"] == 1);
+  CHECK(pieces["on order: put in when it comes"] == 1);
+  CHECK(pieces["buy"] == advised - 4);
 }

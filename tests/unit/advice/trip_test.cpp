@@ -138,11 +138,35 @@ TEST_CASE("Asked on the way: what is left, amounts shared out by days; after it 
   REQUIRE(amid.trip->legs.size() == 2);
   CHECK(amid.trip->legs.front().use.front().second == Approx(60));  // 6 days of 10
   CHECK(amid.trip->stops.size() == 1);
+  CHECK_FALSE(before.today);
+  REQUIRE(amid.today);
+  CHECK(amid.today->from == day(2026, 6, 4));
+  CHECK(amid.today->to == day(2026, 6, 4));
+  CHECK(amid.today->use.front().second == Approx(10));  // 1 day of 10
   const auto second = trip_window(trip, day(2026, 6, 10));
   CHECK(second.trip->legs.size() == 1);
   CHECK(trip_window(trip, day(2026, 6, 19)).days == 1);
   CHECK_THROWS_AS(trip_window(trip, day(2026, 6, 20)), InputError);
   CHECK_THROWS_AS(trip_window(trip, day(2027, 1, 1)), InputError);
+}
+
+TEST_CASE("Asked on the way: the as-of day itself counts as its leg plans it") {
+  // Dust makes 9 days of the 4th: the unit is that much older when the rest of the trip begins, as
+  // if it had been fitted 8 days earlier on a trip whose leg is clean.
+  AdviceWorld world = busy_world();
+  world.edit().catalogue.classes.front().sensitivity["dust"] = 9;
+  domain::Trip trip = plain_trip(day(2026, 6, 1), 4);
+  trip.legs.front().conditions = {"dust"};
+  trip.legs.push_back(leg(2, day(2026, 6, 5), day(2026, 6, 20)));
+  world.edit().as_of = day(2026, 6, 4);
+  const auto dusty = carry_on(world, "pin", trip_window(trip, day(2026, 6, 4)));
+  trip.legs.front().conditions.clear();
+  const auto clean = carry_on(world, "pin", trip_window(trip, day(2026, 6, 4)));
+  CHECK(dusty.demand.total.at(0) != clean.demand.total.at(0));
+  CHECK(dusty.trip->exposure == clean.trip->exposure);
+  auto window = trip_window(trip, day(2026, 6, 4));
+  window.today.reset();  // the usual rate is a day a day as well
+  CHECK(carry_on(world, "pin", window).demand.total.at(0) == clean.demand.total.at(0));
 }
 
 TEST_CASE("A trip over 29 February counts that day") {

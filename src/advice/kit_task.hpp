@@ -1,0 +1,102 @@
+#pragma once
+/// The optimiser's problem made of the parts' tables, and the way back from its entries to pieces.
+
+#include <string>
+#include <vector>
+
+#include "advice/kit_groups.hpp"
+#include "shearpin/stocking/kit.hpp"
+
+namespace shearpin::advice {
+
+/// What one piece takes: its own figure or its class's; nothing where nobody knows.
+struct KitPiece {
+  double grams = 0, millilitres = 0, price = 0;
+};
+
+/// One of the limits given, and how a piece counts against it.
+struct KitLimit {
+  std::string what, unit;
+  double most = 0;
+  double more = 0;  ///< what is asked for "a little more" of it
+  double KitPiece::*of = &KitPiece::grams;
+  stocking::Counted counted = stocking::Counted::all_aboard;
+  bool bought = false;  ///< pieces ashore are free
+};
+
+/// A kit is a number of pieces for every table, aboard after loading.
+using Kit = std::vector<long>;
+
+/// Pieces aboard as the kit counts them.
+std::int64_t held(const CarryLine& line);
+
+class KitTask {
+ public:
+  /// `groups`: parts that stand in for one another; the others count for themselves.
+  KitTask(const Analyst& analyst, const std::vector<KitTable>& tables, const KitLimits& asked,
+          std::vector<KitLimit> limits, std::vector<KitGroup> groups,
+          std::vector<std::vector<char>> at_risk);
+
+  const std::vector<KitLimit>& limits() const { return limits_; }
+  const std::vector<KitGroup>& groups() const { return groups_; }
+  const stocking::KitProblem& problem() const { return problem_; }
+
+  /// Parts that count for a risk cap may have some pieces more than advised.
+  void allow_more();
+  stocking::KitProblem with_more_of(std::size_t limit) const;
+
+  Kit kit_of(const std::vector<long>& entries) const;
+  /// What is aboard.
+  Kit aboard() const;
+  /// Pieces that are aboard already and do no harm to any limit need not be carried off the rig:
+  /// the lightest first.
+  void keep_what_fits(const std::vector<double>& limits, Kit& kit) const;
+
+  stocking::KitTotals totals(const Kit& kit) const;
+  double days(const Kit& kit) const;
+  double chance(const Kit& kit, std::size_t part) const;  ///< of no shortage of one part
+  double use(std::size_t limit, std::size_t part, long pieces) const;
+
+  /// Parts whose pieces differ, one at a time: what each change takes of the limit and what it does
+  /// to the days without.
+  std::vector<KitStep> changes(const Kit& from, const Kit& to, std::size_t limit) const;
+  /// What to leave at home first, for the limit.
+  std::vector<KitStep> leave_first(const Kit& kit, std::size_t limit) const;
+  /// From what is aboard to all that is advised; of a task without groups.
+  std::vector<FrontierPoint> frontier(std::size_t limit) const;
+
+ private:
+  /// One part of the problem: a table, or a group with those of its entries that are allowed.
+  struct Block {
+    std::size_t table = 0;
+    const KitGroup* group = nullptr;
+    std::vector<std::size_t> entries;
+  };
+
+  void build();
+  KitPiece piece_of(const CarryLine& line) const;
+  bool outside(const CarryLine& line) const;
+  long most_of(std::size_t table) const;
+  bool allowed(const KitGroup& group, const Kit& pieces) const;
+  bool risky(std::size_t table) const;
+  const std::vector<double>& chances(std::size_t table) const;
+  stocking::KitPart part_of(std::size_t table) const;
+  stocking::KitPart part_of(const Block& block) const;
+  Kit members_of(const KitGroup& group, const Kit& kit) const;
+  void put(const Block& block, std::size_t entry, Kit& kit) const;
+  void sort_entries(Block& block, std::size_t limit) const;
+
+  const Analyst& analyst_;
+  const std::vector<KitTable>& tables_;
+  KitLimits asked_;
+  std::vector<KitLimit> limits_;
+  std::vector<KitGroup> groups_;
+  std::vector<std::vector<char>> at_risk_;  ///< by risk cap and table
+  std::vector<KitPiece> pieces_;
+  std::vector<char> grouped_;  ///< by table
+  std::vector<Block> blocks_;
+  stocking::KitProblem problem_;
+  std::int64_t past_advised_ = 0;
+};
+
+}  // namespace shearpin::advice
