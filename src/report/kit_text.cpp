@@ -43,6 +43,17 @@ std::string safety_text(const advice::KitView& kit) {
          notes_text(kit_conflicts(kit.safety_short));
 }
 
+/// `p21 also serves p20.`, for what the kit has.
+std::string stand_in_words(const advice::KitView& kit) {
+  std::vector<std::string> words;
+  for (const auto& line : kit.lines) {
+    if (line.kit > 0 && !line.also_serves.empty()) {
+      words.push_back(fmt::format("{} also serves {}", line.part, join_words(line.also_serves)));
+    }
+  }
+  return words.empty() ? "" : " " + join(words, "; ") + ", once its own pieces have run out.";
+}
+
 std::string leave_text(const advice::KitView& kit) {
   if (kit.leave_first.empty()) {
     return "";
@@ -74,6 +85,32 @@ std::string more_text(const advice::KitView& kit) {
   return text.empty() ? "" : "\n" + text;
 }
 
+/// `p23 2 to 4, p29 0 to 3`: what the points after `first`, up to `last`, add.
+std::string added_words(const std::vector<advice::FrontierPoint>& points, std::size_t first,
+                        std::size_t last) {
+  if (last == 0) {
+    return points.front().step;
+  }
+  std::vector<advice::PieceChange> added;
+  for (std::size_t i = first + 1; i <= last; ++i) {
+    for (const auto& change : points[i].changes) {
+      const auto known = std::find_if(added.begin(), added.end(), [&](const auto& earlier) {
+        return earlier.part == change.part;
+      });
+      if (known == added.end()) {
+        added.push_back(change);
+      } else {
+        known->to = change.to;
+      }
+    }
+  }
+  std::vector<std::string> words;
+  for (const auto& change : added) {
+    words.push_back(fmt::format("{} {} to {}", change.part, change.from, change.to));
+  }
+  return join(words, ", ");
+}
+
 std::string frontier_table(const std::vector<advice::FrontierPoint>& points,
                            const std::string& header, const std::string& unit) {
   if (points.size() < 2) {
@@ -82,12 +119,15 @@ std::string frontier_table(const std::vector<advice::FrontierPoint>& points,
   TextTable table({{header, Align::right},
                    {"no shortage", Align::right},
                    {"days without", Align::right},
-                   {"last step", Align::left, true}});
+                   {"added since the row above", Align::left, true}});
   const std::size_t rows = std::min(kFrontierRows, points.size());
+  std::size_t before = 0;
   for (std::size_t i = 0; i < rows; ++i) {
-    const auto& point = points[i * (points.size() - 1) / (rows - 1)];
+    const std::size_t at = i * (points.size() - 1) / (rows - 1);
+    const auto& point = points[at];
     table.add_row({limit_amount(point.amount, unit), short_chance(point.readiness),
-                   significant(point.days_without, 2), point.step});
+                   significant(point.days_without, 2), added_words(points, before, at)});
+    before = at;
   }
   return "\n" + table.to_text(kWidth);
 }
@@ -143,9 +183,9 @@ std::string kit_words(const advice::KitView& kit) {
       kit.optimal ? std::string("Proven: no kit within the limits leaves less to be missed.")
                   : fmt::format("Not proven the best: a better kit would be better by at most {}.",
                                 chance_text(kit.gap));
-  return fmt::format("{}Chance of no shortage {}; days without {}, at a cost of {}. {}", others,
+  return fmt::format("{}Chance of no shortage {}; days without {}, at a cost of {}. {}{}", others,
                      chance_text(kit.readiness), significant(kit.days_without, 2),
-                     cost_text(kit.cost_without), proof);
+                     cost_text(kit.cost_without), proof, stand_in_words(kit));
 }
 
 std::vector<std::string> kit_conflicts(const std::vector<advice::KitConflict>& conflicts) {
@@ -169,7 +209,7 @@ std::string kit_text(const advice::KitView& kit) {
   const auto lines = kit_lines_table(kit);
   text += (lines.empty() ? "" : lines.to_text(kWidth)) + "\n" +
           kit_limits_table(kit).to_text(kWidth) + wrap_text(kit_words(kit));
-  return text + safety_text(kit) + leave_text(kit) + more_text(kit);
+  return text + notes_text(kit.notes) + safety_text(kit) + leave_text(kit) + more_text(kit);
 }
 
 std::string frontier_text(const advice::Frontier& frontier) {
