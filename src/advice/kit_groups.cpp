@@ -120,7 +120,8 @@ class GroupMaker {
     for (const std::size_t other : group_.members) {
       wanted += serves(i, other) ? tables_[other].line.carry : 0;
     }
-    const auto owned = std::min(line.stock.aboard + line.stock.ashore, wanted);
+    const auto owned =
+        std::min(line.stock.aboard + line.stock.arriving + line.stock.ashore, wanted);
     return static_cast<long>(std::max<std::int64_t>(line.carry + kPastAdvised, owned));
   }
 

@@ -40,7 +40,7 @@ std::string step_words(const std::vector<PieceChange>& changes) {
 }  // namespace
 
 std::int64_t held(const CarryLine& line) {
-  return std::min<std::int64_t>(line.stock.aboard, line.carry + kPastNeed);
+  return std::min<std::int64_t>(line.stock.aboard + line.stock.arriving, line.carry + kPastNeed);
 }
 
 KitTask::KitTask(const Analyst& analyst, const std::vector<KitTable>& tables,
@@ -129,7 +129,7 @@ bool KitTask::allowed(const KitGroup& group, const Kit& pieces) const {
   for (std::size_t k = 0; k < pieces.size(); ++k) {
     const auto& line = tables_[group.members[k]].line;
     const long own = most_of(group.members[k]);
-    const auto owned = group.lends[k] != 0 ? line.stock.aboard + line.stock.ashore : 0;
+    const auto owned = group.lends[k] != 0 ? held(line) + line.stock.ashore : 0;
     const auto least =
         asked_.keeps_aboard() ? std::min<std::int64_t>(held(line), group.most[k]) : 0;
     if (pieces[k] > std::max<std::int64_t>(own, owned) || pieces[k] < least) {

@@ -27,7 +27,7 @@ struct KitLimit {
 /// A kit is a number of pieces for every table, aboard after loading.
 using Kit = std::vector<long>;
 
-/// Pieces aboard as the kit counts them.
+/// Pieces aboard as the kit counts them, with those on order that come before the departure.
 std::int64_t held(const CarryLine& line);
 
 class KitTask {

@@ -120,11 +120,12 @@ class KitTeller {
     const auto& line = tables_[i].line;
     KitLine told{line.part, line.name, line.severity, line.stock.aboard, line.carry, kit[i]};
     if (asked.keeps_aboard()) {
-      told.kit += told.aboard - held(line);
+      told.kit += told.aboard + line.stock.arriving - held(line);
     }
     const auto wanted = std::max<std::int64_t>(0, told.kit - told.aboard);
-    told.load = std::min(wanted, line.stock.ashore);
-    told.buy = wanted - told.load;
+    told.await = std::min(wanted, line.stock.arriving);
+    told.load = std::min(wanted - told.await, line.stock.ashore);
+    told.buy = wanted - told.await - told.load;
     told.chance = task_.chance(kit, i);
     return told;
   }
@@ -219,7 +220,7 @@ KitTable table_for(const CarryLine& line, const stocking::DaysWithout& days,
   table.line.demand.total = {};
   // To stand in for another part a kit may also load what lies ashore.
   const auto most = std::max({std::int64_t{line.carry}, held(line),
-                              std::min(line.stock.aboard + line.stock.ashore, held(line) + 20)}) +
+                              held(line) + std::min<std::int64_t>(line.stock.ashore, 20)}) +
                     kPastAdvised;
   for (std::int64_t n = 0; n <= most; ++n) {
     table.days.push_back(at(days, n));

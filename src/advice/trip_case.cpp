@@ -37,6 +37,7 @@ class Maker {
     }
     line.target = analyst_.policy().target(line.severity);
     line.stock = analyst_.stock_of(part_, window_.start + std::chrono::days(window_.days));
+    line.stock.arriving = arriving(line.severity);
     line.price = analyst_.catalogue().price_of(part);
     line.mass_g = analyst_.catalogue().mass_of(part);
     line.volume_ml = analyst_.catalogue().volume_of(part);
@@ -53,6 +54,22 @@ class Maker {
     line.trip->receipts = of().receipts;
     line.trip->exposure = of().leg_exposure;
   }
+
+  /// Parcels planned to be at base on the eve of the departure.
+  std::int64_t arriving(domain::Severity severity) const {
+    const Date eve = window_.start - std::chrono::days(1);
+    if (window_.today || eve < analyst_.snapshot().as_of) {
+      return 0;
+    }
+    std::vector<std::string> stops;
+    for (const auto& stop : window_.trip->stops) {
+      stops.push_back(stop.place);
+    }
+    return analyst_.arriving_by(part_, severity, eve, stops);
+  }
+
+  /// Pieces to leave with: aboard now, or there by then.
+  std::int64_t at_departure() const { return made_.line.stock.aboard + made_.line.stock.arriving; }
 
   void add_days() {
     demand_ = stocking::trip_demand(of().input, of().plan);
@@ -127,7 +144,7 @@ class Maker {
     line.decided_by = line.level_worth > line.level_target ? DecidedBy::worth : DecidedBy::target;
     line.carry_at_median = line.carry >= 2 ? level_at_middle() : line.carry;
     add_chances();
-    line.days_without_aboard = at(made_.days_without, line.stock.aboard);
+    line.days_without_aboard = at(made_.days_without, at_departure());
     line.days_without_carry = at(made_.days_without, line.carry);
     const double prior_sd = of().belief.class_prior.ln_scale_sd();
     line.share_learnt =
@@ -140,8 +157,8 @@ class Maker {
   void add_chances() {
     CarryLine& line = made_.line;
     // Past a hundred more than advised no piece makes a difference.
-    const long most = line.carry + 3 +
-                      std::clamp<long>(static_cast<long>(line.stock.aboard) - line.carry, 0, 100);
+    const long most =
+        line.carry + 3 + std::clamp<long>(static_cast<long>(at_departure()) - line.carry, 0, 100);
     std::vector<double> errors;
     bool wide = false;
     for (long n = 0; n <= most; ++n) {
@@ -161,7 +178,7 @@ class Maker {
     }
     line.trip->sampled = wide;
     line.chance_aboard = worn_mixed();
-    const auto aboard = static_cast<std::size_t>(std::min<std::int64_t>(line.stock.aboard, most));
+    const auto aboard = static_cast<std::size_t>(std::min<std::int64_t>(at_departure(), most));
     line.trip->error_aboard = errors[aboard];
     line.chance_carry = made_.chances[static_cast<std::size_t>(line.carry)];
     line.trip->error_carry = errors[static_cast<std::size_t>(line.carry)];
@@ -174,8 +191,7 @@ class Maker {
   /// Worn take-offs each last with some chance; never counted on for safety.
   double worn_mixed() {
     CarryLine& line = made_.line;
-    const auto good =
-        std::min(static_cast<std::size_t>(line.stock.aboard), made_.chances.size() - 1);
+    const auto good = std::min(static_cast<std::size_t>(at_departure()), made_.chances.size() - 1);
     if (line.stock.worn == 0 || of().callers.empty() ||
         of().callers.front().severity == domain::Severity::safety) {
       return made_.chances[good];
@@ -190,7 +206,7 @@ class Maker {
         total_exposure(segments_of(analyst_, *of().callers.front().position, window_));
     const double lasts = stats::predictive_survival(of().belief.posterior, age, ahead);
     line.stock.worn_chance = lasts;
-    return chance_of_stock(made_.chances, line.stock.aboard, line.stock.worn, lasts);
+    return chance_of_stock(made_.chances, at_departure(), line.stock.worn, lasts);
   }
 
   /// Over the whole trip, whatever can be received on the way.

@@ -242,6 +242,7 @@ Json carry_line(const advice::CarryLine& line) {
           {"failures", line.failures},
           {"ashore", stock.ashore},
           {"on_order", stock.on_order},
+          {"arriving", stock.arriving},
           {"expired", stock.expired},
           {"expiring", stock.expiring},
           {"quarantined", stock.quarantined},

@@ -21,6 +21,7 @@ Json kit_line(const advice::KitLine& line) {
           {"aboard", line.aboard},
           {"advised", line.advised},
           {"kit", line.kit},
+          {"await", line.await},
           {"load", line.load},
           {"buy", line.buy},
           {"chance_no_shortage", figure(line.chance)},

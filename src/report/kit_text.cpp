@@ -22,6 +22,9 @@ std::string do_words(const advice::KitLine& line) {
   if (line.kit < line.aboard) {
     words.push_back(fmt::format("leave {}", line.aboard - line.kit));
   }
+  if (line.await > 0) {
+    words.push_back(fmt::format("await {}", line.await));
+  }
   if (line.load > 0) {
     words.push_back(fmt::format("load {}", line.load));
   }

@@ -155,7 +155,13 @@ std::string step_text(const advice::CarryLine& line) {
                                 bins.empty() ? "what stays behind" : join(bins, " or ")));
   }
   if (const auto coming = std::min(lacking - load, line.stock.on_order); coming > 0) {
-    steps.push_back(fmt::format("take in {} on order", coming));
+    // Of a trip it matters whether it comes before it begins.
+    const bool late = line.trip && line.stock.arriving < coming;
+    const bool counted_in = line.trip && !late;
+    steps.push_back(fmt::format("take in {} on order{}", coming,
+                                late         ? " (planned only after leaving)"
+                                : counted_in ? " (planned before leaving, counted)"
+                                             : ""));
   }
   if (line.to_buy() > 0) {
     steps.push_back(fmt::format("buy {}", line.to_buy()));

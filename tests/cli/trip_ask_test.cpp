@@ -161,3 +161,54 @@ TEST_CASE("debrief looks back on what broke, what was short and what came back")
   CHECK(parts.at("p36").at("short") == 0);
   CHECK(holds(box.ok("trip debrief late --as-of " + kDemoDay), "What came back unused"));
 }
+
+TEST_CASE("debrief counts for a trip what replay counts for the same days") {
+  const Sandbox box;
+  make_demo(box);
+  // The last period of replay, counted back from the as-of day, is these 30 days.
+  box.ok("trip add month --name \"A month\" --from 2025-08-22 --to 2025-09-20 --on 2025-08-01");
+  const std::string day = " --as-of 2025-09-20";
+  const Json period = box.json("replay" + day).at("periods").back();
+  REQUIRE(period.at("from") == "2025-08-21");
+  REQUIRE(period.at("to") == "2025-09-20");
+  long long asked = 0;
+  for (const auto& part : box.json("trip debrief month" + day).at("parts")) {
+    asked += part.at("asked").get<long long>();
+  }
+  CHECK(asked == 3);  // by the demo's history: a bulb, an elbow, a tail lamp
+  CHECK(period.at("demand_pieces") == asked);
+}
+
+TEST_CASE("The frontier's rows name what they add, and the kit what also serves") {
+  const Sandbox box;
+  make_demo(box);
+  const std::string text = box.ok("carry" + kTrip + kLimits);
+  CHECK(holds(text, "added since the row above"));
+  CHECK(holds(one_line(text), "p21 also serves p20"));
+  CHECK(holds(one_line(text), "p20 also serves p21"));
+  CHECK_FALSE(holds(text, "p14 also serves"));  // a larger fuse
+  const Json answer = box.json("carry" + kTrip + kLimits);
+  const auto kit = by_part(answer.at("kit").at("parts"));
+  CHECK(kit.at("p20").at("stand_ins") == Json::array({"p21"}));
+  CHECK(kit.at("p25").at("stand_ins") == Json::array({"p26"}));
+  CHECK(kit.at("p12").at("stand_ins").empty());
+  // Every step changes what it says: the pieces of the changes, row by row, lead to what is
+  // advised.
+  std::map<std::string, long> pieces;
+  const auto parts = by_part(answer.at("parts"));
+  for (const auto& [key, part] : parts) {
+    pieces[key] = part.at("aboard").get<long>() + part.at("arriving").get<long>();
+  }
+  for (const auto& point : answer.at("frontier").at("by_money")) {
+    for (const auto& change : point.at("changes")) {
+      const std::string key = change.at("part");
+      CHECK(change.at("from") == pieces[key]);
+      pieces[key] = change.at("to");
+      CHECK(holds(point.at("step"), key));
+    }
+  }
+  for (const auto& [key, part] : parts) {
+    INFO(key);
+    CHECK(pieces[key] >= part.at("carry").get<long>());
+  }
+}

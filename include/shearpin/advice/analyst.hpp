@@ -65,6 +65,12 @@ class Analyst {
   /// `severity` chooses the planning quantile: safety and stranded plan more carefully.
   LeadBelief lead_belief(PartId part, domain::Severity severity) const;
 
+  /// Pieces of open orders that are planned to be at base on `eve` or before: by the day promised,
+  /// else by the planning lead time. Not those whose planned day is over (nobody knows when they
+  /// will come), nor those sent to one of `elsewhere` (places of stops).
+  std::int64_t arriving_by(PartId part, domain::Severity severity, Date eve,
+                           const std::vector<std::string>& elsewhere) const;
+
   /// Pieces by where they lie and whether they are good until the end of `until`.
   StockView stock_of(PartId part, Date until) const;
 

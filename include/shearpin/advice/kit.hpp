@@ -32,7 +32,8 @@ struct KitLine {
   std::string part, name;
   domain::Severity severity = domain::Severity::degraded;
   std::int64_t aboard = 0, advised = 0, kit = 0;
-  std::int64_t load = 0;  ///< from ashore
+  std::int64_t await = 0;  ///< on order, planned to come before the departure
+  std::int64_t load = 0;   ///< from ashore
   std::int64_t buy = 0;
   double chance = 0;  ///< of no shortage with `kit`
   /// Parts that may serve where this one has run out, in order of preference; and those that this

@@ -248,6 +248,52 @@ TEST_CASE("explain says what carry says, of a trip with stops too") {
   CHECK(told.worth.at(static_cast<std::size_t>(line.carry)).chance == line.chance_carry);
 }
 
+TEST_CASE(
+    "A parcel planned to be here before leaving counts; a later, late or other one does not") {
+  AdviceWorld world = busy_world();
+  world.add_supplier("post");
+  auto trip = plain_trip(day(2026, 6, 1), 40);
+  trip.stops = {stop(day(2026, 6, 20), true)};
+  const auto none = carry_on(world, "pin", whole(trip));
+  AdviceWorld stocked = world;
+  stocked.add_stock("pin", "box", 2);
+  const auto two = carry_on(stocked, "pin", whole(trip));
+  REQUIRE(two.chance_aboard > none.chance_aboard);
+  auto& order = world.add_order("pin", "post", 2, day(2026, 5, 20));
+  order.promised = day(2026, 5, 31);
+  const auto due = carry_on(world, "pin", whole(trip));
+  CHECK(due.stock.aboard == 0);
+  CHECK(due.stock.arriving == 2);
+  CHECK(due.chance_aboard == two.chance_aboard);
+  CHECK(due.days_without_aboard == two.days_without_aboard);
+  CHECK(due.to_buy() == two.to_buy());
+  KitLimits limits;
+  limits.add_cost = 0;
+  const auto kit = advise_carry(world.build(), whole(trip), {}, {limits, std::nullopt}).kit.value();
+  REQUIRE(kit.lines.size() == 1);
+  CHECK(kit.lines.front().kit == 2);
+  CHECK(kit.lines.front().await == 2);
+  CHECK(kit.lines.front().buy == 0);
+  CHECK(kit.lines.front().chance == due.chance_aboard);
+  for (const Date promised : {day(2026, 6, 1), day(2026, 5, 24)}) {
+    order.promised = promised;
+    CHECK(carry_on(world, "pin", whole(trip)).chance_aboard == none.chance_aboard);
+  }
+  order.promised = day(2026, 5, 31);
+  order.to = "Stop";
+  CHECK(carry_on(world, "pin", whole(trip)).stock.arriving == 0);
+  order.to = "box";
+  CHECK(carry_on(world, "pin", whole(trip)).stock.arriving == 2);
+  // Without a day promised it is the planning lead time that counts.
+  order.promised.reset();
+  const PartId pin = world.part("pin");
+  const double lead = advise_reorder(world.build(), whole(trip), {&pin, 1}).lines[0].lead_planning;
+  order.ordered = day(2026, 5, 31) - std::chrono::days(static_cast<int>(std::ceil(lead)));
+  CHECK(carry_on(world, "pin", whole(trip)).stock.arriving == 2);
+  order.ordered += std::chrono::days(1);
+  CHECK(carry_on(world, "pin", whole(trip)).stock.arriving == 0);
+}
+
 TEST_CASE("A part ordered for home has to be there on the eve") {
   AdviceWorld world = busy_world();
   auto trip = plain_trip(day(2026, 7, 1), 30);
