@@ -7,8 +7,6 @@
 #include <set>
 #include <tuple>
 
-#include "shearpin/base/text.hpp"
-
 namespace shearpin::advice {
 namespace {
 
@@ -278,24 +276,20 @@ LeadBelief Analyst::lead_belief(PartId part_id, domain::Severity severity) const
   return lead;
 }
 
-std::int64_t Analyst::arriving_by(PartId part, domain::Severity severity, Date eve,
-                                  const std::vector<std::string>& elsewhere) const {
+std::vector<Coming> Analyst::coming(PartId part, domain::Severity severity) const {
+  std::vector<Coming> list;
   const auto found = open_orders_.find(part);
   if (found == open_orders_.end()) {
-    return 0;
+    return list;
   }
   const auto lead = static_cast<int>(std::ceil(lead_belief(part, severity).planning_days));
-  std::int64_t pieces = 0;
   for (const auto* order : found->second) {
     const Date planned = order->promised.value_or(order->ordered + std::chrono::days(lead));
-    const bool sent_elsewhere = std::any_of(
-        elsewhere.begin(), elsewhere.end(),
-        [&](const std::string& place) { return search_form(place) == search_form(order->to); });
-    if (planned >= snapshot_.as_of && planned <= eve && !sent_elsewhere) {
-      pieces += order->quantity - order->received;
+    if (planned >= snapshot_.as_of) {
+      list.push_back({order->quantity - order->received, planned, order->to});
     }
   }
-  return pieces;
+  return list;
 }
 
 StockView Analyst::stock_of(PartId part, Date until) const {

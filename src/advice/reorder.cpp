@@ -36,7 +36,7 @@ std::vector<OrderChance> chances_of(const CarryAnswer& carry, const CarryLine& l
     chances.push_back({"home", by, eve, false, by < today});
   }
   for (const auto& receipt : line.trip->receipts) {
-    if (receipt.how == domain::Receipt::How::home) {
+    if (receipt.how == domain::Receipt::How::home || receipt.how == domain::Receipt::How::waits) {
       continue;
     }
     const bool bought = receipt.how == domain::Receipt::How::bought;

@@ -37,7 +37,7 @@ class Maker {
     }
     line.target = analyst_.policy().target(line.severity);
     line.stock = analyst_.stock_of(part_, window_.start + std::chrono::days(window_.days));
-    line.stock.arriving = arriving(line.severity);
+    line.stock.arriving = of().arriving;
     line.price = analyst_.catalogue().price_of(part);
     line.mass_g = analyst_.catalogue().mass_of(part);
     line.volume_ml = analyst_.catalogue().volume_of(part);
@@ -53,19 +53,6 @@ class Maker {
     line.trip.emplace();
     line.trip->receipts = of().receipts;
     line.trip->exposure = of().leg_exposure;
-  }
-
-  /// Parcels planned to be at base on the eve of the departure.
-  std::int64_t arriving(domain::Severity severity) const {
-    const Date eve = window_.start - std::chrono::days(1);
-    if (window_.today || eve < analyst_.snapshot().as_of) {
-      return 0;
-    }
-    std::vector<std::string> stops;
-    for (const auto& stop : window_.trip->stops) {
-      stops.push_back(stop.place);
-    }
-    return analyst_.arriving_by(part_, severity, eve, stops);
   }
 
   /// Pieces to leave with: aboard now, or there by then.

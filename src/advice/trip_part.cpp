@@ -4,6 +4,7 @@
 
 #include "advice/part_demand.hpp"
 #include "advice/stretch.hpp"
+#include "shearpin/base/text.hpp"
 
 namespace shearpin::advice {
 namespace {
@@ -180,16 +181,49 @@ class Maker {
       return;
     }
     const auto& trip = *window_.trip;
-    const auto lead =
-        analyst_.lead_belief(part_, part_severity(analyst_, part_, made_.callers)).planning_days;
+    const auto severity = part_severity(analyst_, part_, made_.callers);
+    const auto lead = analyst_.lead_belief(part_, severity).planning_days;
     made_.receipts = domain::receipts(trip, domain::part_supply(analyst_.catalogue(), part_, lead));
+    for (const auto& coming : analyst_.coming(part_, severity)) {
+      add_coming(trip, coming);
+    }
     for (const auto& receipt : made_.receipts) {
       if (receipt.how != domain::Receipt::How::home) {
         made_.plan.stops.push_back(
             {static_cast<double>(domain::elapsed_days(trip, receipt.day)),
-             static_cast<double>(std::max(0, domain::elapsed_days(trip, receipt.cutoff)))});
+             static_cast<double>(std::max(0, domain::elapsed_days(trip, receipt.cutoff))),
+             receipt.waiting, receipt.how != domain::Receipt::How::waits});
       }
     }
+  }
+
+  /// What is on order is at the stop that it is sent to, the first one after its planned day, or
+  /// else at base.
+  void add_coming(const domain::Trip& trip, const Coming& coming) {
+    const auto sent_to = [&](const domain::TripStop& stop) {
+      return search_form(stop.place) == search_form(coming.to);
+    };
+    if (!std::any_of(trip.stops.begin(), trip.stops.end(), sent_to)) {
+      const bool in_time = coming.planned < window_.start && !window_.today;
+      made_.arriving += in_time ? coming.pieces : 0;
+      return;
+    }
+    const auto stop = std::find_if(trip.stops.begin(), trip.stops.end(), [&](const auto& one) {
+      return sent_to(one) && one.date >= coming.planned && one.date < trip.end();
+    });
+    if (stop != trip.stops.end()) {
+      add_waiting(*stop, static_cast<long>(coming.pieces));
+    }
+  }
+
+  void add_waiting(const domain::TripStop& stop, long pieces) {
+    auto& receipts = made_.receipts;
+    auto at = std::find_if(receipts.begin(), receipts.end(),
+                           [&](const auto& receipt) { return receipt.day >= stop.date; });
+    if (at->day != stop.date) {
+      at = receipts.insert(at, {stop.date, stop.date, stop.place, domain::Receipt::How::waits});
+    }
+    at->waiting += pieces;
   }
 
   const Analyst& analyst_;

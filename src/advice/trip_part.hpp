@@ -30,6 +30,7 @@ struct TripPart {
   stocking::TripDemandInput input;
   stocking::TripPlan plan;
   std::vector<domain::Receipt> receipts;  ///< home last; empty for a stretch of days
+  std::int64_t arriving = 0;  ///< on order, planned to be at base on the eve of the departure
   std::vector<UnitGroup> groups;
   long pieces = 0;                   ///< that can be missing in all places
   std::vector<double> leg_exposure;  ///< effective, all units and what is used up

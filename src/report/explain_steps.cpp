@@ -68,9 +68,14 @@ bool received_on_way(const advice::CarryLine& line) {
 
 std::string receipt_words(const domain::Receipt& receipt) {
   const std::string at = fmt::format("{} {}", receipt.place, to_text(receipt.day));
-  return receipt.how == domain::Receipt::How::parcel
-             ? fmt::format("{} (order by {})", at, to_text(receipt.cutoff))
-             : at;
+  std::vector<std::string> more;
+  if (receipt.how == domain::Receipt::How::parcel) {
+    more.push_back("order by " + to_text(receipt.cutoff));
+  }
+  if (receipt.waiting > 0) {
+    more.push_back(fmt::format("{} on order wait there", receipt.waiting));
+  }
+  return more.empty() ? at : fmt::format("{} ({})", at, join(more, "; "));
 }
 
 /// What fails after the last day to order for one stop has to be met from the shelf until the next.
@@ -93,6 +98,9 @@ std::string on_the_way_text(const advice::CarryLine& line, const advice::Window&
     text += bullet(fmt::format("from {} to {}: {} wanted on average, none {}", from,
                                receipt_words(receipt), significant(mean, 2),
                                chance_text(demand.front())));
+    if (receipt.how == domain::Receipt::How::waits) {
+      continue;  // nothing is made good there: the count goes on
+    }
     from = receipt.how == domain::Receipt::How::parcel ? "the order on " + to_text(receipt.cutoff)
                                                        : to_text(receipt.day);
   }

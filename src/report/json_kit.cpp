@@ -1,5 +1,7 @@
 // The kit under limits, the frontier, the simulation and what a trip adds, as JSON.
 
+#include <stdexcept>
+
 #include "report/json_values.hpp"
 
 namespace shearpin::report {
@@ -27,6 +29,20 @@ Json kit_line(const advice::KitLine& line) {
           {"chance_no_shortage", figure(line.chance)},
           {"stand_ins", line.stand_ins},
           {"also_serves", line.also_serves}};
+}
+
+std::string_view how_word(domain::Receipt::How how) {
+  switch (how) {
+    case domain::Receipt::How::bought:
+      return "bought";
+    case domain::Receipt::How::parcel:
+      return "parcel";
+    case domain::Receipt::How::waits:
+      return "waits";
+    case domain::Receipt::How::home:
+      return "home";
+  }
+  throw std::logic_error("a way to receive a part outside its list");
 }
 
 Json conflict(const advice::KitConflict& line) {
@@ -106,9 +122,8 @@ Json on_trip_json(const advice::OnTrip& trip) {
     return Json{{"day", to_text(receipt.day)},
                 {"cutoff", to_text(receipt.cutoff)},
                 {"place", receipt.place},
-                {"how", receipt.how == domain::Receipt::How::bought   ? "bought"
-                        : receipt.how == domain::Receipt::How::parcel ? "parcel"
-                                                                      : "home"}};
+                {"how", how_word(receipt.how)},
+                {"waiting", receipt.waiting}};
   });
   json["interval_demand"] = each(trip.intervals, [](const auto& pmf) { return figures(pmf); });
   json["sampled"] = trip.sampled;

@@ -128,6 +128,18 @@ std::string state_text(const advice::DownLine& line, Date as_of) {
                      counted(days_between(line.since, as_of), "day"));
 }
 
+/// Of a trip it matters whether what is on order comes before it begins, or waits at a stop.
+std::string in_time_words(const advice::CarryLine& line, std::int64_t coming) {
+  if (!line.trip) {
+    return "";
+  }
+  std::int64_t in_time = line.stock.arriving;
+  for (const auto& receipt : line.trip->receipts) {
+    in_time += receipt.waiting;
+  }
+  return in_time < coming ? " (planned only after leaving)" : " (counted)";
+}
+
 }  // namespace
 
 CarryGroup group_of(const advice::CarryLine& line) {
@@ -155,13 +167,7 @@ std::string step_text(const advice::CarryLine& line) {
                                 bins.empty() ? "what stays behind" : join(bins, " or ")));
   }
   if (const auto coming = std::min(lacking - load, line.stock.on_order); coming > 0) {
-    // Of a trip it matters whether it comes before it begins.
-    const bool late = line.trip && line.stock.arriving < coming;
-    const bool counted_in = line.trip && !late;
-    steps.push_back(fmt::format("take in {} on order{}", coming,
-                                late         ? " (planned only after leaving)"
-                                : counted_in ? " (planned before leaving, counted)"
-                                             : ""));
+    steps.push_back(fmt::format("take in {} on order{}", coming, in_time_words(line, coming)));
   }
   if (line.to_buy() > 0) {
     steps.push_back(fmt::format("buy {}", line.to_buy()));
@@ -180,6 +186,10 @@ std::string receipts_text(const advice::CarryLine& line) {
     } else if (receipt.how == domain::Receipt::How::parcel) {
       words.push_back(fmt::format("{} {} (order by {})", receipt.place, to_text(receipt.day),
                                   to_text(receipt.cutoff)));
+    }
+    if (receipt.waiting > 0) {
+      words.push_back(fmt::format("{} on order waiting at {} {}", receipt.waiting, receipt.place,
+                                  to_text(receipt.day)));
     }
   }
   return words.empty() ? "" : "on the way: " + listed(words, 4);

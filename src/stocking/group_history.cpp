@@ -52,8 +52,10 @@ GroupHistories::GroupHistories(std::span<const StandInPart> parts) : parts_(part
     }
     double cutoff = 0;
     for (const ReceiptStop& stop : part.plan.stops) {
-      cutoff = std::max(cutoff, stop.cutoff);
-      orders_.push_back({cutoff, stop.receipt, m});
+      if (stop.sells) {
+        cutoff = std::max(cutoff, stop.cutoff);
+        orders_.push_back({cutoff, stop.receipt, m});
+      }
     }
   }
   for (std::size_t m = 0; m < parts.size(); ++m) {  // what is used up has a place of its own
@@ -182,7 +184,7 @@ long GroupHistories::taken_of(std::size_t p, std::size_t count, long pieces) con
 class GroupHistories::Run {
  public:
   Run(const GroupHistories& history, const std::vector<long>& stock, bool lend, std::size_t only)
-      : of_(history), stock_(stock), lend_(lend), only_(only), shelf_(stock) {
+      : of_(history), lend_(lend), only_(only), shelf_(stock), level_(stock) {
     played_.short_of.assign(of_.parts_.size(), 0);
     under_way_.assign(of_.parts_.size(), 0);
     next_use_.assign(of_.parts_.size(), 0);
@@ -193,6 +195,13 @@ class GroupHistories::Run {
       if (of_.places_[p].unit != nullptr && plays(of_.places_[p].part)) {
         next_[p] = of_.places_[p].first_day;
         lives_[p] = of_.places_[p].lives;
+      }
+    }
+    for (std::size_t m = 0; m < of_.parts_.size(); ++m) {
+      for (const ReceiptStop& stop : of_.parts_[m].plan.stops) {
+        if (stop.brings > 0 && plays(m)) {
+          parcels_.push_back({stop.receipt, m, stop.brings, true});
+        }
       }
     }
   }
@@ -221,6 +230,7 @@ class GroupHistories::Run {
     double day;
     std::size_t part;
     long pieces;
+    bool brought;  // ordered before the departure
   };
 
   bool plays(std::size_t part) const { return only_ == kAll || only_ == part; }
@@ -259,7 +269,7 @@ class GroupHistories::Run {
     } else if (received == day) {
       const Parcel came = *parcel;
       parcels_.erase(parcel);
-      under_way_[came.part] -= came.pieces;
+      (came.brought ? level_ : under_way_)[came.part] += came.brought ? came.pieces : -came.pieces;
       receive(came.part, came.pieces, day);
     } else {
       order(of_.orders_[next_order_++], day);
@@ -329,7 +339,7 @@ class GroupHistories::Run {
     for (const Waiting& waits : waiting_) {
       owed += of_.places_[waits.place].part == one.part ? waits.missing : 0;
     }
-    const long wanted = stock_[one.part] - (shelf_[one.part] - owed) - under_way_[one.part];
+    const long wanted = level_[one.part] - (shelf_[one.part] - owed) - under_way_[one.part];
     if (wanted <= 0) {
       return;
     }
@@ -338,7 +348,7 @@ class GroupHistories::Run {
       return;
     }
     under_way_[one.part] += wanted;
-    parcels_.push_back({one.receipt, one.part, wanted});
+    parcels_.push_back({one.receipt, one.part, wanted, false});
   }
 
   void add_days(const Waiting& waits, double until) {
@@ -350,10 +360,10 @@ class GroupHistories::Run {
   }
 
   const GroupHistories& of_;
-  const std::vector<long>& stock_;
   bool lend_;
   std::size_t only_;
   std::vector<long> shelf_;
+  std::vector<long> level_;  // what a part is brought back to
   std::vector<long> under_way_;
   std::vector<std::size_t> next_use_;
   std::vector<std::size_t> lives_;

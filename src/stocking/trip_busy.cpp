@@ -112,8 +112,9 @@ BusyCounts::Bands BusyCounts::counts(const TripPosition& position, const TripClo
     for (const TripReading& reading : points.windows[k].readings) {
       const double exposure =
           std::max(clock.at(points.days[reading.point]) - clock.at(intervals[k].from), 0.0);
-      bands[k].push_back(k == 0 && known ? from_start(position, exposure, node, nothing)
-                                         : settled(exposure / node.scale, nothing));
+      bands[k].push_back(intervals[k].takes_in_start && known
+                             ? from_start(position, exposure, node, nothing)
+                             : settled(exposure / node.scale, nothing));
     }
   }
   return bands;

@@ -148,7 +148,7 @@ TripStart start_of(const TripUnit& unit, const TripClock& clock) {
 
 std::vector<TripInterval> intervals_of(const TripPlan& plan) {
   check_not_negative(plan.days, "a length of a trip in days");
-  std::vector<TripInterval> intervals{{0, 0, plan.days}};
+  std::vector<TripInterval> intervals{{0, 0, plan.days, 0, true}};
   double last_receipt = -1;
   for (const ReceiptStop& stop : plan.stops) {
     if (!(stop.receipt > last_receipt) || !(stop.receipt >= 0) || !(stop.receipt <= plan.days)) {
@@ -157,16 +157,22 @@ std::vector<TripInterval> intervals_of(const TripPlan& plan) {
           "such as 10, 25 of 40",
           stop.receipt, plan.days));
     }
-    if (!(stop.cutoff >= 0) || !(stop.cutoff <= stop.receipt)) {
+    if (stop.brings < 0) {
+      throw InputError(
+          fmt::format("a stop that brings {} pieces: 0 or more, such as 2", stop.brings));
+    }
+    if (stop.sells && (!(stop.cutoff >= 0) || !(stop.cutoff <= stop.receipt))) {
       throw InputError(fmt::format(
           "a cut-off on day {} for a receipt on day {} is not between the departure and the "
           "receipt",
           stop.cutoff, stop.receipt));
     }
     last_receipt = stop.receipt;
-    const double from = std::max(stop.cutoff, intervals.back().from);
-    intervals.back().to = stop.receipt;
-    intervals.push_back({from, stop.receipt, plan.days});
+    TripInterval& before = intervals.back();
+    before.to = stop.receipt;
+    const double from = stop.sells ? std::max(stop.cutoff, before.from) : before.from;
+    intervals.push_back({from, stop.receipt, plan.days, before.brought + stop.brings,
+                         before.takes_in_start && !stop.sells});
   }
   return intervals;
 }

@@ -87,21 +87,25 @@ Pmf extra_demand(std::span<const ExtraDemand> extras, std::span<const TripClock>
   return sum;
 }
 
-// Adds to[m] += weight x P(N > m) for a band.
-void add_exceedance(std::vector<double>& to, const Band& band, double weight) {
+// Adds to[m] += weight x P(N > m + brought) for a band.
+void add_exceedance(std::vector<double>& to, const Band& band, double weight, long brought) {
   const std::span<const double> values = band.values();
-  const std::size_t length = band.first() + values.size() - 1;
+  const auto less = static_cast<std::size_t>(brought);
+  const std::size_t whole = band.first() + values.size() - 1;
+  const std::size_t length = whole > less ? whole - less : 0;
   if (to.size() < length) {
     to.resize(length, 0.0);
   }
   double above = 0;
   for (std::size_t i = values.size(); i-- > 1;) {
     above += values[i];
-    to[band.first() + i - 1] += weight * above;
+    if (const std::size_t m = band.first() + i - 1; m >= less) {
+      to[m - less] += weight * above;
+    }
   }
   above += values[0];
-  for (std::size_t m = 0; m < band.first(); ++m) {
-    to[m] += weight * above;
+  for (std::size_t m = less; m < band.first(); ++m) {
+    to[m - less] += weight * above;
   }
 }
 
@@ -369,7 +373,8 @@ class TripCounter {
           band_.multiply(0, extras[k][t], nothing);
         }
         if (readings[t].weight > 0) {
-          add_exceedance(answer_.days_short, band_, weight * readings[t].weight);
+          add_exceedance(answer_.days_short, band_, weight * readings[t].weight,
+                         intervals_[k].brought);
         }
         if (last) {
           end_interval(k, weight);
@@ -432,7 +437,7 @@ class TripCounter {
   void end_interval(std::size_t k, double weight) {
     band_.add_to(answer_.intervals[k], weight);
     exceeds_.clear();
-    add_exceedance(exceeds_, band_, 1);
+    add_exceedance(exceeds_, band_, 1, intervals_[k].brought);
     if (above_all_.size() < exceeds_.size()) {
       above_all_.resize(exceeds_.size(), 0.0);
       above_most_.resize(exceeds_.size(), 0.0);

@@ -234,11 +234,11 @@ long TripPaths::largest_demand(PathNumbers& numbers) {
   taken_ = taken;
   long largest = 0;
   for (std::size_t k = 0; k < bins_.size(); ++k) {
-    long demand = k == 0 ? demand_[0] : 0;
+    long demand = intervals_[k].takes_in_start ? demand_[0] : 0;
     for (std::size_t bin = bins_[k].from + 1; bin <= bins_[k].to; ++bin) {
       demand += demand_[bin];
     }
-    largest = std::max(largest, demand);
+    largest = std::max(largest, demand - intervals_[k].brought);
   }
   return largest;
 }

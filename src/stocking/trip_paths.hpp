@@ -36,7 +36,7 @@ class TripPaths {
 
   /// Coordinates that are worth giving.
   std::size_t useful_coordinates() const;
-  /// The largest D(c_k, d_(k+1)] of one history.
+  /// The largest D(c_k, d_(k+1)] of one history, less what was brought by then; at least 0.
   long largest_demand(PathNumbers& numbers);
 
  private:

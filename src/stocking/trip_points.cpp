@@ -91,8 +91,7 @@ TripLayout::TripLayout(std::vector<TripInterval> intervals, std::span<const Trip
 TripPoints TripLayout::points(double exposure) const {
   TripPoints made;
   for (const TripInterval& interval : intervals_) {
-    (void)interval;
-    made.windows.push_back({0, 0, {}});
+    made.windows.push_back({0, 0, {}, interval.takes_in_start});
   }
   made.days.push_back(pieces_.empty() ? 0 : pieces_.front().low);
   const auto pieces = std::count_if(pieces_.begin(), pieces_.end(),

@@ -30,6 +30,7 @@ struct TripWindow {
   std::size_t from;
   std::size_t to;
   std::vector<TripReading> readings;
+  bool takes_in_start = true;
 };
 
 /// Points of one fineness. Each coarse cell is cut in kFineCells fine ones; intervals start and are

@@ -19,7 +19,7 @@ constexpr std::size_t kNone = std::numeric_limits<std::size_t>::max();
 constexpr long kMostEvents = 10'000'000;  // of one run
 
 // What happens on one day happens in this order.
-enum class Kind { demand, receipt, order };
+enum class Kind { demand, brought, receipt, order };
 
 struct Event {
   double day;
@@ -77,6 +77,7 @@ struct PartRun {
   const stats::WeibullNode* node = nullptr;
   double taken = 1;
   long shelf = 0;
+  long level = 0;  // what it is brought back to
   long under_way = 0;
   bool short_once = false;
   double days_without = 0;
@@ -176,7 +177,7 @@ class Simulation {
     state_.assign(parts_.size(), {});
     for (std::size_t m = 0; m < parts_.size(); ++m) {
       const SimulatedPart& part = parts_[m];
-      state_[m].shelf = part.stock;
+      state_[m].shelf = state_[m].level = part.stock;
       if (!part.demand.nodes.empty()) {
         state_[m].node = &draw(part.demand.nodes);
       }
@@ -188,7 +189,12 @@ class Simulation {
     for (std::size_t m = 0; m < parts_.size(); ++m) {
       const std::vector<ReceiptStop>& stops = parts_[m].plan.stops;
       for (std::size_t k = 0; k < stops.size(); ++k) {
-        foresee({stops[k].cutoff, Kind::order, 0, m, k});
+        if (stops[k].brings > 0) {
+          foresee({stops[k].receipt, Kind::brought, 0, m, k, stops[k].brings});
+        }
+        if (stops[k].sells) {
+          foresee({stops[k].cutoff, Kind::order, 0, m, k});
+        }
       }
       for (const ExtraDemand& extra : parts_[m].demand.extras) {
         foresee_extra(m, extra);
@@ -216,6 +222,10 @@ class Simulation {
         if (event.fitting == fitting_[event.who]) {
           ask(event.who, event.day, event.pieces);
         }
+        return;
+      case Kind::brought:
+        state_[event.who].level += event.pieces;
+        receive(event.who, event.pieces, event.day);
         return;
       case Kind::receipt:
         state_[event.who].under_way -= event.pieces;
@@ -362,12 +372,12 @@ class Simulation {
     }
     const long net = state_[m].shelf - owed;
     if (stop.cutoff == stop.receipt) {
-      if (part.stock > net) {
-        receive(m, part.stock - net, day);
+      if (state_[m].level > net) {
+        receive(m, state_[m].level - net, day);
       }
       return;
     }
-    const long pieces = part.stock - net - state_[m].under_way;
+    const long pieces = state_[m].level - net - state_[m].under_way;
     if (pieces <= 0) {
       return;
     }

@@ -118,7 +118,7 @@ void TripSolver::solve(const FirstUnitEnds& first, const NewUnitEnds& later, dou
       // What ended before the interval and is replaced by its start goes on as new units.
       now_ = flow_;
       const std::size_t to = k == 0 ? cells_ : window.to / stride_;
-      now_.left[l] += l == start && k > 0 ? first.at_start : 0;
+      now_.left[l] += l == start && !window.takes_in_start ? first.at_start : 0;
       if (l < cells_) {
         now_.fail_later(later, l, now_.left[l] + spread_before, l, to);
         now_.right[l] = 0;
@@ -128,7 +128,8 @@ void TripSolver::solve(const FirstUnitEnds& first, const NewUnitEnds& later, dou
       if (k == 0) {
         keep_first(out, start);
       }
-      count_window(window, later, k == 0 ? first.at_start : 0, nothing, out.intervals[k]);
+      count_window(window, later, window.takes_in_start ? first.at_start : 0, nothing,
+                   out.intervals[k]);
     }
     if (l == start) {
       flow_.left[l] += first.at_start;

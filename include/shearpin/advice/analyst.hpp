@@ -26,6 +26,13 @@ struct Caller {
   std::vector<domain::FittedNow> units;
 };
 
+/// What is left of an open order.
+struct Coming {
+  std::int64_t pieces = 0;
+  Date planned;
+  std::string to;  ///< bin or stop it goes to, as the person said it; may be empty
+};
+
 class Analyst {
  public:
   /// Keeps a reference: the snapshot must outlive it.
@@ -65,11 +72,9 @@ class Analyst {
   /// `severity` chooses the planning quantile: safety and stranded plan more carefully.
   LeadBelief lead_belief(PartId part, domain::Severity severity) const;
 
-  /// Pieces of open orders that are planned to be at base on `eve` or before: by the day promised,
-  /// else by the planning lead time. Not those whose planned day is over (nobody knows when they
-  /// will come), nor those sent to one of `elsewhere` (places of stops).
-  std::int64_t arriving_by(PartId part, domain::Severity severity, Date eve,
-                           const std::vector<std::string>& elsewhere) const;
+  /// Open orders by the day they are planned to come: the day promised, else that of the planning
+  /// lead time. Not those whose planned day is over: nobody knows when they will come.
+  std::vector<Coming> coming(PartId part, domain::Severity severity) const;
 
   /// Pieces by where they lie and whether they are good until the end of `until`.
   StockView stock_of(PartId part, Date until) const;

@@ -125,11 +125,13 @@ bool sells(const TripStop& stop, const PartSupply& part);
 
 /// A chance to receive a part on the way: what failed up to `cutoff` is made good on `day`.
 struct Receipt {
-  enum class How { bought, parcel, home };
+  /// waits: only what was ordered before the departure, `waiting` pieces, comes aboard there.
+  enum class How { bought, parcel, waits, home };
   Date day;     ///< d_k
   Date cutoff;  ///< c_k <= d_k
   std::string place;
   How how = How::home;
+  long waiting = 0;  ///< pieces ordered before the departure that wait there
 };
 
 /// Where a part can be received, by day, the last one home (place "home").

@@ -25,13 +25,14 @@ struct UnitOutlook {
   double chance_of_failure = 0;  ///< of at least one on the trip
 };
 
-/// The whole answer for one part. With n pieces brought back to n at each receipt, there is no
-/// shortage on the trip exactly when D(c_k, d_(k+1)] <= n in every interval.
+/// The whole answer for one part. With n pieces at the departure, brought back to n at each
+/// receipt, there is no shortage on the trip exactly when D(c_k, d_(k+1)] <= n in every interval;
+/// where stops bring B_k pieces by d_k that were ordered before, when it is <= n + B_k.
 struct TripDemand {
   /// P(D(c_k, d_(k+1)] = m), mixed over the nodes; the first takes in what is dead at the start.
   std::vector<Pmf> intervals;
-  /// Expected sum over the intervals of the days for which demand since the cut-off is m + 1 or
-  /// more: entry m of the integral over (d_k, d_(k+1)].
+  /// Expected sum over the intervals of the days for which demand since the cut-off, less what was
+  /// brought, is m + 1 or more: entry m of the integral over (d_k, d_(k+1)].
   std::vector<double> days_short;
   /// In the order of the units given.
   std::vector<UnitOutlook> units;

@@ -18,6 +18,11 @@ struct ReceiptStop {
   /// Last day c_k of use that the receipt makes good: d_k where the part is sold, the day of the
   /// order where it comes by parcel. 0 <= cutoff <= receipt.
   double cutoff = 0;
+  /// Pieces ordered before the departure that come aboard then, whatever has failed; >= 0. What the
+  /// part is brought back to rises by them.
+  long brings = 0;
+  /// False: those pieces alone come; nothing can be had there else, and the cut-off is not read.
+  bool sells = true;
 };
 
 /// The chances to receive one part on a trip of `days` days. stops: receipts rise strictly, 0 <=
@@ -31,14 +36,17 @@ struct TripPlan {
 /// What fails in (from, to] is not replaced before `to`; the shelf runs short of it in (receipt,
 /// to].
 struct TripInterval {
-  double from;     ///< c_k
-  double receipt;  ///< d_k
-  double to;       ///< d_(k+1)
+  double from;                 ///< c_k
+  double receipt;              ///< d_k
+  double to;                   ///< d_(k+1)
+  long brought = 0;            ///< pieces brought by then besides the n of the departure
+  bool takes_in_start = true;  ///< what is dead at the start is demand of it
 };
 
 /// The intervals k = 0..K of a plan. The first starts at 0 and takes in what is dead at the start.
 /// A cut-off before an earlier one is raised to that one: the shelf is no worse than without the
-/// later stop. InputError for days that are negative, not finite or disordered.
+/// later stop. After a stop that only brings pieces the interval before it goes on, with more.
+/// InputError for days that are negative, not finite or disordered.
 std::vector<TripInterval> intervals_of(const TripPlan& plan);
 
 /// Exposure runs at `per_day` until day `until_day`, from where the segment before ends.

@@ -24,7 +24,8 @@ struct SimulatedPart {
   /// Stops whose cut-off is the receipt sell the part; at others a parcel ordered on the cut-off
   /// is planned for.
   TripPlan plan;
-  long stock = 0;  ///< pieces at the departure and to be back to at each receipt; >= 0
+  /// Pieces at the departure, and to be back to at each receipt besides what was brought; >= 0.
+  long stock = 0;
   /// Empty: every parcel comes for the stop it is ordered for. Else one that comes later is
   /// received at the first of the part's stops at or after its day, or not at all.
   LeadSampler lead = {};

@@ -280,8 +280,25 @@ TEST_CASE(
     CHECK(carry_on(world, "pin", whole(trip)).chance_aboard == none.chance_aboard);
   }
   order.promised = day(2026, 5, 31);
+  // Sent to a stop it waits there: better than none, no better than aboard from the start.
   order.to = "Stop";
-  CHECK(carry_on(world, "pin", whole(trip)).stock.arriving == 0);
+  const auto sent = carry_on(world, "pin", whole(trip));
+  CHECK(sent.stock.arriving == 0);
+  REQUIRE(sent.trip->receipts.size() == 2);
+  CHECK(sent.trip->receipts[0].how == domain::Receipt::How::bought);
+  CHECK(sent.trip->receipts[0].waiting == 2);
+  CHECK(sent.chance_aboard > none.chance_aboard);
+  CHECK(sent.chance_aboard < two.chance_aboard);
+  CHECK(sent.days_without_aboard < none.days_without_aboard);
+  trip.stops.front().sold.clear();
+  trip.legs.front().signal = false;  // nothing can be ordered, but what is on order waits
+  const auto waits = carry_on(world, "pin", whole(trip));
+  REQUIRE(waits.trip->receipts.size() == 2);
+  CHECK(waits.trip->receipts[0].how == domain::Receipt::How::waits);
+  CHECK(waits.trip->intervals.size() == 2);
+  order.promised = day(2026, 6, 21);  // too late for that stop
+  CHECK(carry_on(world, "pin", whole(trip)).trip->receipts.size() == 1);
+  order.promised = day(2026, 5, 31);
   order.to = "box";
   CHECK(carry_on(world, "pin", whole(trip)).stock.arriving == 2);
   // Without a day promised it is the planning lead time that counts.

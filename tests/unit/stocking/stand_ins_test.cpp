@@ -130,7 +130,7 @@ TEST_CASE("One interval: the chances are those of handing out one stock") {
 
 TEST_CASE("With stops, use, mends and marked ends the simulator says the same") {
   const TripPlan often{50, {{18, 18}, {36, 30}}};
-  const TripPlan once{50, {{36, 36}}};
+  const TripPlan once{50, {{12, 0, 1, false}, {36, 36}}};  // a parcel waits on day 12
   std::vector<StandInPart> parts{
       part_of({{60, 1.3, 0.6}, {90, 1.3, 0.4}}, 2, often, {1, 2}, {3, 0}),
       part_of({{80, 2, 1}}, 1, once, {0}, {7, 7}), part_of({{150, 1, 1}}, 1, {50, {}}, {}, {1, 0})};
