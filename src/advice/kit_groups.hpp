@@ -21,6 +21,12 @@ struct KitGroup {
   /// each risk cap, its members at risk (no members: 1).
   std::vector<std::vector<double>> chances;
 
+  const std::vector<double>& chance_of_member(std::size_t member) const {
+    return chances[1 + member];
+  }
+  const std::vector<double>& chance_of_cap(std::size_t cap) const {
+    return chances[1 + members.size() + cap];
+  }
   std::size_t entries() const { return days.size(); }
   /// Of pieces by member; more than the tables go to count as the most.
   std::size_t entry_of(const std::vector<long>& pieces) const;

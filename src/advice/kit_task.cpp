@@ -234,26 +234,27 @@ void KitTask::build() {
     problem_.parts.push_back(part_of(block));
   }
   for (std::size_t c = 0; c < at_risk_.size(); ++c) {
-    stocking::RiskCap cap;
-    cap.most = asked_.max_risk[c].second;
-    for (std::size_t b = 0; b < blocks_.size(); ++b) {
-      const KitGroup* group = blocks_[b].group;
-      if (group == nullptr) {
-        if (at_risk_[c][blocks_[b].table] != 0) {
-          cap.parts.push_back(b);
-          cap.log_chance.emplace_back();
-        }
-        continue;
-      }
-      const auto& of_cap = group->chances[1 + group->members.size() + c];
-      auto& logs = cap.log_chance.emplace_back();
-      cap.parts.push_back(b);
+    problem_.risk_caps.push_back(cap_of(c));
+  }
+}
+
+stocking::RiskCap KitTask::cap_of(std::size_t c) const {
+  stocking::RiskCap cap;
+  cap.most = asked_.max_risk[c].second;
+  for (std::size_t b = 0; b < blocks_.size(); ++b) {
+    const KitGroup* group = blocks_[b].group;
+    if (group == nullptr && at_risk_[c][blocks_[b].table] == 0) {
+      continue;
+    }
+    cap.parts.push_back(b);
+    auto& logs = cap.log_chance.emplace_back();
+    if (group != nullptr) {
       for (const std::size_t entry : blocks_[b].entries) {
-        logs.push_back(log_of(of_cap[entry]));
+        logs.push_back(log_of(group->chance_of_cap(c)[entry]));
       }
     }
-    problem_.risk_caps.push_back(std::move(cap));
   }
+  return cap;
 }
 
 Kit KitTask::kit_of(const std::vector<long>& entries) const {
@@ -318,7 +319,7 @@ stocking::KitTotals KitTask::totals(const Kit& kit) const {
     totals.safety_days += group.safety_cost[entry];
     totals.log_chance += log_of(group.chances.front()[entry]);
     for (std::size_t c = 0; c < risk.size(); ++c) {
-      risk[c] -= log_of(group.chances[1 + group.members.size() + c][entry]);
+      risk[c] -= log_of(group.chance_of_cap(c)[entry]);
     }
   }
   for (std::size_t i = 0; i < kit.size(); ++i) {
@@ -348,7 +349,7 @@ double KitTask::chance(const Kit& kit, std::size_t part) const {
     const auto at = std::find(group.members.begin(), group.members.end(), part);
     if (at != group.members.end()) {
       const auto place = static_cast<std::size_t>(at - group.members.begin());
-      return group.chances[1 + place][group.entry_of(members_of(group, kit))];
+      return group.chance_of_member(place)[group.entry_of(members_of(group, kit))];
     }
   }
   return last_or(chances(part), kit[part]);

@@ -74,6 +74,7 @@ class KitTask {
   };
 
   void build();
+  stocking::RiskCap cap_of(std::size_t cap) const;
   KitPiece piece_of(const CarryLine& line) const;
   bool outside(const CarryLine& line) const;
   long most_of(std::size_t table) const;

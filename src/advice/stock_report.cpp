@@ -88,8 +88,12 @@ void fill_up(const Analyst& analyst, const CarryAnswer& carry, std::vector<PackL
   for (const auto& line : carry.lines) {
     const auto missing = wanted.at(line.part) - line.stock.aboard;
     mark(packing, line.part, true, -missing, "leave");
-    const auto loaded = mark(packing, line.part, false, missing, "load");
-    const auto ordered = std::min(std::max<std::int64_t>(missing - loaded, 0), line.stock.on_order);
+    // What comes before the departure comes anyway; a later parcel only in place of a purchase.
+    const auto awaited = std::min(std::max<std::int64_t>(missing, 0), line.stock.arriving);
+    const auto loaded = mark(packing, line.part, false, missing - awaited, "load");
+    const auto late = std::min(std::max<std::int64_t>(missing - awaited - loaded, 0),
+                               line.stock.on_order - line.stock.arriving);
+    const auto ordered = awaited + late;
     const auto bought = missing - loaded - ordered;
     if (ordered > 0) {
       packing.push_back(to_come(analyst, line, ordered, "on order: put in when it comes"));

@@ -46,7 +46,7 @@ std::string safety_text(const advice::KitView& kit) {
          notes_text(kit_conflicts(kit.safety_short));
 }
 
-/// `p21 also serves p20.`, for what the kit has.
+/// `Where a part has run out, p21 also serves p20.`, for what the kit has.
 std::string stand_in_words(const advice::KitView& kit) {
   std::vector<std::string> words;
   for (const auto& line : kit.lines) {
@@ -54,7 +54,7 @@ std::string stand_in_words(const advice::KitView& kit) {
       words.push_back(fmt::format("{} also serves {}", line.part, join_words(line.also_serves)));
     }
   }
-  return words.empty() ? "" : " " + join(words, "; ") + ", once its own pieces have run out.";
+  return words.empty() ? "" : " Where a part has run out, " + join(words, "; ") + ".";
 }
 
 std::string leave_text(const advice::KitView& kit) {

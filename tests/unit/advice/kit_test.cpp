@@ -1,5 +1,6 @@
 // The whole kit under limits, on worlds small enough to look at every kit.
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 
@@ -206,6 +207,30 @@ TEST_CASE("A risk cap is kept, or refused with what stands in the way") {
   for (const auto& conflict : refused.conflicts) {
     CHECK(conflict.needed > conflict.most);
   }
+}
+
+TEST_CASE("Worn take-offs count as carry counts them, unless what is aboard is weighed") {
+  AdviceWorld world = three_parts();
+  auto& worn = world.add_stock("light", "box", 2);
+  worn.state = domain::LotState::worn;
+  worn.age = 20;
+  KitLimits nothing;
+  nothing.add_mass_g = 0;
+  nothing.add_cost = 0;
+  const auto answer = ask(world, nothing);
+  const auto light = std::find_if(answer.lines.begin(), answer.lines.end(),
+                                  [](const auto& line) { return line.part == "light"; });
+  REQUIRE(light != answer.lines.end());
+  REQUIRE(light->stock.worn_chance > 0.1);
+  const double with_worn = line_of(*answer.kit, "light").chance;
+  CHECK(with_worn == Approx(light->chance_aboard).margin(1e-12));
+  CHECK(answer.kit->readiness == Approx(answer.readiness_aboard).margin(1e-12));
+  CHECK(answer.frontier.by_mass.front().readiness == Approx(answer.readiness_aboard).margin(1e-12));
+  KitLimits light_kit;
+  light_kit.max_mass_g = 50;  // one light one, and nothing worn beside it
+  const auto weighed = kit_of(world, light_kit);
+  REQUIRE(line_of(weighed, "light").kit == 1);
+  CHECK(line_of(weighed, "light").chance < with_worn);
 }
 
 TEST_CASE("The frontier runs from what is aboard to what is advised, and only gets better") {
