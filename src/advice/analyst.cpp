@@ -36,10 +36,8 @@ stats::WeibullPrior prior_of(const domain::ComponentClass* its_class,
           policy.value("shape-log-sd")};
 }
 
-void set_posterior(LifeBelief& belief, double lives) {
-  stats::PosteriorOptions options;
-  options.lives = std::max(1.0, lives);
-  belief.posterior = stats::weibull_posterior(belief.prior, belief.lives, options);
+void set_posterior(LifeBelief& belief, const stats::PosteriorOptions& how) {
+  belief.posterior = stats::weibull_posterior(belief.prior, belief.lives, how);
 }
 
 template <class Map, class Key>
@@ -196,15 +194,15 @@ void Analyst::borrow(PartId part, LifeBelief& belief) const {
   }
 }
 
-LifeBelief Analyst::life_belief(PartId part, double lives) const {
-  return life_belief_from(part, lives_.of_part(part), lives);
+LifeBelief Analyst::life_belief(PartId part, const stats::PosteriorOptions& how) const {
+  return life_belief_from(part, lives_.of_part(part), how);
 }
 
 LifeBelief Analyst::life_belief_from(PartId part, std::vector<domain::AgeRecord> records,
-                                     double lives) const {
+                                     const stats::PosteriorOptions& how) const {
   auto belief = belief_from(catalogue().class_of(catalogue().at(part)), std::move(records));
   borrow(part, belief);
-  set_posterior(belief, lives);
+  set_posterior(belief, how);
   return belief;
 }
 
@@ -217,7 +215,7 @@ LifeBelief Analyst::life_belief_of_class(ClassId component_class) const {
     }
   }
   auto belief = belief_from(&catalogue().at(component_class), std::move(records));
-  set_posterior(belief, 1);
+  set_posterior(belief, {});
   return belief;
 }
 
@@ -226,7 +224,7 @@ LifeBelief Analyst::life_belief_of_position(const domain::Position& position) co
   auto belief =
       belief_from(its_class, its_class == nullptr ? std::vector<domain::AgeRecord>{}
                                                   : lives_.of_class_without_part(its_class->id));
-  set_posterior(belief, 1);
+  set_posterior(belief, {});
   return belief;
 }
 

@@ -106,9 +106,10 @@ BaseCase base_case(const Analyst& analyst, PartId part_id, const CarryLine* stre
 
   const double longest = stocking::longest_days(found.lead.posterior, review);
   const double usual = review + found.lead.mean_days;
-  const double lives = lives_ahead(analyst, part_id, window, usual);
-  const auto belief = records == nullptr ? analyst.life_belief(part_id, lives)
-                                         : analyst.life_belief_from(part_id, *records, lives);
+  const auto ahead = exposure_ahead(analyst, part_id, window, usual);
+  const auto belief = records == nullptr
+                          ? analyst.life_belief(part_id, {.ahead = ahead})
+                          : analyst.life_belief_from(part_id, *records, {.ahead = ahead});
   const PartDemand demand(analyst, part_id, belief, window, Setting::base, longest);
   found.exposure = demand.exposure_per_day() * usual;
   const auto by_days = [&demand](std::span<const double> at) { return demand.totals(at); };

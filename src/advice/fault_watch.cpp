@@ -199,8 +199,9 @@ void add_chance(const Analyst& analyst, const domain::Position& position, PartId
     return;  // what has not run cannot be judged
   }
   const long failures = std::min<long>(sign.failures, kMostFailures);
-  const auto belief = analyst.life_belief_from(
-      part, records_before(analyst, part, seen, sign.first_day), static_cast<double>(failures));
+  const auto belief =
+      analyst.life_belief_from(part, records_before(analyst, part, seen, sign.first_day),
+                               {.lives = static_cast<double>(failures)});
   sign.chance = stocking::chance_of_as_many(belief.posterior.nodes, places, failures,
                                             positions_watched(analyst))
                     .anywhere;

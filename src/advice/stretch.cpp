@@ -93,15 +93,22 @@ domain::Severity part_severity(const Analyst& analyst, PartId part,
   return strictest;
 }
 
-double lives_ahead(const Analyst& analyst, PartId part, const Window& window, double days) {
-  const auto* its_class = analyst.catalogue().class_of(analyst.catalogue().at(part));
-  const double life =
-      its_class == nullptr ? analyst.policy().value("vague-life-median") : its_class->life_median;
-  double most = 0;
+std::vector<stats::ExposureAhead> exposure_ahead(const Analyst& analyst, PartId part,
+                                                 const Window& window, double days) {
+  std::vector<stats::ExposureAhead> ahead;
+  const auto stretch = planned(window);
   for (const auto& caller : analyst.callers_of(part)) {
-    most = std::max(most, analyst.exposure().stretch(*caller.position, planned(window)).per_day);
+    const auto planned_use = analyst.exposure().stretch(*caller.position, stretch);
+    const double exposure = planned_use.effective / stretch.days * days;
+    for (const auto& unit : caller.units) {
+      if (unit.state == domain::PlaceState::fitted) {
+        ahead.push_back({unit.age, unit.untested + exposure});
+      } else {
+        ahead.push_back({0, exposure});
+      }
+    }
   }
-  return most * days / life;
+  return ahead;
 }
 
 std::optional<double> holding_cost(const Analyst& analyst, const domain::Part& part, double days) {
@@ -153,7 +160,8 @@ StretchCase stretch_case(const Analyst& analyst, PartId part_id, const Window& w
   const auto callers = analyst.callers_of(part_id);
   const double days = window.days;
   StretchCase found;
-  found.belief = analyst.life_belief(part_id, lives_ahead(analyst, part_id, window, days));
+  const auto ahead = exposure_ahead(analyst, part_id, window, days);
+  found.belief = analyst.life_belief(part_id, {.ahead = ahead});
   const PartDemand demand(analyst, part_id, found.belief, window, Setting::stretch, days);
   found.demand = demand.total(days);
   found.days_without = demand.stretch_days_without(days);

@@ -21,8 +21,10 @@ struct StretchCase {
 domain::Severity part_severity(const Analyst& analyst, PartId part,
                                const std::vector<Caller>& callers);
 
-/// Lives of one position that `days` cover, at the belief's middle: how fine the nodes must be.
-double lives_ahead(const Analyst& analyst, PartId part, const Window& window, double days);
+/// What each unit fitted where the part is called for has before it in `days`, at the daily
+/// exposure of the window: how fine the nodes must be.
+std::vector<stats::ExposureAhead> exposure_ahead(const Analyst& analyst, PartId part,
+                                                 const Window& window, double days);
 
 /// Cost of one piece of the part held for `days`; nothing where its price is unknown.
 std::optional<double> holding_cost(const Analyst& analyst, const domain::Part& part, double days);

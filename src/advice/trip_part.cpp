@@ -69,7 +69,8 @@ class Maker {
   }
 
   TripPart make() {
-    made_.belief = analyst_.life_belief(part_, lives_ahead());
+    ahead_ = exposure_ahead();
+    made_.belief = analyst_.life_belief(part_, {.ahead = ahead_});
     made_.input.nodes = made_.belief.posterior.nodes;
     add_units();
     add_extras();
@@ -78,15 +79,13 @@ class Maker {
   }
 
  private:
-  double lives_ahead() const {
-    const auto* its_class = analyst_.catalogue().class_of(analyst_.catalogue().at(part_));
-    const double life = its_class == nullptr ? analyst_.policy().value("vague-life-median")
-                                             : its_class->life_median;
-    double most = 0;
+  std::vector<stats::ExposureAhead> exposure_ahead() const {
+    std::vector<stats::ExposureAhead> ahead;
     for (const auto& caller : made_.callers) {
-      most = std::max(most, total_exposure(segments_of(analyst_, *caller.position, window_)));
+      const double exposure = total_exposure(segments_of(analyst_, *caller.position, window_));
+      for (const auto& unit : caller.units) ahead.push_back({unit.age, unit.untested + exposure});
     }
-    return most / life;
+    return ahead;
   }
 
   void add_units() {
@@ -144,7 +143,7 @@ class Maker {
     }
     if (unit.part && *unit.part != part_) {
       made_.others.push_back(
-          std::make_unique<LifeBelief>(analyst_.life_belief(*unit.part, lives_ahead())));
+          std::make_unique<LifeBelief>(analyst_.life_belief(*unit.part, {.ahead = ahead_})));
       state.first_life = made_.others.back()->posterior.nodes;
     }
     return state;
@@ -229,6 +228,7 @@ class Maker {
   const Analyst& analyst_;
   PartId part_;
   const Window& window_;
+  std::vector<stats::ExposureAhead> ahead_;
   TripPart made_;
 };
 

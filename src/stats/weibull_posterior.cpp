@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "shearpin/base/error.hpp"
 #include "shearpin/stats/weibull_likelihood.hpp"
@@ -16,7 +17,11 @@ namespace {
 
 constexpr double kTenPercentPoint = 1.2815516;
 constexpr double kDropped = 1e-10;
-constexpr double kMostAhead = 300;  // more lives would need tens of thousands of nodes
+constexpr double kAlwaysAhead = 300;  // lives that are resolved whatever the belief
+constexpr double kMostInRow = 1500;   // nodes that a row may take to resolve more
+constexpr double kShortEnd = 1.5;  // deviations below the mode at which failures ahead are counted
+constexpr double kRowSpan = 15;    // deviations from one end of a row to the other
+constexpr double kCountDigits = 17;  // natural logarithms that a step leaves (posterior_grid.cpp)
 
 /// Copies the nodes worth keeping: those left out weigh less than kDropped together.
 void take_nodes(const Grid& grid, double ln_reference, WeibullPosterior& out) {
@@ -44,10 +49,29 @@ void take_nodes(const Grid& grid, double ln_reference, WeibullPosterior& out) {
   }
 }
 
-/// Lives that an exposure holds at the short end of what is believed.
-double lives_in(double exposure, const DensityMode& mode, double ln_reference) {
-  const double ln_life = mode.t + ln_reference - 2 / std::sqrt(-mode.slopes.tt);
-  return std::min(kMostAhead, exposure / std::exp(ln_life));
+/// Lives that kMostInRow nodes can resolve: the chance of so many failures is as sharp in ln scale
+/// as a normal bell of deviation 1 / (shape sqrt(lives)).
+double most_lives(const DensityMode& mode) {
+  const double step = kRowSpan / std::sqrt(-mode.slopes.tt) / kMostInRow;
+  const double frequency = 2 * std::numbers::pi / (std::exp(mode.z) * step);
+  return std::max(kAlwaysAhead, frequency * frequency / (2 * kCountDigits));
+}
+
+/// Failures that the exposure ahead would bring at the short end of what is believed.
+double failures_in(std::span<const ExposureAhead> ahead, const DensityMode& mode,
+                   double ln_reference) {
+  const double scale = std::exp(mode.t + ln_reference - kShortEnd / std::sqrt(-mode.slopes.tt));
+  const double shape = std::exp(mode.z);
+  double sum = 0;
+  for (const ExposureAhead& each : ahead) {
+    const double lives = each.exposure / scale;
+    const double end = std::pow((each.age + each.exposure) / scale, shape);
+    const double hazard = each.age > 0 && lives > 0
+                              ? -end * std::expm1(-shape * std::log1p(each.exposure / each.age))
+                              : end;
+    sum += each.positions * std::max(lives, std::min(hazard, 1.0));
+  }
+  return std::min(most_lives(mode), sum);
 }
 
 void set_moments(const Grid& grid, const DensityMode& mode, double ln_reference,
@@ -103,7 +127,7 @@ WeibullPosterior posterior_of(const LogPrior& prior, std::span<const LifeRecord>
   }
   GridPlan plan;
   plan.tolerance = options.tolerance;
-  plan.lives = std::max({1.0, options.lives, lives_in(options.ahead, mode, table.ln_reference)});
+  plan.lives = std::max({1.0, options.lives, failures_in(options.ahead, mode, table.ln_reference)});
   const CheckedGrid checked = checked_grid(prior, table, mode, plan);
   WeibullPosterior out{};
   out.max_error_estimate = checked.error;
@@ -122,7 +146,11 @@ WeibullPosterior weibull_posterior(const WeibullPrior& prior, std::span<const Li
   check_records(records);
   require_fraction("the tolerance", options.tolerance);
   require_positive("the number of lives to resolve", options.lives);
-  require_not_negative("the exposure ahead", options.ahead);
+  for (const ExposureAhead& each : options.ahead) {
+    require_not_negative("the age of a unit", each.age);
+    require_not_negative("the exposure ahead", each.exposure);
+    require_not_negative("the number of positions", each.positions);
+  }
   return posterior_of(log_prior(prior), records, options);
 }
 

@@ -52,7 +52,8 @@ Share share_of(const Misbelief& c, int failures, int owners) {
     const Owner who = owner_with(
         random, [&] { return truth; }, kPositions, failures, truth.scale, drawn);
     const auto units = units_of(who);
-    const auto posterior = weibull_posterior(prior, who.records, {.ahead = kPositions * kDays});
+    const auto ahead = ahead_of(who, kDays);
+    const auto posterior = weibull_posterior(prior, who.records, {.ahead = ahead});
     const Pmf demand = FittedDemand(posterior.nodes, units, kDays).distribution(kDays);
     const Pmf truly = true_demand(truth, units, kDays);
     const long level = smallest_covering(demand, 0.9);

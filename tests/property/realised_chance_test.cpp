@@ -79,7 +79,8 @@ void fill(Cell& cell, int owners, std::mt19937_64& random) {
     const double days =
         prior.scale_median / cell.positions * 0.05 * std::exp(std::log(30.0) * uniform(random));
     const auto units = units_of(who);
-    const auto posterior = weibull_posterior(prior, who.records, {.ahead = cell.positions * days});
+    const auto ahead = ahead_of(who, days);
+    const auto posterior = weibull_posterior(prior, who.records, {.ahead = ahead});
     const Pmf demand = FittedDemand(posterior.nodes, units, days).distribution(days);
     const Pmf truly = true_demand(truth, units, days);
     const long happened = demand_drawn(random, truth, who, days);

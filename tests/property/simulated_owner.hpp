@@ -71,6 +71,13 @@ inline std::vector<UnitState> units_of(const Owner& owner) {
   return units;
 }
 
+/// What the posterior must resolve.
+inline std::vector<shearpin::stats::ExposureAhead> ahead_of(const Owner& owner, double days) {
+  std::vector<shearpin::stats::ExposureAhead> ahead;
+  for (const double age : owner.ages) ahead.push_back({age, days});
+  return ahead;
+}
+
 /// Demand over `days` when the life is known: the truth's own chances.
 inline Pmf true_demand(const Weibull& life, const std::vector<UnitState>& units, double days) {
   const std::vector<shearpin::stats::WeibullNode> node{{life.scale, life.shape, 1}};

@@ -58,11 +58,11 @@ class Analyst {
 
   /// The class belief, moved by what the other parts of the class have seen (unless the policy's
   /// borrow is 0) and updated by the part's own records.
-  /// `lives`: how many lives of one position the question looks ahead (finer nodes for more).
-  LifeBelief life_belief(PartId part, double lives = 1) const;
+  /// `how` fine the nodes must be for what is asked: see PosteriorOptions::ahead.
+  LifeBelief life_belief(PartId part, const stats::PosteriorOptions& how = {}) const;
   /// The same from other records of the part than the ledger's: some left out, say.
   LifeBelief life_belief_from(PartId part, std::vector<domain::AgeRecord> records,
-                              double lives = 1) const;
+                              const stats::PosteriorOptions& how = {}) const;
   /// The same for a class: the records of all its parts, and of units without a part number, as if
   /// they were one part.
   LifeBelief life_belief_of_class(ClassId component_class) const;

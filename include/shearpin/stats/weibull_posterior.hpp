@@ -25,19 +25,28 @@ struct WeibullPrior {
   double ln_scale_sd() const;
 };
 
+/// So many positions whose units have one age, and the exposure that each has ahead; in the unit of
+/// the scale, all >= 0.
+struct ExposureAhead {
+  double age;
+  double exposure;
+  double positions = 1;
+};
+
 /// How fine the nodes must be.
 struct PosteriorOptions {
   /// Largest error allowed in a predictive probability.
   double tolerance = 1e-6;
-  /// Events as sharp as the count of this many failures of one position must be resolved (>= 1). 1:
-  /// the first failure. The chance of the k-th failure falls from 1 to 0 over a range of ln scale
+  /// Events as sharp as the count of this many failures must be resolved (>= 1). 1: the first
+  /// failure of one unit. The chance of the k-th failure falls from 1 to 0 over a range of ln scale
   /// that narrows as 1/(shape sqrt(k)), so a wide posterior needs closer nodes for large k.
   double lives = 1;
-  /// Exposure that all positions together have ahead, in the unit of the scale (>= 0): the nodes
-  /// are laid for as many lives as it holds two deviations below the posterior mode, where that is
-  /// more than `lives`, up to 300. Their total count is sharper than that of one position: 250
-  /// positions of ten lives each, with `lives` 10 alone, were off by 2e-2 in a chance.
-  double ahead = 0;
+  /// What all positions together have ahead. The nodes are laid for as many failures as would be
+  /// expected of them 1.5 deviations below the posterior mode, where that is more than `lives`: up
+  /// to 300, or as many as 1500 nodes in a row can resolve. Their total is sharper than the count
+  /// of one position: laid for the lives of one alone, the chances of 250 positions of ten lives
+  /// each were off by 2e-2.
+  std::span<const ExposureAhead> ahead = {};
 };
 
 /// Nodes [first, first + count) of a posterior share one shape exactly.
