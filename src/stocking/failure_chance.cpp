@@ -10,6 +10,7 @@
 #include "shearpin/base/error.hpp"
 #include "stocking/count_table.hpp"
 #include "stocking/many_lives.hpp"
+#include "stocking/node_rows.hpp"
 #include "stocking/position.hpp"
 #include "stocking/quadrature.hpp"
 #include "stocking/small_shape_table.hpp"
@@ -22,7 +23,6 @@ constexpr double kNothing = 1e-18;   // a tail below it is 0, weights and sums c
 constexpr double kNoLives = 1e-200;  // exposure that no chance can be told from none
 constexpr double kMostLives = 1e5;   // what comes later changes no chance of so few failures
 constexpr long kMostFailures = 1000;
-constexpr double kLightNode = 1e-9;  // a stray node of no countable shape may weigh so much
 
 void check_places(std::span<const WatchedPlace> places) {
   for (const WatchedPlace& place : places) {
@@ -31,24 +31,6 @@ void check_places(std::span<const WatchedPlace> places) {
           "a place watched from age {} for {}: both must be numbers of 0 or more, e.g. 200 and 90",
           place.age, place.exposure));
     }
-  }
-}
-
-bool is_counted(double shape) { return shape >= 0.05 && shape <= 200; }
-
-void check_nodes(std::span<const stats::WeibullNode> nodes) {
-  double total = 0;
-  for (const stats::WeibullNode& node : nodes) {
-    const bool usable = node.scale > 0 && std::isfinite(node.scale) && is_counted(node.shape);
-    if (!(node.weight >= 0) || (!usable && node.weight > kLightNode)) {
-      throw InputError(fmt::format(
-          "a life of scale {}, shape {} and weight {} needs scale > 0, shape 0.05 to 200",
-          node.scale, node.shape, node.weight));
-    }
-    total += node.weight;
-  }
-  if (!(std::fabs(total - 1) < 1e-6)) {
-    throw InputError(fmt::format("the weights of the lives add up to {}, not 1", total));
   }
 }
 

@@ -9,8 +9,9 @@ namespace shearpin::stocking {
 namespace {
 
 constexpr double kMostRenewals = 400;
-// The outermost nodes of a belief of shape 0.5 lie below the smallest shape that is counted well.
-constexpr double kStray = 1e-9;
+// The outermost nodes of a belief lie past the shapes that are counted well: old units that are
+// still alive speak for any small shape. So light, they count with their neighbours.
+constexpr double kStray = 1e-8;  // weight of all of them
 
 // The largest of some weights below which nodes together weigh no more than `merged`.
 double light_weight(std::span<const stats::WeibullNode> nodes, double merged) {
@@ -37,7 +38,7 @@ std::vector<NodeRow> make_rows(std::span<const stats::WeibullNode> nodes, double
   std::vector<NodeRow> rows;
   double left_over = 0;  // weight of light nodes before the next one kept
   for (const stats::WeibullNode& node : nodes) {
-    if (node.weight < light || !(node.weight > 0)) {
+    if (node.weight < light || !(node.weight > 0) || !is_counted(node.shape)) {
       // To the kept node below in the same row, else to the next one kept.
       if (!rows.empty() && rows.back().shape == node.shape) {
         rows.back().nodes.back().weight += node.weight;
@@ -96,19 +97,27 @@ void check_unit(const UnitState& unit, double longest_days) {
 
 void check_nodes(std::span<const stats::WeibullNode> nodes) {
   double total = 0;
+  double stray = 0;
   for (const stats::WeibullNode& node : nodes) {
-    const bool light = node.weight < kStray;
-    const bool usable = node.scale > 0 && std::isfinite(node.scale) && node.weight >= 0 &&
-                        node.shape >= (light ? 0.03 : 0.05) && node.shape <= 200;
-    if (!usable && node.weight > 0) {
-      throw InputError(fmt::format(
-          "a life of scale {}, shape {} and weight {} needs scale > 0, shape 0.05 to 200",
-          node.scale, node.shape, node.weight));
+    const bool is_life = node.scale > 0 && std::isfinite(node.scale) && node.shape > 0;
+    if (!(node.weight >= 0) || (!is_life && node.weight > 0)) {
+      throw InputError(
+          fmt::format("a life of scale {}, shape {} and weight {} is none: scale and shape must be "
+                      "above 0 and the weight not below, e.g. 900, 1.5 and 0.2",
+                      node.scale, node.shape, node.weight));
     }
     total += node.weight;
+    stray += is_counted(node.shape) ? 0 : node.weight;
   }
   if (!(std::fabs(total - 1) < 1e-6)) {
     throw InputError(fmt::format("the weights of the lives add up to {}, not 1", total));
+  }
+  if (stray > kStray) {
+    throw InputError(fmt::format(
+        "{:.2g} of the belief lies on lives whose shape is not {} to {}. Units that outlive a "
+        "narrow "
+        "belief many times over do that: widen the life's range, e.g. from 900-1100 to 300-9000",
+        stray, kLeastShape, kMostShape));
   }
 }
 

@@ -9,6 +9,11 @@
 
 namespace shearpin::stocking {
 
+/// Shapes that are counted; a belief may have 1e-8 of its weight past them.
+inline constexpr double kLeastShape = 0.02;
+inline constexpr double kMostShape = 200;
+inline bool is_counted(double shape) { return shape >= kLeastShape && shape <= kMostShape; }
+
 struct RowNode {
   double scale;
   double weight;
@@ -23,7 +28,8 @@ struct NodeRow {
 };
 
 /// The rows of a posterior; nodes so light that together they weigh no more than `merged` are
-/// counted with a neighbour, so no probability moves by more.
+/// counted with a neighbour, so no probability moves by more. So are those
+/// of a shape that is not counted.
 std::vector<NodeRow> make_rows(std::span<const stats::WeibullNode> nodes, double merged);
 
 /// InputError unless value is a number >= 0; `what` names it.
