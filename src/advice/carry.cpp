@@ -111,7 +111,8 @@ std::string_view to_text(DecidedBy decided) {
 std::int64_t CarryLine::short_by() const { return std::max<std::int64_t>(0, carry - stock.aboard); }
 
 std::int64_t CarryLine::to_buy() const {
-  return std::max<std::int64_t>(0, short_by() - stock.ashore - stock.on_order);
+  // What waits at a stop is no stock of the departure; the level has counted it already.
+  return std::max<std::int64_t>(0, short_by() - stock.ashore - (stock.on_order - stock.waiting));
 }
 
 std::vector<PartId> parts_asked(const Analyst& analyst, std::span<const PartId> only) {

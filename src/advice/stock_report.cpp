@@ -92,7 +92,7 @@ void fill_up(const Analyst& analyst, const CarryAnswer& carry, std::vector<PackL
     const auto awaited = std::min(std::max<std::int64_t>(missing, 0), line.stock.arriving);
     const auto loaded = mark(packing, line.part, false, missing - awaited, "load");
     const auto late = std::min(std::max<std::int64_t>(missing - awaited - loaded, 0),
-                               line.stock.on_order - line.stock.arriving);
+                               line.stock.on_order - line.stock.arriving - line.stock.waiting);
     const auto ordered = awaited + late;
     const auto bought = missing - loaded - ordered;
     if (ordered > 0) {

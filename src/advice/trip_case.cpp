@@ -38,6 +38,7 @@ class Maker {
     line.target = analyst_.policy().target(line.severity);
     line.stock = analyst_.stock_of(part_, window_.start + std::chrono::days(window_.days));
     line.stock.arriving = of().arriving;
+    line.stock.waiting = of().waiting;
     line.price = analyst_.catalogue().price_of(part);
     line.mass_g = analyst_.catalogue().mass_of(part);
     line.volume_ml = analyst_.catalogue().volume_of(part);

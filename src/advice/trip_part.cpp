@@ -223,6 +223,7 @@ class Maker {
       at = receipts.insert(at, {stop.date, stop.date, stop.place, domain::Receipt::How::waits});
     }
     at->waiting += pieces;
+    made_.waiting += pieces;
   }
 
   const Analyst& analyst_;

@@ -31,6 +31,7 @@ struct TripPart {
   stocking::TripPlan plan;
   std::vector<domain::Receipt> receipts;  ///< home last; empty for a stretch of days
   std::int64_t arriving = 0;  ///< on order, planned to be at base on the eve of the departure
+  std::int64_t waiting = 0;   ///< on order, sent to stops: those of `receipts`
   std::vector<UnitGroup> groups;
   long pieces = 0;                   ///< that can be missing in all places
   std::vector<double> leg_exposure;  ///< effective, all units and what is used up

@@ -243,6 +243,7 @@ Json carry_line(const advice::CarryLine& line) {
           {"ashore", stock.ashore},
           {"on_order", stock.on_order},
           {"arriving", stock.arriving},
+          {"waiting", stock.waiting},
           {"expired", stock.expired},
           {"expiring", stock.expiring},
           {"quarantined", stock.quarantined},

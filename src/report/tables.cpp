@@ -128,16 +128,12 @@ std::string state_text(const advice::DownLine& line, Date as_of) {
                      counted(days_between(line.since, as_of), "day"));
 }
 
-/// Of a trip it matters whether what is on order comes before it begins, or waits at a stop.
+/// Of a trip it matters whether what is on order comes before it begins.
 std::string in_time_words(const advice::CarryLine& line, std::int64_t coming) {
   if (!line.trip) {
     return "";
   }
-  std::int64_t in_time = line.stock.arriving;
-  for (const auto& receipt : line.trip->receipts) {
-    in_time += receipt.waiting;
-  }
-  return in_time < coming ? " (planned only after leaving)" : " (counted)";
+  return line.stock.arriving < coming ? " (planned only after leaving)" : " (counted)";
 }
 
 }  // namespace
@@ -166,7 +162,8 @@ std::string step_text(const advice::CarryLine& line) {
     steps.push_back(fmt::format("load {} from {}", load,
                                 bins.empty() ? "what stays behind" : join(bins, " or ")));
   }
-  if (const auto coming = std::min(lacking - load, line.stock.on_order); coming > 0) {
+  const std::int64_t to_base = line.stock.on_order - line.stock.waiting;
+  if (const auto coming = std::min(lacking - load, to_base); coming > 0) {
     steps.push_back(fmt::format("take in {} on order{}", coming, in_time_words(line, coming)));
   }
   if (line.to_buy() > 0) {

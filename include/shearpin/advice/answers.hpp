@@ -30,6 +30,7 @@ struct StockView {
   std::int64_t ashore = 0;    ///< sound, in a bin that stays behind
   std::int64_t on_order = 0;  ///< open orders, not yet received
   std::int64_t arriving = 0;  ///< of them, planned to be at base before a trip begins
+  std::int64_t waiting = 0;   ///< of them, sent to a stop of a trip: come on top of what is carried
   std::int64_t expired = 0;   ///< past their end on the as-of day
   std::int64_t expiring = 0;  ///< end inside the window: not counted
   std::int64_t quarantined = 0;

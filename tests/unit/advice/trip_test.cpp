@@ -287,6 +287,8 @@ TEST_CASE(
   REQUIRE(sent.trip->receipts.size() == 2);
   CHECK(sent.trip->receipts[0].how == domain::Receipt::How::bought);
   CHECK(sent.trip->receipts[0].waiting == 2);
+  CHECK(sent.stock.waiting == 2);
+  CHECK(sent.to_buy() == sent.carry);  // what waits there does not fill the boxes of the departure
   CHECK(sent.chance_aboard > none.chance_aboard);
   CHECK(sent.chance_aboard < two.chance_aboard);
   CHECK(sent.days_without_aboard < none.days_without_aboard);
