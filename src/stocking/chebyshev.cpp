@@ -35,6 +35,14 @@ std::vector<double> inverse_vandermonde(const Chebyshev& c, long double centre) 
   return inverse;
 }
 
+std::vector<double> transposed(const std::vector<double>& matrix, std::size_t n) {
+  std::vector<double> other(n * n);
+  for (std::size_t d = 0; d < n; ++d) {
+    for (std::size_t j = 0; j < n; ++j) other[j * n + d] = matrix[d * n + j];
+  }
+  return other;
+}
+
 Chebyshev make(std::size_t n) {
   Chebyshev c;
   for (std::size_t j = 0; j < n; ++j) {
@@ -44,7 +52,8 @@ Chebyshev make(std::size_t n) {
     c.weights.push_back((j % 2 == 0 ? 1 : -1) * std::sin(angle));
   }
   c.to_coefficients = inverse_vandermonde(c, 0);
-  c.to_centred = inverse_vandermonde(c, 0.5L);
+  c.from_node = transposed(c.to_coefficients, n);
+  c.centred_from_node = transposed(inverse_vandermonde(c, 0.5L), n);
   return c;
 }
 

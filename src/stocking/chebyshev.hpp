@@ -9,10 +9,11 @@ namespace shearpin::stocking {
 
 /// One set of points, with what evaluation and differentiation need.
 struct Chebyshev {
-  std::vector<double> nodes;            ///< in (0, 1), rising
-  std::vector<double> weights;          ///< barycentric (Berrut and Trefethen 2004, eq. 5.3)
-  std::vector<double> to_coefficients;  ///< row d: coefficient of x^d from the values, row by row
-  std::vector<double> to_centred;       ///< the same for powers of x - 1/2, better conditioned
+  std::vector<double> nodes;              ///< in (0, 1), rising
+  std::vector<double> weights;            ///< barycentric (Berrut and Trefethen 2004, eq. 5.3)
+  std::vector<double> to_coefficients;    ///< row d: coefficient of x^d from the values, row by row
+  std::vector<double> from_node;          ///< the same by columns: what each value gives to all
+  std::vector<double> centred_from_node;  ///< so for powers of x - 1/2, better conditioned
 
   std::size_t size() const { return nodes.size(); }
 

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "stocking/chebyshev.hpp"
+#include "stocking/falling_exp.hpp"
 #include "stocking/many_lives.hpp"
 #include "stocking/quadrature.hpp"
 
@@ -70,8 +71,31 @@ CountTable::CountTable(const CountTableSpec& spec)
     limit_nodes_.push_back(panel.first_node + static_cast<std::size_t>(above - nodes.begin()));
   }
   solve_first_panel(spec);
+  find_largest();
   if (panels_.size() > 1) solve_others();
   finish();
+}
+
+void CountTable::find_largest() {
+  for (std::size_t k = 0; k < order_; ++k) {
+    const double* at = coefficients(k + 1);
+    for (std::size_t d = 0; d < kFirstNodes; ++d) {
+      largest_[d] = std::max(largest_[d], std::fabs(at[d]));
+    }
+  }
+}
+
+std::size_t CountTable::terms_for(double x, double error) const {
+  const double x4 = x * x * x * x;
+  double rest = 0;
+  double power = x4 * x4;
+  for (std::size_t terms = kFirstNodes - 4; terms > 0; terms -= 4, power /= x4) {
+    const double* a = largest_.data() + terms;
+    rest += power * (a[0] + x * (a[1] + x * (a[2] + x * a[3])));
+    if (rest > error) return terms + 4;
+    if (terms == 4) return 4;
+  }
+  return kFirstNodes;
 }
 
 // Whether the level just kept is nothing at every limit.
@@ -143,16 +167,32 @@ void CountTable::solve_first_panel(const CountTableSpec& spec) {
   // differs from node to node.
   std::vector<SplitPoint> points;
   append_split_points(points, {0, 1, 1}, grading_, 1, fineness(spec.first).first_points);
-  std::array<std::array<double, kFirstNodes>, kFirstNodes> moments{};
+  // moments[d][i]: of what is left, to the power shape d, at node i.
+  using Values = std::array<double, kFirstNodes>;
+  std::array<Values, kFirstNodes> moments{};
+  Values w{};
+  for (std::size_t i = 0; i < kFirstNodes; ++i) w[i] = first_w_ * c.nodes[i];
   for (const SplitPoint& point : points) {
     const double hazard = std::pow(point.u, shape_);
     const double share = shape_ * hazard / point.u * point.weight;
     const double ratio = std::pow(point.rest, shape_);
+    Values term{};
     for (std::size_t i = 0; i < kFirstNodes; ++i) {
-      const double w = first_w_ * c.nodes[i];
-      const double step = ratio * c.nodes[i];
-      double term = w * share * std::exp(-w * hazard);
-      for (std::size_t d = 0; d < kFirstNodes; ++d, term *= step) moments[i][d] += term;
+      term[i] = w[i] * share * falling_exp(w[i] * hazard);
+    }
+    for (std::size_t d = 0; d < kFirstNodes; ++d) {
+      for (std::size_t i = 0; i < kFirstNodes; ++i) {
+        moments[d][i] += term[i];
+        term[i] *= ratio;
+      }
+    }
+  }
+  Values power{};
+  power.fill(1);
+  for (Values& moment : moments) {
+    for (std::size_t i = 0; i < kFirstNodes; ++i) {
+      moment[i] *= power[i];
+      power[i] *= c.nodes[i];
     }
   }
   std::array<double, kFirstNodes> tail{};
@@ -161,19 +201,18 @@ void CountTable::solve_first_panel(const CountTableSpec& spec) {
   while (order_ < most_) {
     ++order_;
     values_.insert(values_.end(), tail.begin(), tail.end());
-    std::array<double, kFirstNodes> coefficients{};
-    for (std::size_t d = 0; d < kFirstNodes; ++d) {
-      for (std::size_t j = 0; j < kFirstNodes; ++j) {
-        coefficients[d] += c.to_coefficients[d * kFirstNodes + j] * tail[j];
-      }
+    Values coefficients{};
+    for (std::size_t j = 0; j < kFirstNodes; ++j) {
+      const double* column = c.from_node.data() + j * kFirstNodes;
+      for (std::size_t d = 0; d < kFirstNodes; ++d) coefficients[d] += column[d] * tail[j];
     }
     coefficients_.insert(coefficients_.end(), coefficients.begin(), coefficients.end());
     if (alone ? enough() : tail.back() < 1e-30) break;
-    for (std::size_t i = 0; i < kFirstNodes; ++i) {
-      double sum = 0;
-      for (std::size_t d = kFirstNodes; d-- > 0;) sum += moments[i][d] * coefficients[d];
-      tail[i] = std::max(sum, 0.0);
+    Values sum{};
+    for (std::size_t d = kFirstNodes; d-- > 0;) {
+      for (std::size_t i = 0; i < kFirstNodes; ++i) sum[i] += moments[d][i] * coefficients[d];
     }
+    for (std::size_t i = 0; i < kFirstNodes; ++i) tail[i] = std::max(sum[i], 0.0);
   }
 }
 
@@ -378,14 +417,14 @@ void CountTable::finish() {
     for (std::size_t j = 0; j < node_count_; ++j) expected_[j] += level[j];
     for (const Panel& panel : panels_) {
       const std::size_t m = panel.nodes;
-      const double* matrix = chebyshev(m).to_centred.data();
+      const double* column = chebyshev(m).centred_from_node.data();
       const double* at = level + panel.first_node;
       double* to = centred_.data() + panel.first_node * order_ + k * m;
-      for (std::size_t d = 0; d < m; ++d) {
-        double sum = 0;
-        for (std::size_t j = 0; j < m; ++j) sum += matrix[d * m + j] * at[j];
-        to[d] = sum;
+      std::array<double, kMostChebyshev> sums{};
+      for (std::size_t j = 0; j < m; ++j, column += m) {
+        for (std::size_t d = 0; d < m; ++d) sums[d] += column[d] * at[j];
       }
+      std::copy_n(sums.begin(), m, to);
     }
   }
   values_.clear();

@@ -2,6 +2,7 @@
 /// Distribution of the number of lives that end, as a function of use, for a position that starts
 /// new: what a row of posterior nodes with one shape shares, in units of the scale.
 
+#include <array>
 #include <cstddef>
 #include <limits>
 #include <span>
@@ -65,6 +66,9 @@ class CountTable {
   /// The first panel reaches to first_z(); on it tails are polynomials in z^shape / first_w().
   double first_z() const { return panels_.front().width; }
   double first_w() const { return first_w_; }
+  /// Of the tails there as polynomials in x = z^shape / first_w(): how many of the terms, a
+  /// multiple of 4, hold all but `error`.
+  std::size_t terms_for(double x, double error) const;
   /// kFirstNodes coefficients of P(N >= k) there, constant first; 1 <= k <= order().
   const double* coefficients(std::size_t k) const {
     return coefficients_.data() + (k - 1) * kFirstNodes;
@@ -94,6 +98,7 @@ class CountTable {
   void solve_others();
   bool enough() const;
   void finish();
+  void find_largest();
   std::vector<Row> direct_rows() const;
   std::vector<Row> lagged_rows() const;
   Row row_of(double z) const;
@@ -116,11 +121,12 @@ class CountTable {
   std::size_t node_count_ = 0;
   std::vector<Panel> panels_;
   std::vector<CountTableSpec::Limit> limits_;
-  std::vector<std::size_t> limit_nodes_;  // a node at or above each limit
-  std::vector<double> coefficients_;      // order x kFirstNodes
-  std::vector<double> values_;            // order x node_count_, while solving
-  std::vector<double> centred_;           // by panel: order x its nodes
-  std::vector<double> expected_;          // by node
+  std::vector<std::size_t> limit_nodes_;       // a node at or above each limit
+  std::vector<double> coefficients_;           // order x kFirstNodes
+  std::array<double, kFirstNodes> largest_{};  // of each power's coefficients
+  std::vector<double> values_;                 // order x node_count_, while solving
+  std::vector<double> centred_;                // by panel: order x its nodes
+  std::vector<double> expected_;               // by node
 };
 
 }  // namespace shearpin::stocking
