@@ -3,10 +3,39 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstring>
+#include <map>
+#include <tuple>
 
+#include "stocking/falling_exp.hpp"
 #include "stocking/quadrature.hpp"
 
 namespace shearpin::stocking {
+namespace {
+
+// Points whose exponentials are worked out together: the compiler makes wide instructions of it.
+constexpr std::size_t kWide = 8;
+// Two numbers that are worked with at once; g++ and clang both know it.
+using Pair = double __attribute__((vector_size(2 * sizeof(double))));
+// What a tail may lack because its last powers are left out.
+constexpr double kPowersError = 1e-10;
+
+// Points of the unit interval for a density without a singular end. They depend on the shape by
+// a small whole number alone, so they are kept from one row to the next.
+const std::vector<SplitPoint>& smooth_split(double count_power, std::size_t n, int pieces) {
+  using Key = std::tuple<double, std::size_t, int>;
+  thread_local std::map<Key, std::vector<SplitPoint>> kept;
+  std::vector<SplitPoint>& split = kept[Key(count_power, n, pieces)];
+  if (split.empty()) {
+    Grading grading(1);
+    grading.density = 1;
+    grading.count = count_power;
+    append_split_points(split, {0, 1, 1}, grading, std::ldexp(1.0, -std::max(pieces, 1)), n);
+  }
+  return split;
+}
+
+}  // namespace
 
 void PlanPoints::add(double share_of_u, double share_of_rest, double share_of_du) {
   share.push_back(share_of_u);
@@ -30,11 +59,9 @@ std::shared_ptr<const PlanPoints> PlanMaker::smooth_points(std::size_t n, int pi
     if (made.n == n && made.pieces == pieces) return made.points;
   }
   auto points = std::make_shared<PlanPoints>();
-  Grading grading(shape_);
-  grading.density = 1;
-  std::vector<SplitPoint> split;
-  append_split_points(split, {0, 1, 1}, grading, std::ldexp(1.0, -std::max(pieces, 1)), n);
-  for (const SplitPoint& p : split) points->add(p.u, p.rest, p.weight);
+  for (const SplitPoint& p : smooth_split(Grading(shape_).count, n, pieces)) {
+    points->add(p.u, p.rest, p.weight);
+  }
   if (pieces == 0) points->fill_powers(shape_);
   made_.push_back({n, pieces, points});
   return points;
@@ -77,15 +104,15 @@ RowPlan::RowPlan(const Position& position, PlanMaker& maker, double days, std::s
     if (pieces == 0) own->fill_powers(shape);
     points_ = std::move(own);
   }
-  const std::size_t count = points_->share.size();
-  hazard_.resize(count);
-  density_.resize(count);
-  for (std::size_t q = 0; q < count; ++q) {
+  count_ = points_->share.size();
+  const std::size_t padded = (count_ + kWide - 1) / kWide * kWide;
+  hazard_.resize(padded);
+  density_.resize(padded);
+  for (std::size_t q = 0; q < count_; ++q) {
     const double u = points_->share[q] * exposure_;
-    const double at = std::pow(age + u, shape);
-    // The difference of powers cancels for u much smaller than age.
-    hazard_[q] = u > 0.01 * age ? at - age_power : unit.hazard(age, u);
-    density_[q] = shape * at / (age + u) * points_->weight[q] * exposure_;
+    // No difference of powers, which cancels for u much smaller than age.
+    hazard_[q] = age > 0 ? age_power * std::expm1(shape * std::log1p(u / age)) : std::pow(u, shape);
+    density_[q] = shape * (age_power + hazard_[q]) / (age + u) * points_->weight[q] * exposure_;
   }
 }
 
@@ -93,6 +120,28 @@ double RowPlan::first_tail(double v) const {
   if (certain_) return 1;
   const double through = v * (untested_hazard_ + full_hazard_);
   return falls_due_ ? 1 : -std::expm1(-through);
+}
+
+template <std::size_t kPowers>
+void RowPlan::add_moments(double v, double alive_v, std::array<double, kTerms>& moments) const {
+  std::array<Pair, kPowers / 2> sums{};
+  const double* powers = points_ ? points_->powers.data() : nullptr;
+  for (std::size_t first = 0; first < count_; first += kWide) {
+    std::array<double, kWide> weights;
+    for (std::size_t l = 0; l < kWide; ++l) {
+      weights[l] = alive_v * density_[first + l] * falling_exp(v * hazard_[first + l]);
+    }
+    const std::size_t here = std::min(kWide, count_ - first);
+    for (std::size_t l = 0; l < here; ++l, powers += kTerms) {
+      const Pair weight{weights[l], weights[l]};
+      for (std::size_t d = 0; d < kPowers / 2; ++d) {
+        Pair power;
+        std::memcpy(&power, powers + 2 * d, sizeof power);
+        sums[d] += weight * power;
+      }
+    }
+  }
+  for (std::size_t d = 0; d < kPowers; ++d) moments[d] += sums[d / 2][d % 2];
 }
 
 std::size_t RowPlan::tails(double v, const CountTable& table, double nothing,
@@ -104,24 +153,27 @@ std::size_t RowPlan::tails(double v, const CountTable& table, double nothing,
   // Moments of (rest / exposure)^shape over where the first demand falls.
   std::array<double, kTerms> moments{};
   moments.fill(dead);
-  const double* powers = points_ ? points_->powers.data() : nullptr;
-  for (std::size_t q = 0; q < hazard_.size(); ++q, powers += kTerms) {
-    const double weight = alive_v * density_[q] * std::exp(-v * hazard_[q]);
-    for (std::size_t d = 0; d < kTerms; ++d) moments[d] += weight * powers[d];
+  const double x = v * exposure_power_ / table.first_w();
+  const std::size_t terms = table.terms_for(x, kPowersError);
+  if (terms == 4) {
+    add_moments<4>(v, alive_v, moments);
+  } else if (terms == 8) {
+    add_moments<8>(v, alive_v, moments);
+  } else {
+    add_moments<kTerms>(v, alive_v, moments);
   }
   if (falls_due_) {
     double weight = (1 - dead) * std::exp(-v * full_hazard_);
-    for (std::size_t d = 0; d < kTerms; ++d, weight *= due_ratio_) moments[d] += weight;
+    for (std::size_t d = 0; d < terms; ++d, weight *= due_ratio_) moments[d] += weight;
   }
-  const double x = v * exposure_power_ / table.first_w();
   double power = 1;
-  for (std::size_t d = 0; d < kTerms; ++d, power *= x) moments[d] *= power;
+  for (std::size_t d = 0; d < terms; ++d, power *= x) moments[d] *= power;
   const std::size_t most = std::min(table.order() + 1, tails.size());
   for (std::size_t k = 1; k < most; ++k) {
     const double* coefficients = table.coefficients(k);
     double even = 0;
     double odd = 0;
-    for (std::size_t d = 0; d < kTerms; d += 2) {
+    for (std::size_t d = 0; d < terms; d += 2) {
       even += coefficients[d] * moments[d];
       odd += coefficients[d + 1] * moments[d + 1];
     }
@@ -142,7 +194,7 @@ std::size_t RowPlan::long_tails(double v, double scale, const CountTable& table,
   const double z = exposure_ / scale;
   const double little = nothing * 1e-2;
   if (dead > 0) table.add_tails(z, dead, little, later);
-  for (std::size_t q = 0; q < hazard_.size(); ++q) {
+  for (std::size_t q = 0; q < count_; ++q) {
     const double through = v * hazard_[q];
     if (through > kSpentHazard) continue;
     const double weight = (1 - dead) * v * density_[q] * std::exp(-through);

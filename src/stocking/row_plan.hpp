@@ -2,6 +2,7 @@
 /// The fast way through a row of nodes that share one shape: everything that does not depend on the
 /// scale is worked out once for a position and a stretch.
 
+#include <array>
 #include <cstddef>
 #include <memory>
 #include <span>
@@ -67,6 +68,8 @@ class RowPlan {
   static constexpr std::size_t kTerms = CountTable::kFirstNodes;
 
   double first_tail(double v) const;
+  template <std::size_t kPowers>
+  void add_moments(double v, double alive_v, std::array<double, kTerms>& moments) const;
 
   double exposure_;
   double exposure_power_ = 0;  // exposure^shape
@@ -77,6 +80,7 @@ class RowPlan {
   double due_rest_ = 0;   // share of the exposure still to come at the due day
   double due_ratio_ = 0;  // its power of shape
   std::shared_ptr<const PlanPoints> points_;
+  std::size_t count_ = 0;        // of points; both lists are longer, up to a multiple of kWide
   std::vector<double> hazard_;   // by point
   std::vector<double> density_;  // by point, over v
 };
