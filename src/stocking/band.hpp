@@ -27,8 +27,11 @@ class Band {
   std::span<const double> values() const { return values_; }
 
  private:
+  void multiply_values(std::span<const double> with);
+
   std::size_t first_;
   std::vector<double> values_;
+  std::vector<double> with_;
   std::vector<double> scratch_;
 };
 
