@@ -59,6 +59,7 @@ bool comes_first(const UnitState& a, const UnitState& b) {
 struct Row : NodeRow {
   std::optional<CountTable> table;  // absent when no position needs it
   double reach = kLongestTable;     // of the table at most; the series serves past it
+  double mean_life = 1;             // over the scale
 };
 
 }  // namespace
@@ -67,15 +68,17 @@ struct FittedDemand::Impl {
   std::vector<Row> rows;
   std::vector<Position> positions;
   double longest_days = 0;
+  double most_daily = 0;    // most_a_day()
+  double pieces_daily = 0;  // pieces x exposure a day, over all positions
   bool lumps_far = false;
 
   void make_positions(std::span<const UnitState> units);
   double most_a_day() const;  // exposure of a position that is counted by a table
-  double pieces_expected(const RowNode& node, double shape, double days) const;
+  double pieces_a_day() const;
   void look_for_far_nodes();
-  bool is_far(const RowNode& node, double shape, double days) const {
-    return pieces_expected(node, shape, days) > kFar ||
-           days * most_a_day() > kMostLives * node.scale;
+  bool is_far(const RowNode& node, const Row& row, double days) const {
+    return days * pieces_daily > kFar * node.scale * row.mean_life ||
+           days * most_daily > kMostLives * node.scale;
   }
   void make_table(Row& row) const;
   void add_row(const Row& row, std::span<const double> days, std::vector<Pmf>& mixtures) const;
@@ -123,23 +126,25 @@ double FittedDemand::Impl::most_a_day() const {
   return most;
 }
 
-double FittedDemand::Impl::pieces_expected(const RowNode& node, double shape, double days) const {
-  double exposure = 0;
+double FittedDemand::Impl::pieces_a_day() const {
+  double pieces = 0;
   for (const Position& position : positions) {
-    exposure += static_cast<double>(position.copies) * position.state.pieces *
-                position.state.exposure_per_day * days;
+    pieces += static_cast<double>(position.copies) * position.state.pieces *
+              position.state.exposure_per_day;
   }
-  return exposure / (node.scale * std::tgamma(1 + 1 / shape));
+  return pieces;
 }
 
 void FittedDemand::Impl::look_for_far_nodes() {
-  const double longest = most_a_day() * longest_days;
+  most_daily = most_a_day();
+  pieces_daily = pieces_a_day();
+  const double longest = most_daily * longest_days;
   double far = 0;
   double lives = 0;
   for (const Row& row : rows) {
     for (const RowNode& node : row.nodes) {
       lives = std::max(lives, longest / node.scale);
-      if (is_far(node, row.shape, longest_days)) far += node.weight;
+      if (is_far(node, row, longest_days)) far += node.weight;
     }
   }
   lumps_far = far <= kLittle;
@@ -153,7 +158,7 @@ void FittedDemand::Impl::look_for_far_nodes() {
 }
 
 void FittedDemand::Impl::make_table(Row& row) const {
-  const double longest = most_a_day() * longest_days;
+  const double longest = most_daily * longest_days;
   if (!(longest > 0)) return;
   for (; row.reach < kLongestRow; row.reach *= 2) {
     double past = 0;
@@ -200,6 +205,7 @@ class RowCounter {
         error_(kRowError / static_cast<double>(positions.size())),
         maker_(row.shape) {
     for (const Position& position : positions) plain_.push_back(position.is_plain(longest_days));
+    make_room(row.table ? row.table->order() : 0);
   }
 
   /// Whether something must be worked out for each node before it is counted.
@@ -229,6 +235,7 @@ class RowCounter {
                          .z_max = reach,
                          .cut = state.exposure_per_day * state.renewed_every_days / node.scale,
                          .limits = {{reach, kNothing / node.weight}}});
+      make_room(cut_tables_[i]->order());
     }
   }
 
@@ -242,6 +249,11 @@ class RowCounter {
  private:
   // Plans by how finely the first life is cut: two halves, then 2^2 to 2^5 pieces.
   static constexpr std::size_t kLevels = 5;
+
+  // For the tails of a position: one more than its table gives of later lives.
+  void make_room(std::size_t order) {
+    tails_.resize(std::max(tails_.size(), std::min(order + 1, kMostTails)), 0.0);
+  }
 
   int level_of(const RowNode& node, double exposure, double full_hazard) const {
     const double z = exposure / node.scale;
@@ -373,7 +385,7 @@ class RowCounter {
   std::vector<std::optional<CountTable>> cut_tables_;
   FirstDemand first_;
   Band band_;
-  std::vector<double> tails_ = std::vector<double>(kMostTails, 0.0);
+  std::vector<double> tails_;
   std::vector<double> pmf_;
   std::vector<double> spread_;
 };
@@ -393,7 +405,7 @@ void FittedDemand::Impl::add_row(const Row& row, std::span<const double> days,
     for (const RowNode& node : row.nodes) {
       counter.start_node(node);
       for (std::size_t h = 0; h < days.size(); ++h) {
-        if (lumps_far && is_far(node, row.shape, days[h])) {
+        if (lumps_far && is_far(node, row, days[h])) {
           add_very_many(mixtures[h], node.weight);
           continue;
         }
@@ -407,7 +419,7 @@ void FittedDemand::Impl::add_row(const Row& row, std::span<const double> days,
   for (std::size_t h = 0; h < days.size(); ++h) {
     counter.start_stretch(days[h]);
     for (const RowNode& node : row.nodes) {
-      if (lumps_far && is_far(node, row.shape, days[h])) {
+      if (lumps_far && is_far(node, row, days[h])) {
         add_very_many(mixtures[h], node.weight);
       } else {
         counter.count(node).add_to(mixtures[h], node.weight);
@@ -426,7 +438,8 @@ FittedDemand::FittedDemand(std::span<const stats::WeibullNode> nodes,
   check_nodes(nodes);
   impl_->make_positions(units);
   for (NodeRow& row : make_rows(nodes, kMerged)) {
-    impl_->rows.push_back({std::move(row), std::nullopt});
+    const double mean_life = std::tgamma(1 + 1 / row.shape);
+    impl_->rows.push_back({std::move(row), std::nullopt, kLongestTable, mean_life});
   }
   impl_->look_for_far_nodes();
   for (Row& row : impl_->rows) impl_->make_table(row);
