@@ -63,12 +63,14 @@ Reach reach_of(const Database& database, const Scope& scope, const domain::Catal
   if (!scope.stores_only) reach.usage_parts = reach.parts;
   if (!scope.exposure) return reach;
   std::vector<std::int64_t> meters;
-  std::vector<std::int64_t> sorted = positions;
-  std::sort(sorted.begin(), sorted.end());
-  for (const domain::Position& position : catalogue.positions) {
-    if (!std::binary_search(sorted.begin(), sorted.end(), position.id.value)) continue;
-    if (position.meter) meters.push_back(position.meter->value);
-    if (position.usual_meter) meters.push_back(position.usual_meter->value);
+  for (const std::int64_t id : positions) {
+    // The catalogue is in the order of ids.
+    const auto position = std::lower_bound(
+        catalogue.positions.begin(), catalogue.positions.end(), id,
+        [](const domain::Position& one, std::int64_t wanted) { return one.id.value < wanted; });
+    if (position == catalogue.positions.end() || position->id.value != id) continue;
+    if (position->meter) meters.push_back(position->meter->value);
+    if (position->usual_meter) meters.push_back(position->usual_meter->value);
   }
   reach.meters = ranges_of(meters);
   return reach;
