@@ -145,9 +145,10 @@ void add_supply(const Session& session, const Outcome& outcome, std::vector<std:
   ledger::Scope scope;
   scope.stores_only = true;
   scope.exposure = false;
+  scope.parts = {part.id};
   for (const auto& other : session.catalogue().parts) {
-    if (other.id == part.id || (part.supplier && other.supplier == part.supplier)) {
-      scope.parts.push_back(other.id);
+    if (part.supplier && other.supplier == part.supplier) {
+      scope.orders_of.push_back(other.id);
     }
   }
   const auto now = session.snapshot(session.today(), scope);

@@ -25,7 +25,7 @@ std::vector<Range> ranges_of(std::vector<std::int64_t> ids) {
 
 /// The scope resolved to ids: which positions, parts and meters are read.
 struct Reach {
-  std::vector<Range> positions, parts, usage_parts, meters;
+  std::vector<Range> positions, parts, ordered_parts, usage_parts, meters;
 };
 
 /// Positions named, and for each part those that call for it or have held one.
@@ -48,7 +48,8 @@ std::vector<std::int64_t> positions_of(const Database& database, const Scope& sc
 Reach reach_of(const Database& database, const Scope& scope, const domain::Catalogue& catalogue) {
   Reach reach;
   if (scope.everything()) {
-    reach.positions = reach.parts = reach.usage_parts = reach.meters = {Range{}};
+    reach.positions = reach.parts = reach.ordered_parts = reach.usage_parts =
+        reach.meters = {Range{}};
     return reach;
   }
   if (scope.meters_only) {
@@ -60,6 +61,8 @@ Reach reach_of(const Database& database, const Scope& scope, const domain::Catal
   for (const PartId part : scope.parts) parts.push_back(part.value);
   reach.positions = ranges_of(positions);
   reach.parts = ranges_of(parts);
+  for (const PartId part : scope.orders_of) parts.push_back(part.value);
+  reach.ordered_parts = ranges_of(parts);
   if (!scope.stores_only) reach.usage_parts = reach.parts;
   if (!scope.exposure) return reach;
   std::vector<std::int64_t> meters;
@@ -86,7 +89,7 @@ domain::Snapshot read_snapshot(const Database& database, Date as_of, std::option
   read_policy(database, snapshot.policy);
   read_lives(database, view, reach.positions, snapshot);
   read_stock(database, view, reach.parts, snapshot);
-  read_orders(database, view, reach.parts, snapshot);
+  read_orders(database, view, reach.ordered_parts, snapshot);
   read_usage(database, view, reach.usage_parts, reach.positions, snapshot);
   read_tests(database, view, reach.positions, snapshot);
   read_faults(database, view, reach.positions, snapshot);

@@ -29,6 +29,8 @@ struct Scope {
   bool stores_only = false;  ///< of `parts` stock and orders alone, no positions drawn in
   bool exposure = true;      ///< readings of the positions' meters, and conditions
   bool meters_only = false;  ///< readings of all meters and conditions, and nothing besides
+  std::vector<PartId> orders_of =
+      {};  ///< besides `parts`: parts of which the orders alone are read
   bool everything() const { return positions.empty() && parts.empty() && !meters_only; }
 };
 
