@@ -203,7 +203,7 @@ class RowCounter {
         positions_(positions),
         longest_days_(longest_days),
         error_(kRowError / static_cast<double>(positions.size())),
-        maker_(row.shape) {
+        maker_(row.shape, row.unit) {
     for (const Position& position : positions) plain_.push_back(position.is_plain(longest_days));
     make_room(row.table ? row.table->order() : 0);
   }
@@ -267,7 +267,7 @@ class RowCounter {
   // Bound of what the nodes of a level weigh times their chance of a second demand.
   double at_stake(int level, double exposure, double full_hazard) const {
     double sum = 0;
-    const double power = std::pow(exposure, row_.shape);
+    const double power = std::pow(exposure / row_.unit, row_.shape);
     for (const RowNode& node : row_.nodes) {
       if (level_of(node, exposure, full_hazard) != level) continue;
       sum += node.weight *
@@ -282,7 +282,7 @@ class RowCounter {
     std::optional<RowPlan>* plans = plans_.data() + i * kLevels;
     const double exposure = position.state.exposure_per_day * days_;
     if (!plans[0]) {
-      const Life unit(1, row_.shape);
+      const Life unit(row_.unit, row_.shape);
       const double end =
           std::min(days_, std::max(0.0, position.state.due_days)) * position.state.exposure_per_day;
       const double hazard = position.starts_with_demand()

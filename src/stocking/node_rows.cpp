@@ -51,16 +51,23 @@ std::vector<NodeRow> make_rows(std::span<const stats::WeibullNode> nodes, double
       rows.emplace_back();
       rows.back().shape = node.shape;
     }
-    rows.back().nodes.push_back(
-        {node.scale, node.weight + left_over, std::pow(node.scale, -node.shape)});
+    rows.back().nodes.push_back({node.scale, node.weight + left_over, 0});
     left_over = 0;
   }
   if (!rows.empty()) {
     rows.back().nodes.back().weight += left_over;
   }
   for (NodeRow& row : rows) {
+    double heaviest = 0;
     for (const RowNode& node : row.nodes) {
       row.weight += node.weight;
+      if (node.weight > heaviest) {
+        heaviest = node.weight;
+        row.unit = node.scale;
+      }
+    }
+    for (RowNode& node : row.nodes) {
+      node.v = std::pow(node.scale / row.unit, -row.shape);
     }
   }
   return rows;

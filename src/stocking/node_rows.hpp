@@ -17,13 +17,14 @@ inline bool is_counted(double shape) { return shape >= kLeastShape && shape <= k
 struct RowNode {
   double scale;
   double weight;
-  double v;  ///< scale^-shape
+  double v;  ///< (scale / unit of the row)^-shape
 };
 
 /// Nodes of one shape.
 struct NodeRow {
   double shape = 0;
   double weight = 0;
+  double unit = 1;  ///< scale of the heaviest node: powers of lengths in days would overflow
   std::vector<RowNode> nodes;
 };
 

@@ -72,15 +72,16 @@ RowPlan::RowPlan(const Position& position, PlanMaker& maker, double days, std::s
   const UnitState& state = position.state;
   const double shape = maker.shape();
   exposure_ = state.exposure_per_day * days;
-  exposure_power_ = std::pow(exposure_, shape);
+  const double length = maker.unit();
+  exposure_power_ = std::pow(exposure_ / length, shape);
   certain_ = position.starts_with_demand();
   if (certain_) return;
   const double due = state.exposure_per_day * std::max(0.0, state.due_days);
   const double end = std::min(exposure_, due);
   falls_due_ = due <= exposure_ * (1 + 1e-12);
   const double age = state.age + state.untested;
-  const double age_power = age > 0 ? std::pow(age, shape) : 0;
-  const Life unit(1, shape);
+  const double age_power = age > 0 ? std::pow(age / length, shape) : 0;
+  const Life unit(length, shape);
   full_hazard_ = unit.hazard(age, end);
   if (state.untested > 0) untested_hazard_ = unit.hazard(state.age, state.untested);
   if (!(exposure_ > 0)) {
@@ -111,7 +112,8 @@ RowPlan::RowPlan(const Position& position, PlanMaker& maker, double days, std::s
   for (std::size_t q = 0; q < count_; ++q) {
     const double u = points_->share[q] * exposure_;
     // No difference of powers, which cancels for u much smaller than age.
-    hazard_[q] = age > 0 ? age_power * std::expm1(shape * std::log1p(u / age)) : std::pow(u, shape);
+    hazard_[q] =
+        age > 0 ? age_power * std::expm1(shape * std::log1p(u / age)) : std::pow(u / length, shape);
     density_[q] = shape * (age_power + hazard_[q]) / (age + u) * points_->weight[q] * exposure_;
   }
 }

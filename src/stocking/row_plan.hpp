@@ -28,15 +28,18 @@ struct PlanPoints {
 /// Plans of one row; keeps the points that several can share.
 class PlanMaker {
  public:
-  explicit PlanMaker(double shape) : shape_(shape) {}
+  /// unit: length in which powers of ages and exposures are taken.
+  PlanMaker(double shape, double unit) : shape_(shape), unit_(unit) {}
 
   double shape() const { return shape_; }
+  double unit() const { return unit_; }
   /// Points for a first life smooth over the stretch, in 2^pieces pieces of n Gauss points (pieces
   /// 0: two halves with n each).
   std::shared_ptr<const PlanPoints> smooth_points(std::size_t n, int pieces);
 
  private:
   double shape_;
+  double unit_;
   struct Made {
     std::size_t n;
     int pieces;
@@ -46,7 +49,7 @@ class PlanMaker {
 };
 
 /// First demand of a plain position (Position::is_plain) for all scales of one shape. With s the
-/// scale and v = s^-shape, hazards are v times what is stored.
+/// scale and v = (s / unit)^-shape, hazards are v times what is stored.
 class RowPlan {
  public:
   /// n: Gauss points for a piece; pieces as for PlanMaker::smooth_points.
@@ -57,7 +60,7 @@ class RowPlan {
   double exposure_power() const { return exposure_power_; }
 
   /// tails[k-1] = P(N >= k) until below `nothing`; returns how many. For pieces 0 and a stretch
-  /// within the table's first panel: v x exposure^shape <= table.first_w().
+  /// within the table's first panel: v x (exposure / unit)^shape <= table.first_w().
   std::size_t tails(double v, const CountTable& table, double nothing,
                     std::span<double> tails) const;
   /// The same anywhere in the table.
@@ -72,7 +75,7 @@ class RowPlan {
   void add_moments(double v, double alive_v, std::array<double, kTerms>& moments) const;
 
   double exposure_;
-  double exposure_power_ = 0;  // exposure^shape
+  double exposure_power_ = 0;  // (exposure / unit)^shape
   double full_hazard_ = 0;
   double untested_hazard_ = 0;
   bool certain_ = false;  // demand at the start for certain

@@ -173,6 +173,17 @@ TEST_CASE("One node and one unit give the renewal count") {
   }
 }
 
+TEST_CASE("Ages in days to the power of a sharp shape do not overflow") {
+  // 1938^170 is past what a double holds; the chance of no failure is exp(-[H(a + x) - H(a)]).
+  UnitState unit;
+  unit.age = 1938;
+  unit.exposure_per_day = 1;
+  const std::vector<WeibullNode> nodes{{2000, 170, 1}};
+  const double hazard = std::pow(1944.0 / 2000, 170) - std::pow(1938.0 / 2000, 170);
+  const Pmf pmf = FittedDemand(nodes, std::vector<UnitState>{unit}, 6).distribution(6);
+  CHECK(pmf[0] == Approx(std::exp(-hazard)).margin(1e-9));
+}
+
 TEST_CASE("Shape 1 is Poisson, and a gamma belief of the rate makes it negative binomial") {
   // Gamma(4, 3309 h) of the e-Handbook's test (8.4.6), two positions used 500 h each: the
   // predictive is negative binomial. Nodes: trapezoid rule over ln rate.
