@@ -20,8 +20,10 @@ constexpr double kDropped = 1e-10;
 constexpr double kAlwaysAhead = 300;  // lives that are resolved whatever the belief
 constexpr double kMostInRow = 1500;   // nodes that a row may take to resolve more
 constexpr double kShortEnd = 1.5;  // deviations below the mode at which failures ahead are counted
-constexpr double kRowSpan = 15;    // deviations from one end of a row to the other
-constexpr double kCountDigits = 17;  // natural logarithms that a step leaves (posterior_grid.cpp)
+constexpr double kLeastShape = 0.02;  // mean lives are finite
+constexpr double kShapeEnd = 2.5;     // likewise in ln shape, to either side
+constexpr double kRowSpan = 15;       // deviations from one end of a row to the other
+constexpr double kCountDigits = 17;   // natural logarithms that a step leaves (posterior_grid.cpp)
 
 /// Copies the nodes worth keeping: those left out weigh less than kDropped together.
 void take_nodes(const Grid& grid, double ln_reference, WeibullPosterior& out) {
@@ -57,11 +59,9 @@ double most_lives(const DensityMode& mode) {
   return std::max(kAlwaysAhead, frequency * frequency / (2 * kCountDigits));
 }
 
-/// Failures that the exposure ahead would bring at the short end of what is believed.
-double failures_in(std::span<const ExposureAhead> ahead, const DensityMode& mode,
-                   double ln_reference) {
-  const double scale = std::exp(mode.t + ln_reference - kShortEnd / std::sqrt(-mode.slopes.tt));
-  const double shape = std::exp(mode.z);
+/// Failures that the exposure ahead would bring, about.
+double failures_of(std::span<const ExposureAhead> ahead, double scale, double shape) {
+  const double mean_life = std::tgamma(1 + 1 / std::max(shape, kLeastShape));
   double sum = 0;
   for (const ExposureAhead& each : ahead) {
     const double lives = each.exposure / scale;
@@ -69,9 +69,35 @@ double failures_in(std::span<const ExposureAhead> ahead, const DensityMode& mode
     const double hazard = each.age > 0 && lives > 0
                               ? -end * std::expm1(-shape * std::log1p(each.exposure / each.age))
                               : end;
-    sum += each.positions * std::max(lives, std::min(hazard, 1.0));
+    sum += each.positions * std::max(lives / mean_life, std::min(hazard, 1.0));
   }
-  return std::min(most_lives(mode), sum);
+  return sum;
+}
+
+/// The same at the short end of what is believed, as far as nodes can resolve them.
+double failures_in(std::span<const ExposureAhead> ahead, const DensityMode& mode,
+                   double ln_reference) {
+  const double scale = std::exp(mode.t + ln_reference - kShortEnd / std::sqrt(-mode.slopes.tt));
+  return std::min(most_lives(mode), failures_of(ahead, scale, std::exp(mode.z)));
+}
+
+/// Factor on the step between rows: short stretches of many new units, or many old ones, count far
+/// more failures for one shape than for the next.
+double shape_step(std::span<const ExposureAhead> ahead, const LogPrior& prior,
+                  const DensityMode& mode, double ln_reference) {
+  if (ahead.empty() || prior.shape_fixed) return 1;
+  const DensitySlopes& at = mode.slopes;
+  const double bend = std::max(prior.shape_precision, at.tz * at.tz / at.tt - at.zz);
+  const double sd = 1 / std::sqrt(bend);
+  const double scale = std::exp(mode.t + ln_reference);
+  double steepest = 0;  // deviations of the count in one of ln shape
+  for (const double side : {-kShapeEnd, kShapeEnd}) {
+    const double near = failures_of(ahead, scale, std::exp(mode.z + (side - 0.1) * sd));
+    const double far = failures_of(ahead, scale, std::exp(mode.z + (side + 0.1) * sd));
+    steepest =
+        std::max(steepest, std::abs(far - near) / 0.2 / std::sqrt(std::max({1.0, near, far})));
+  }
+  return 1 / std::hypot(1, steepest);
 }
 
 void set_moments(const Grid& grid, const DensityMode& mode, double ln_reference,
@@ -128,6 +154,7 @@ WeibullPosterior posterior_of(const LogPrior& prior, std::span<const LifeRecord>
   GridPlan plan;
   plan.tolerance = options.tolerance;
   plan.lives = std::max({1.0, options.lives, failures_in(options.ahead, mode, table.ln_reference)});
+  plan.shape_step = shape_step(options.ahead, prior, mode, table.ln_reference);
   const CheckedGrid checked = checked_grid(prior, table, mode, plan);
   WeibullPosterior out{};
   out.max_error_estimate = checked.error;
