@@ -9,7 +9,7 @@
 namespace shearpin::stats {
 namespace {
 
-constexpr double kLightRow = 1e-7;      // rows and nodes below this weight set no range and no step
+constexpr double kLightRow = 1e-7;  // rows and nodes below this weight set no range and no step
 constexpr std::size_t kMostPoints = 200'000;
 
 std::size_t points(double count) {

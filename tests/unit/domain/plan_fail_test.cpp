@@ -276,8 +276,9 @@ TEST_CASE("A failure on the same or the day before is likely the same one") {
 TEST_CASE("A failure before the fit or in the future is refused") {
   SnapshotBuilder rig = field_rig();
   rig.add_life("l21", 1, kFitted);
-  REQUIRE_THROWS_WITH(plan_fail(rig.build(), failed(rig, "l21", day(2023, 4, 9))),
-                      Contains("by 2023-04-09 no unit is recorded as fitted") && Contains("fit l21"));
+  REQUIRE_THROWS_WITH(
+      plan_fail(rig.build(), failed(rig, "l21", day(2023, 4, 9))),
+      Contains("by 2023-04-09 no unit is recorded as fitted") && Contains("fit l21"));
   REQUIRE_THROWS_WITH(plan_fail(rig.build(), failed(rig, "l21", day(2026, 5, 26))),
                       Contains("2026-05-26") && Contains("2026-05-25"));
   // It may fail on the day it was fitted (model, edges).
