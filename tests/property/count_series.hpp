@@ -16,7 +16,8 @@ class CountSeries {
     std::vector<long double> ratio(kTerms);
     for (std::size_t j = 0; j < kTerms; ++j) {
       const auto x = static_cast<long double>(j);
-      ratio[j] = std::exp(std::lgamma(shape * x + 1) - std::lgamma(x + 1));
+      ratio[j] =
+          std::exp(std::lgamma(static_cast<long double>(shape) * x + 1) - std::lgamma(x + 1));
     }
     factors_.push_back(ratio);
     for (std::size_t n = 0; n < most; ++n) {
@@ -42,7 +43,8 @@ class CountSeries {
     for (std::size_t j = 0; j < kTerms; ++j, power *= w) {
       if (j < n) continue;
       const long double term =
-          power * factors_[n][j] / std::exp(std::lgamma(shape_ * static_cast<long double>(j) + 1));
+          power * factors_[n][j] /
+          std::exp(std::lgamma(static_cast<long double>(shape_) * static_cast<long double>(j) + 1));
       sum += (j + n) % 2 == 0 ? term : -term;
     }
     return static_cast<double>(sum);
