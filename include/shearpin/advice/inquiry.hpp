@@ -103,13 +103,13 @@ struct WorthRow {
   double total() const { return cost_of_days + cost_of_holding; }
 };
 
-/// `explain PART`: the reasoning behind carry (with a window) or reorder (without).
 /// A position whose declared workaround takes it one severity down.
 struct Eased {
   std::string position, workaround;
   domain::Severity own = domain::Severity::degraded, after = domain::Severity::degraded;
 };
 
+/// `explain PART`: the reasoning behind carry (with a window) or reorder (without).
 struct ExplainAnswer {
   RateAnswer rate;
   std::optional<CarryLine> carry;  ///< with a window
