@@ -6,6 +6,7 @@
 
 #include "shearpin/base/error.hpp"
 #include "stocking/group_history.hpp"
+#include "stocking/tally.hpp"
 
 namespace shearpin::stocking {
 namespace {
@@ -67,21 +68,6 @@ void check(std::span<const StandInPart> parts, std::span<const std::vector<long>
     }
   }
 }
-
-struct Tally {
-  double sum = 0;
-  double squares = 0;
-
-  void add(double value) {
-    sum += value;
-    squares += value * value;
-  }
-  double mean() const { return sum / kHistories; }
-  double error() const {
-    const double variance = std::max(0.0, squares / kHistories - mean() * mean());
-    return std::sqrt(variance / (kHistories - 1));
-  }
-};
 
 struct Tallies {
   std::vector<Tally> chance;  // by set
@@ -183,13 +169,13 @@ std::vector<StandInGain> stand_in_gains(std::span<const StandInPart> parts,
   for (const Tallies& one : tallies) {
     StandInGain gain;
     for (const Tally& chance : one.chance) {
-      gain.chance.push_back(chance.mean());
-      gain.chance_error.push_back(chance.error());
+      gain.chance.push_back(chance.mean(kHistories));
+      gain.chance_error.push_back(chance.error(kHistories));
     }
-    gain.days = one.days.mean();
-    gain.cost = one.cost.mean();
-    gain.safety = one.safety.mean();
-    gain.cost_error = one.cost.error();
+    gain.days = one.days.mean(kHistories);
+    gain.cost = one.cost.mean(kHistories);
+    gain.safety = one.safety.mean(kHistories);
+    gain.cost_error = one.cost.error(kHistories);
     gains.push_back(std::move(gain));
   }
   return gains;

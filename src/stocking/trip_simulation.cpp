@@ -10,6 +10,7 @@
 #include <random>
 
 #include "shearpin/base/error.hpp"
+#include "stocking/tally.hpp"
 #include "stocking/trip_clock.hpp"
 
 namespace shearpin::stocking {
@@ -57,21 +58,10 @@ struct Waiting {
   double since;
 };
 
-struct Tally {
-  double sum = 0;
-  double squares = 0;
-
-  void add(double value) {
-    sum += value;
-    squares += value * value;
-  }
-  SimulatedMean over(long runs) const {
-    const auto n = static_cast<double>(runs);
-    const double mean = sum / n;
-    const double variance = std::max(0.0, squares / n - mean * mean);
-    return {mean, runs > 1 ? std::sqrt(variance / (n - 1)) : 0};
-  }
-};
+SimulatedMean mean_of(const Tally& tally, long runs) {
+  const auto n = static_cast<double>(runs);
+  return {tally.mean(n), tally.error(n)};
+}
 
 struct PartRun {
   const stats::WeibullNode* node = nullptr;
@@ -126,10 +116,11 @@ class Simulation {
     }
     TripSimulation result;
     for (std::size_t m = 0; m < parts_.size(); ++m) {
-      result.parts.push_back({no_shortage[m].over(options_.runs),
-                              days_without[m].over(options_.runs), demand[m].over(options_.runs)});
+      result.parts.push_back({mean_of(no_shortage[m], options_.runs),
+                              mean_of(days_without[m], options_.runs),
+                              mean_of(demand[m], options_.runs)});
     }
-    result.no_shortage = all.over(options_.runs);
+    result.no_shortage = mean_of(all, options_.runs);
     result.runs = options_.runs;
     result.seed = options_.seed;
     return result;
