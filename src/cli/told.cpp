@@ -107,12 +107,12 @@ void add_elsewhere(const Session& session, const Outcome& outcome,
   }
 }
 
-/// The key of a bin aboard with a sound piece in it.
-std::optional<std::string> bin_with(const domain::Snapshot& snapshot, PartId part) {
+/// The key of a bin, aboard or ashore, with a sound piece in it.
+std::optional<std::string> bin_with(const domain::Snapshot& snapshot, PartId part, bool ashore) {
   for (const auto& line : snapshot.stock) {
     const auto& bin = snapshot.catalogue.at(line.bin);
-    if (line.part == part && line.quantity > 0 && !bin.ashore && !line.quarantined &&
-        !domain::expired(line, snapshot.as_of)) {
+    if (line.part == part && line.quantity > 0 && bin.ashore == ashore &&
+        domain::sound(line, snapshot.as_of)) {
       return bin.key;
     }
   }
@@ -123,16 +123,14 @@ std::optional<std::string> bin_with(const domain::Snapshot& snapshot, PartId par
 std::string fetch_text(const Session& session, const Outcome& outcome,
                        const domain::Snapshot& now) {
   const auto& part = session.catalogue().at(*outcome.stock_of);
-  for (const auto& line : now.stock) {
-    const auto& bin = now.catalogue.at(line.bin);
-    if (line.part == part.id && line.quantity > 0 && bin.ashore && domain::sound(line, now.as_of)) {
-      return outcome.position && !outcome.left_open.empty()
-                 ? fmt::format("Next, with {} at hand: shearpin fit {} {} --from {}", bin.key,
-                               session.catalogue().at(*outcome.position).key, part.key, bin.key)
-                 : fmt::format("Next: shearpin move {} 1 --from {} --to BIN", part.key, bin.key);
-    }
+  const auto bin = bin_with(now, part.id, true);
+  if (!bin) {
+    return {};
   }
-  return {};
+  return outcome.position && !outcome.left_open.empty()
+             ? fmt::format("Next, with {} at hand: shearpin fit {} {} --from {}", *bin,
+                           session.catalogue().at(*outcome.position).key, part.key, *bin)
+             : fmt::format("Next: shearpin move {} 1 --from {} --to BIN", part.key, *bin);
 }
 
 /// How soon a part can be had, and the order to place, where nothing is left or a place stays open.
@@ -152,7 +150,8 @@ void add_supply(const Session& session, const Outcome& outcome, std::vector<std:
     }
   }
   const auto now = session.snapshot(session.today(), scope);
-  const auto bin = outcome.left_aboard.value_or(0) > 0 ? bin_with(now, part.id) : std::nullopt;
+  const auto bin =
+      outcome.left_aboard.value_or(0) > 0 ? bin_with(now, part.id, false) : std::nullopt;
   if (bin && outcome.position) {
     lines.push_back(fmt::format("Next: shearpin fit {} {} --from {}",
                                 session.catalogue().at(*outcome.position).key, part.key, *bin));
