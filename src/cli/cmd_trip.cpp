@@ -332,6 +332,11 @@ int run_list(const Arguments&, Context& context) {
 OptionSpec planned_option() { return {"on", "DATE", "day of planning (today)", false}; }
 OptionSpec note_option() { return {"note", "TEXT", "a remark", false}; }
 
+constexpr const char* kConditionWords =
+    "Conditions are the words that component classes are sensitive to. Those shipped: freezing, "
+    "heat, high-altitude, humid, rough-road, salt, smoke-dust; a class may have others of its "
+    "own.\n\n";
+
 std::vector<OptionSpec> leg_options(const std::string& from, const std::string& to) {
   return {{"from", "DATE", from, false},
           {"to", "DATE", to, false},
@@ -366,6 +371,7 @@ CommandSpec add_child() {
   spec.positionals = {{"KEY", "lower-case letters, digits and hyphens; a name goes to --name"}};
   spec.at_most_one = {{"file", "like"}};
   spec.details =
+      std::string(kConditionWords) +
       "Files: docs/import-files.md, \"trips\"; `trip show KEY --format json` writes one.\n\n"
       "Examples:\n"
       "  shearpin trip add june --name \"June round\" --from 2026-06-08 --to 2026-06-10\n"
@@ -399,9 +405,7 @@ CommandSpec trip_command() {
   leg_words.push_back(note_option());
   auto leg = child("leg", "Add a leg: days, use, conditions, signal", run_leg, leg_words);
   leg.details =
-      "Conditions are the words that component classes are sensitive to. Those shipped: freezing, "
-      "heat, high-altitude, humid, rough-road, salt, smoke-dust; a class may have others of its "
-      "own.\n\n"
+      std::string(kConditionWords) +
       "Example:\n  shearpin trip leg june --from 2026-06-11 --to 2026-06-19 --use truck-km=480 "
       "--condition rough-road";
   auto edit =
