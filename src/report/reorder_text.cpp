@@ -77,10 +77,14 @@ std::string reorder_text(const advice::ReorderAnswer& answer, const Cautions& ca
   text += "\n" + closing_cautions(cautions) + "\n";
   const auto first = std::find_if(answer.lines.begin(), answer.lines.end(),
                                   [](const auto& line) { return line.wanted(); });
-  return text + wrap_text(first == answer.lines.end()
-                              ? "Next: `shearpin carry --days 14` says what a stretch without "
-                                "shops would want."
-                              : fmt::format("Next, once ordered: `{}`.", order_command(*first)));
+  if (first != answer.lines.end()) {
+    return text + wrap_text(fmt::format("Next, once ordered: `{}`.", order_command(*first)));
+  }
+  return text + wrap_text(answer.window
+                              ? fmt::format("Next: `shearpin carry {}` says what to take along.",
+                                            window_words(*answer.window))
+                              : "Next: `shearpin carry --days 14` says what a stretch without "
+                                "shops would want.");
 }
 
 }  // namespace shearpin::report
