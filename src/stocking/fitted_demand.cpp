@@ -18,7 +18,10 @@ namespace {
 constexpr double kMerged = 5e-8;
 // Error of a probability that one row may make, shared by its positions.
 constexpr double kRowError = 4e-8;
+// Tails that are left out of the count of one position under one node, over the node's weight; less
+// where there are so many that kLeftOut would be left out in all.
 constexpr double kNothing = 1e-13;
+constexpr double kLeftOut = 1e-8;
 constexpr double kMostLives = 1e5;
 // Where nodes under which more than kFar pieces are expected, or more than kMostLives in a
 // position, weigh no more than kLittle together, they count as a demand of kVeryMany: their own
@@ -30,14 +33,12 @@ constexpr std::size_t kMostTails = 1200;
 // The longest table that is worked out where the series for very many lives is not good enough.
 constexpr double kLongestRow = 512;
 
-// Error of that series past kLongestTable scales; falls with the power 3/2 of the length (measured
-// against tables, docs/validation.md).
-double series_error(double shape) {
-  if (shape < 0.4) return 1;
-  if (shape < 0.5) return 0.4;
-  if (shape < 0.7) return 3e-2;
-  if (shape < 1) return 2e-3;
-  return shape < 1.5 ? 2e-4 : 2e-5;
+// Error of that series over z > kLongestTable scales (measured against tables,
+// docs/validation.md).
+double series_error(double shape, double z) {
+  if (shape < 0.5) return 1;
+  const double at_first = shape < 0.7 ? 3e-2 : shape < 1 ? 2e-3 : shape < 1.5 ? 2e-4 : 2e-5;
+  return at_first * std::pow(z / kLongestTable, -1.5);
 }
 
 bool alike(const UnitState& a, const UnitState& b) {
@@ -58,7 +59,8 @@ bool comes_first(const UnitState& a, const UnitState& b) {
 
 struct Row : NodeRow {
   std::optional<CountTable> table;  // absent when no position needs it
-  double reach = kLongestTable;     // of the table at most; the series serves past it
+  double reach = kLongestTable;     // of the table at most; the series serves past it,
+  bool inverts = false;             // or, for positions that are plain, an inverted transform
   double mean_life = 1;             // over the scale
 };
 
@@ -71,11 +73,13 @@ struct FittedDemand::Impl {
   double most_daily = 0;    // most_a_day()
   double pieces_daily = 0;  // pieces x exposure a day, over all positions
   bool lumps_far = false;
+  double nothing = kNothing;
 
   void make_positions(std::span<const UnitState> units);
   double most_a_day() const;  // exposure of a position that is counted by a table
   double pieces_a_day() const;
   void look_for_far_nodes();
+  void set_nothing();
   bool is_far(const RowNode& node, const Row& row, double days) const {
     return days * pieces_daily > kFar * node.scale * row.mean_life ||
            days * most_daily > kMostLives * node.scale;
@@ -149,32 +153,48 @@ void FittedDemand::Impl::look_for_far_nodes() {
   }
   lumps_far = far <= kLittle;
   if (!lumps_far && lives > kMostLives) {
-    throw NumericError(
-        fmt::format("a stretch of {:.3g} times the life, where the belief gives {:.2g} % to "
-                    "demands past {:.0f} "
-                    "pieces, is past the limit of {:.0f} lives; check the belief and the rates",
-                    lives, 100 * far, kFar, kMostLives));
+    throw NumericError(fmt::format(
+        "a stretch of {:.3g} times the life, where the belief gives {:.2g} % to demands past "
+        "{:.0f} pieces, is past the limit of {:.0f} lives; check the belief and the rates: "
+        "narrow the life's range, e.g. from 3-90000 to 300-9000, or ask for less time",
+        lives, 100 * far, kFar, kMostLives));
   }
+}
+
+void FittedDemand::Impl::set_nothing() {
+  double counts = 0;
+  for (const Row& row : rows) counts += static_cast<double>(row.nodes.size());
+  double copies = 0;
+  for (const Position& position : positions) copies += static_cast<double>(position.copies);
+  nothing = std::min(kNothing, kLeftOut / (counts * copies));
 }
 
 void FittedDemand::Impl::make_table(Row& row) const {
   const double longest = most_daily * longest_days;
   if (!(longest > 0)) return;
-  for (; row.reach < kLongestRow; row.reach *= 2) {
-    double past = 0;
+  // Whether the series is not good enough for what weighs past that.
+  const auto is_wanting = [&](double reach) {
+    double error = 0;
     for (const RowNode& node : row.nodes) {
-      past += longest > row.reach * node.scale ? node.weight : 0;
+      const double z = longest / node.scale;
+      if (z > reach) error += node.weight * series_error(row.shape, z);
     }
-    if (past * series_error(row.shape) * std::pow(row.reach / kLongestTable, -1.5) < kRowError)
-      break;
+    return error > kRowError;
+  };
+  row.inverts = row.shape <= kMostInverted && is_wanting(kLongestTable);
+  const bool all_inverted =
+      row.inverts && std::all_of(positions.begin(), positions.end(),
+                                 [&](const Position& p) { return p.is_invertible(longest_days); });
+  if (!all_inverted) {
+    while (row.reach < kLongestRow && is_wanting(row.reach)) row.reach *= 2;
   }
   CountTableSpec spec{.shape = row.shape, .z_max = 0, .most = kMostTails - 1};
   for (const RowNode& node : row.nodes) {
     const double z = longest / node.scale;
-    if (z <= row.reach) spec.limits.push_back({z, kNothing / node.weight});
+    if (z <= row.reach) spec.limits.push_back({z, nothing / node.weight});
     spec.z_max = std::max(spec.z_max, std::min(z, row.reach));
   }
-  if (spec.limits.empty()) spec.limits.push_back({spec.z_max, kNothing / row.weight});
+  if (spec.limits.empty()) spec.limits.push_back({spec.z_max, nothing / row.weight});
   const double first_z = CountTable::widest_first(row.shape);
   double second = 0;  // bound of the chance of a second demand, nodes of the first panel
   double beyond = 0;  // weight past it
@@ -198,13 +218,16 @@ bool is_carried(const UnitState& unit) { return unit.before > 0 || unit.due_days
 // Works out the nodes of one row; keeps its buffers.
 class RowCounter {
  public:
-  RowCounter(const Row& row, std::span<const Position> positions, double longest_days)
+  RowCounter(const Row& row, std::span<const Position> positions, double longest_days,
+             double nothing)
       : row_(row),
         positions_(positions),
         longest_days_(longest_days),
+        nothing_(nothing),
         error_(kRowError / static_cast<double>(positions.size())),
         maker_(row.shape, row.unit) {
     for (const Position& position : positions) plain_.push_back(position.is_plain(longest_days));
+    if (row.inverts) inverted_.emplace(row.shape);
     make_room(row.table ? row.table->order() : 0);
   }
 
@@ -234,13 +257,13 @@ class RowCounter {
           CountTableSpec{.shape = row_.shape,
                          .z_max = reach,
                          .cut = state.exposure_per_day * state.renewed_every_days / node.scale,
-                         .limits = {{reach, kNothing / node.weight}}});
+                         .limits = {{reach, nothing_ / node.weight}}});
       make_room(cut_tables_[i]->order());
     }
   }
 
   const Band& count(const RowNode& node) {
-    const double nothing = kNothing / node.weight;
+    const double nothing = nothing_ / node.weight;
     band_.reset();
     for (std::size_t i = 0; i < positions_.size(); ++i) count_one(node, i, nothing);
     return band_;
@@ -313,6 +336,12 @@ class RowCounter {
       multiply_units(position, still.first, still.values, nothing);
       return;
     }
+    if (inverted_ && exposure / node.scale > kLongestTable &&
+        position.is_invertible(longest_days_)) {
+      const PmfBand many = over_many_lives(position, node.scale, days_, nothing, *inverted_);
+      multiply_units(position, many.first, many.values, nothing);
+      return;
+    }
     if (exposure / node.scale > (cut_tables_[i] ? kLongestTable : row_.reach)) {
       const PmfBand many = over_many_lives(position, life, days_, nothing, carried_[i]);
       multiply_units(position, many.first, many.values, nothing);
@@ -376,6 +405,7 @@ class RowCounter {
   const Row& row_;
   std::span<const Position> positions_;
   double longest_days_;
+  double nothing_;
   double error_;
   PlanMaker maker_;
   double days_ = 0;
@@ -383,6 +413,7 @@ class RowCounter {
   std::vector<std::optional<RowPlan>> plans_;  // positions x kLevels
   std::vector<std::vector<CarriedUnit>> carried_;
   std::vector<std::optional<CountTable>> cut_tables_;
+  std::optional<InvertedCount> inverted_;  // where the row wants it
   FirstDemand first_;
   Band band_;
   std::vector<double> tails_;
@@ -399,7 +430,7 @@ void add_very_many(Pmf& mixture, double weight) {
 
 void FittedDemand::Impl::add_row(const Row& row, std::span<const double> days,
                                  std::vector<Pmf>& mixtures) const {
-  RowCounter counter(row, positions, longest_days);
+  RowCounter counter(row, positions, longest_days, nothing);
   if (counter.by_node()) {
     // What depends on the node (carried units, tables with renewals) is dearer than the plans.
     for (const RowNode& node : row.nodes) {
@@ -439,9 +470,10 @@ FittedDemand::FittedDemand(std::span<const stats::WeibullNode> nodes,
   impl_->make_positions(units);
   for (NodeRow& row : make_rows(nodes, kMerged)) {
     const double mean_life = std::tgamma(1 + 1 / row.shape);
-    impl_->rows.push_back({std::move(row), std::nullopt, kLongestTable, mean_life});
+    impl_->rows.push_back({std::move(row), std::nullopt, kLongestTable, false, mean_life});
   }
   impl_->look_for_far_nodes();
+  impl_->set_nothing();
   for (Row& row : impl_->rows) impl_->make_table(row);
 }
 

@@ -357,4 +357,11 @@ PmfBand over_many_lives(const Position& position, const Life& life, double days,
   return many_lives(residual, later, exposure / scale, nothing);
 }
 
+PmfBand over_many_lives(const Position& position, double scale, double days, double nothing,
+                        InvertedCount& counts) {
+  const UnitState& state = position.state;
+  const FirstUnit first{position.starts_with_demand(), state.age / scale, state.untested / scale};
+  return counts.count(first, state.exposure_per_day * days / scale, nothing);
+}
+
 }  // namespace shearpin::stocking

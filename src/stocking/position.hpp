@@ -8,6 +8,7 @@
 
 #include "shearpin/stocking/fitted_demand.hpp"
 #include "stocking/count_table.hpp"
+#include "stocking/inverted_count.hpp"
 #include "stocking/life.hpp"
 #include "stocking/many_lives.hpp"
 #include "stocking/tabulated_life.hpp"
@@ -27,6 +28,10 @@ struct Position {
   bool is_plain(double longest_days) const {
     return !other && !(state.before > 0) && state.exposure_per_day > 0 &&
            !(state.renewed_every_days <= longest_days) && state.due_days >= 0;
+  }
+  /// Plain, and nothing falls due: an InvertedCount can answer.
+  bool is_invertible(double longest_days) const {
+    return is_plain(longest_days) && (starts_with_demand() || state.due_days > longest_days);
   }
 };
 
@@ -64,5 +69,9 @@ PmfBand standing_still(const Position& position, const Life& life, double days,
 /// Count over very many lives (more than kLongestTable scales). carried: see carried_units.
 PmfBand over_many_lives(const Position& position, const Life& life, double days, double nothing,
                         const std::vector<CarriedUnit>& carried = {});
+
+/// The same without the error of that series; the position is_invertible.
+PmfBand over_many_lives(const Position& position, double scale, double days, double nothing,
+                        InvertedCount& counts);
 
 }  // namespace shearpin::stocking

@@ -42,7 +42,13 @@ Pmf renewal_count(const stats::Weibull& life, double age, double exposure) {
   const double z = exposure / life.scale;
   Pmf pmf;
   if (z > kLongestTable) {
-    const PmfBand band = over_many_lives(position, first, 1, 1e-14);
+    PmfBand band;
+    if (life.shape <= kMostInverted) {
+      InvertedCount counts(life.shape);
+      band = over_many_lives(position, life.scale, 1, 1e-14, counts);
+    } else {
+      band = over_many_lives(position, first, 1, 1e-14);
+    }
     pmf.assign(band.first, 0.0);
     pmf.insert(pmf.end(), band.values.begin(), band.values.end());
   } else {
