@@ -48,16 +48,6 @@ double count_frequency(double lives, double digits) {
 /// (pi sd / step)^2).
 double bell_step(double sd, double digits) { return kPi * sd * std::sqrt(2 / digits); }
 
-/// Step for the product of a row's density and a predictive probability: as for two bells, where
-/// inverse squares add.
-double row_step(double sd, double shape, const GridPlan& plan, double log_share) {
-  const double digits =
-      std::max(kLeastDigits, -std::log(plan.tolerance) + kScaleMargin + log_share);
-  const double bell = bell_step(sd, digits);
-  const double count = 2 * kPi / (shape * count_frequency(plan.lives, digits));
-  return plan.scale_step / std::sqrt(1 / (bell * bell) + 1 / (count * count));
-}
-
 class Layer {
  public:
   Layer(const LogPrior& prior, const RecordTable& table, const DensityMode& mode,
@@ -108,8 +98,10 @@ class Layer {
     if (share < -kCut) {
       return share;
     }
-    const double step =
-        row_step(1 / std::sqrt(curvature), row_.shape(), plan_, std::min(share, 0.0));
+    const double sd = 1 / std::sqrt(curvature);
+    const double digits =
+        std::max(kLeastDigits, -std::log(plan_.tolerance) + kScaleMargin + std::min(share, 0.0));
+    const double step = plan_.scale_step * row_step(sd, row_.shape(), plan_.lives, digits);
     const std::size_t first = grid_.t.size();
     const double start = top + plan_.scale_offset * step;
     add_nodes(start, -step, cell);
@@ -118,7 +110,7 @@ class Layer {
     add_nodes(start + step, step, cell);
     // Near the cut an offset start can leave a row without a node.
     if (grid_.t.size() > first) {
-      grid_.rows.push_back({z, row_.shape(), step, first, grid_.t.size() - first});
+      grid_.rows.push_back({z, row_.shape(), step, first, grid_.t.size() - first, sd, digits});
     }
     return share;
   }
@@ -230,6 +222,14 @@ double disagreement(const Chances& a, const Chances& b, double total_ratio) {
 }
 
 }  // namespace
+
+// For the product of a row's density and a predictive probability: as for two bells, where inverse
+// squares add.
+double row_step(double sd, double shape, double lives, double digits) {
+  const double bell = bell_step(sd, digits);
+  const double count = 2 * kPi / (shape * count_frequency(lives, digits));
+  return 1 / std::sqrt(1 / (bell * bell) + 1 / (count * count));
+}
 
 Grid lay_grid(const LogPrior& prior, const RecordTable& table, const DensityMode& mode,
               const GridPlan& plan) {

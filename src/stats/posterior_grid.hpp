@@ -9,13 +9,15 @@
 
 namespace shearpin::stats {
 
-/// Nodes [first, first + count) of the grid: equidistant in t at one z.
+/// Nodes [first, first + count) of the grid: equidistant in t at one z, until they are thinned.
 struct GridRow {
   double z;
   double shape;
   double step;
   std::size_t first;
   std::size_t count;
+  double sd;      ///< of the row's density, about its mode
+  double digits;  ///< natural logarithms that the steps leave, see row_step
 };
 
 /// weight = density * cell, relative to the density at the mode; total is their sum.
@@ -36,6 +38,10 @@ struct GridPlan {
       0;  ///< shift of all rows, in steps: 0.5 lays a second grid between the first one's rows
   double scale_offset = 0;  ///< shift of the nodes of each row, likewise
 };
+
+/// Step along a row of that deviation and shape for the chance of fewer than `lives` failures: the
+/// trapezoid sum errs by e^-digits of the row.
+double row_step(double sd, double shape, double lives, double digits);
 
 /// Lays the grid about `mode` (of a proper posterior). NumericError past a million nodes.
 Grid lay_grid(const LogPrior& prior, const RecordTable& table, const DensityMode& mode,

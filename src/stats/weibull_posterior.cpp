@@ -11,6 +11,7 @@
 #include "stats/check.hpp"
 #include "stats/posterior_grid.hpp"
 #include "stats/prior.hpp"
+#include "stats/thinning.hpp"
 
 namespace shearpin::stats {
 namespace {
@@ -18,8 +19,15 @@ namespace {
 constexpr double kTenPercentPoint = 1.2815516;
 constexpr double kDropped = 1e-10;
 constexpr double kAlwaysAhead = 300;  // lives that are resolved whatever the belief
-constexpr double kMostInRow = 1500;   // nodes that a row may take to resolve more
-constexpr double kShortEnd = 1.5;  // deviations below the mode at which failures ahead are counted
+// Nodes that a row may take to resolve more: so many for few positions; fewer, down to kLeastInRow,
+// where each node is dear to count and the error is shared by many.
+constexpr double kMostInRow = 10000;
+constexpr double kLeastInRow = 2500;
+constexpr double kFewPositions = 3;
+constexpr double kShortEnd = 2.5;  // deviations below the mode at which failures ahead are counted
+constexpr double kFewAhead = 30;   // lives up to which thinning saves little
+constexpr double kInStep = 1.7;    // see shape_step
+constexpr double kManyPositions = 30;
 constexpr double kLeastShape = 0.02;  // mean lives are finite
 constexpr double kShapeEnd = 2.5;     // likewise in ln shape, to either side
 constexpr double kRowSpan = 15;       // deviations from one end of a row to the other
@@ -51,16 +59,26 @@ void take_nodes(const Grid& grid, double ln_reference, WeibullPosterior& out) {
   }
 }
 
-/// Lives that kMostInRow nodes can resolve: the chance of so many failures is as sharp in ln scale
+double positions_of(std::span<const ExposureAhead> ahead) {
+  double sum = 0;
+  for (const ExposureAhead& each : ahead) sum += each.positions;
+  return sum;
+}
+
+/// Lives that a row's nodes can resolve: the chance of so many failures is as sharp in ln scale
 /// as a normal bell of deviation 1 / (shape sqrt(lives)).
-double most_lives(const DensityMode& mode) {
-  const double step = kRowSpan / std::sqrt(-mode.slopes.tt) / kMostInRow;
+double most_lives(std::span<const ExposureAhead> ahead, const DensityMode& mode) {
+  const double in_row = std::clamp(kMostInRow * kFewPositions / std::max(positions_of(ahead), 1.0),
+                                   kLeastInRow, kMostInRow);
+  const double step = kRowSpan / std::sqrt(-mode.slopes.tt) / in_row;
   const double frequency = 2 * std::numbers::pi / (std::exp(mode.z) * step);
   return std::max(kAlwaysAhead, frequency * frequency / (2 * kCountDigits));
 }
 
-/// Failures that the exposure ahead would bring, about.
-double failures_of(std::span<const ExposureAhead> ahead, double scale, double shape) {
+/// Failures that the exposure ahead would bring, about: each position's share of the mean life, or
+/// the chance that the unit there fails; `join` makes one number of both.
+template <class Join>
+double failures_by(std::span<const ExposureAhead> ahead, double scale, double shape, Join join) {
   const double mean_life = std::tgamma(1 + 1 / std::max(shape, kLeastShape));
   double sum = 0;
   for (const ExposureAhead& each : ahead) {
@@ -69,16 +87,38 @@ double failures_of(std::span<const ExposureAhead> ahead, double scale, double sh
     const double hazard = each.age > 0 && lives > 0
                               ? -end * std::expm1(-shape * std::log1p(each.exposure / each.age))
                               : end;
-    sum += each.positions * std::max(lives / mean_life, std::min(hazard, 1.0));
+    sum += each.positions * join(lives / mean_life, hazard);
   }
   return sum;
 }
 
-/// The same at the short end of what is believed, as far as nodes can resolve them.
+double failures_of(std::span<const ExposureAhead> ahead, double scale, double shape) {
+  return failures_by(ahead, scale, shape, [](double lives, double hazard) {
+    return std::max(lives, std::min(hazard, 1.0));
+  });
+}
+
+/// Nearer for short stretches of new units: before a first life has run, its hazard counts.
+double expected_ahead(std::span<const ExposureAhead> ahead, double scale, double shape) {
+  return failures_by(ahead, scale, shape, [](double lives, double hazard) {
+    return hazard < 1 ? hazard : std::max(lives, 1.0);
+  });
+}
+
+/// No less than either, smooth in the scale, and no steeper than its inverse: a hazard would fall
+/// with the power shape of it.
+double bound_ahead(std::span<const ExposureAhead> ahead, double scale, double shape) {
+  const double power = std::min(1.0, 1 / shape);
+  return failures_by(ahead, scale, shape, [power](double lives, double hazard) {
+    return lives - 1.6 * std::expm1(-std::pow(hazard, power));
+  });
+}
+
+/// Failures ahead at the short end of what is believed, as far as nodes can resolve them.
 double failures_in(std::span<const ExposureAhead> ahead, const DensityMode& mode,
                    double ln_reference) {
   const double scale = std::exp(mode.t + ln_reference - kShortEnd / std::sqrt(-mode.slopes.tt));
-  return std::min(most_lives(mode), failures_of(ahead, scale, std::exp(mode.z)));
+  return std::min(most_lives(ahead, mode), failures_of(ahead, scale, std::exp(mode.z)));
 }
 
 /// Factor on the step between rows: short stretches of many new units, or many old ones, count far
@@ -89,13 +129,24 @@ double shape_step(std::span<const ExposureAhead> ahead, const LogPrior& prior,
   const DensitySlopes& at = mode.slopes;
   const double bend = std::max(prior.shape_precision, at.tz * at.tz / at.tt - at.zz);
   const double sd = 1 / std::sqrt(bend);
-  const double scale = std::exp(mode.t + ln_reference);
-  double steepest = 0;  // deviations of the count in one of ln shape
-  for (const double side : {-kShapeEnd, kShapeEnd}) {
-    const double near = failures_of(ahead, scale, std::exp(mode.z + (side - 0.1) * sd));
-    const double far = failures_of(ahead, scale, std::exp(mode.z + (side + 0.1) * sd));
-    steepest =
-        std::max(steepest, std::abs(far - near) / 0.2 / std::sqrt(std::max({1.0, near, far})));
+  const double scale_sd = 1 / std::sqrt(-at.tt);
+  // Deviations of the count in one of ln shape. Many positions that renew in step count more
+  // sharply than the mean tells: found by trial over the whole domain.
+  const double positions = positions_of(ahead);
+  double steepest = kInStep * positions / (positions + kManyPositions);
+  for (const double back : {0.0, 1.0, 1.8, kShortEnd}) {
+    const double scale = std::exp(mode.t + ln_reference - back * scale_sd);
+    for (const double side : {-kShapeEnd, kShapeEnd}) {
+      const double shape = std::exp(mode.z + side * sd);
+      const double near = expected_ahead(ahead, scale, std::exp(mode.z + (side - 0.1) * sd));
+      const double far = expected_ahead(ahead, scale, std::exp(mode.z + (side + 0.1) * sd));
+      const double larger = expected_ahead(ahead, scale * std::exp(0.1 * scale_sd), shape);
+      const double smaller = expected_ahead(ahead, scale * std::exp(-0.1 * scale_sd), shape);
+      // A count is spread by chance and by what is open of the scale.
+      const double spread =
+          std::hypot((larger - smaller) / 0.2, std::sqrt(std::max({1.0, near, far})));
+      steepest = std::max(steepest, std::abs(far - near) / 0.2 / spread);
+    }
   }
   return 1 / std::hypot(1, steepest);
 }
@@ -155,7 +206,7 @@ WeibullPosterior posterior_of(const LogPrior& prior, std::span<const LifeRecord>
   plan.tolerance = options.tolerance;
   plan.lives = std::max({1.0, options.lives, failures_in(options.ahead, mode, table.ln_reference)});
   plan.shape_step = shape_step(options.ahead, prior, mode, table.ln_reference);
-  const CheckedGrid checked = checked_grid(prior, table, mode, plan);
+  CheckedGrid checked = checked_grid(prior, table, mode, plan);
   WeibullPosterior out{};
   out.max_error_estimate = checked.error;
   out.mode_scale = std::exp(mode.t + table.ln_reference);
@@ -164,6 +215,11 @@ WeibullPosterior posterior_of(const LogPrior& prior, std::span<const LifeRecord>
   out.failures = failure_count(records);
   out.exposure = exposure_sum(records);
   set_moments(checked.grid, mode, table.ln_reference, out);
+  if (plan.lives > kFewAhead && !options.ahead.empty()) {
+    checked.grid = thinned(checked.grid, plan, [&](double t, double shape) {
+      return 1 + bound_ahead(options.ahead, std::exp(t + table.ln_reference), shape);
+    });
+  }
   take_nodes(checked.grid, table.ln_reference, out);
   return out;
 }
