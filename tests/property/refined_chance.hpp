@@ -1,8 +1,9 @@
 #pragma once
 /// Chances of demand once more, finer than the engine: dense rows of the posterior
-/// (dense_posterior.hpp), the counts of one position by tables of the finest kind as far as its
-/// lives go, the sum over positions by its characteristic function, and the integral over ln scale
-/// in steps that resolve the count asked for. Nothing is merged, what is left out is below 1e-9.
+/// (dense_posterior.hpp), the counts of one position by tables of the finest kind or, where it is
+/// long, by inverted transforms to 1e-9, the sum over positions by its characteristic function, and
+/// the integral over ln scale in steps that resolve the count asked for. Nothing is merged, what is
+/// left out is below 1e-9.
 
 #include <complex>
 #include <map>
@@ -17,12 +18,14 @@
 
 namespace entered {
 
-/// Counts of one position for lives of one shape, each by a table that reaches as far as asked.
+/// Counts of one position for lives of one shape, each by a table that reaches as far as asked;
+/// over very many lives by an inverted transform, or for round ones by the series, then good to
+/// 1e-7.
 class RefinedCounts {
  public:
-  static constexpr double kMostLives = 4000;  // past it the series for very many lives
+  static constexpr double kMostLives = 600;  // where no transform can be inverted
 
-  explicit RefinedCounts(double shape) : shape_(shape) {}
+  explicit RefinedCounts(double shape) : shape_(shape), inverted_(std::min(shape, kMostInverted)) {}
 
   /// P(N = k) over `days`; `first` is the lowest k that the entries stand for.
   PmfBand count(const UnitState& unit, double scale, double days) {
@@ -30,6 +33,9 @@ class RefinedCounts {
     position.state = unit;
     const Life life(scale, shape_);
     const double z = unit.exposure_per_day * days / scale;
+    if (z > kLongestTable && shape_ <= kMostInverted) {
+      return over_many_lives(position, scale, days, 1e-15, inverted_);
+    }
     if (z > kMostLives * std::tgamma(1 + 1 / shape_)) {
       return over_many_lives(position, life, days, 1e-15);
     }
@@ -66,6 +72,7 @@ class RefinedCounts {
   }
 
   double shape_;
+  InvertedCount inverted_;
   std::map<int, std::unique_ptr<CountTable>> tables_;
   FirstDemand first_;
 };
@@ -145,7 +152,7 @@ class RefinedChances {
     Sums sums(levels_.size());
     add_rows(sums, ridge, ridge.ln_shape, step);
     std::vector<double> before = sums.chances();
-    for (int doubling = 0; doubling < 6; ++doubling) {
+    for (int doubling = 0; doubling < 9; ++doubling) {
       add_rows(sums, ridge, ridge.ln_shape + 0.5 * step, step);
       step *= 0.5;
       const std::vector<double> now = sums.chances();
