@@ -97,7 +97,7 @@ constexpr Field<Class> kFields[] = {
      get_life<&Class::life_low>, set_life<&Class::life_low>},
     {"life-high", "LIFE", "one chance in ten that the life is longer", true,
      get_life<&Class::life_high>, set_life<&Class::life_high>},
-    {"shape", "NUMBER", "Weibull shape: 1 random, above 1 wears out, 0.2 to 10", true, get_shape,
+    {"shape", "NUMBER", "Weibull shape: 1 random, above 1 wears out, 0.5 to 8", true, get_shape,
      set_shape},
     {"severity", "SEVERITY", "safety, stranded, uninhabitable, degraded or nuisance", true,
      get_word<Class, &Class::severity>, set_word<Class, &Class::severity, parse_severity>},
@@ -152,8 +152,8 @@ void check(const ComponentClass& kind, const Catalogue& catalogue) {
         plain_number(kind.life_high), plain_number(kind.life_low),
         significant(3 * kind.life_low, 3)));
   }
-  if (!(kind.shape >= 0.2 && kind.shape <= 10)) {
-    throw InputError(fmt::format("shape {} is refused: it must be from 0.2 to 10, for example 1.2",
+  if (!(kind.shape >= 0.5 && kind.shape <= 8)) {
+    throw InputError(fmt::format("shape {} is refused: it must be from 0.5 to 8, for example 1.2",
                                  plain_number(kind.shape)));
   }
   if (!(kind.usual_per_day > 0)) {

@@ -312,10 +312,14 @@ TEST_CASE("a class must make sense as a whole") {
     CHECK_THROWS_AS(check(kind, catalogue), InputError);
   }
   SECTION("shape") {
-    kind.shape = 0.19;
-    CHECK_THROWS_WITH(check(kind, catalogue), Catch::Contains("0.2 to 10"));
-    kind.shape = 10;
-    CHECK_NOTHROW(check(kind, catalogue));
+    for (const double refused : {0.49, 8.1}) {
+      kind.shape = refused;
+      CHECK_THROWS_WITH(check(kind, catalogue), Catch::Contains("0.5 to 8"));
+    }
+    for (const double accepted : {0.5, 8.0}) {
+      kind.shape = accepted;
+      CHECK_NOTHROW(check(kind, catalogue));
+    }
   }
   SECTION("a note that there is") {
     kind.safety_note = "brakes";
