@@ -22,16 +22,17 @@ constexpr double kAlwaysAhead = 300;  // lives that are resolved whatever the be
 // Nodes that a row may take to resolve more: so many for few positions; fewer, down to kLeastInRow,
 // where each node is dear to count and the error is shared by many.
 constexpr double kMostInRow = 10000;
-constexpr double kLeastInRow = 2500;
+constexpr double kLeastInRow = 6000;
 constexpr double kFewPositions = 3;
 constexpr double kShortEnd = 2.5;  // deviations below the mode at which failures ahead are counted
 constexpr double kFewAhead = 30;   // lives up to which thinning saves little
 constexpr double kInStep = 1.7;    // see shape_step
 constexpr double kManyPositions = 30;
-constexpr double kLeastShape = 0.02;  // mean lives are finite
-constexpr double kShapeEnd = 2.5;     // likewise in ln shape, to either side
-constexpr double kRowSpan = 15;       // deviations from one end of a row to the other
-constexpr double kCountDigits = 17;   // natural logarithms that a step leaves (posterior_grid.cpp)
+constexpr double kLeastVariation = 0.3;  // deviation of a life over its mean, about 1.2 / shape
+constexpr double kLeastShape = 0.02;     // mean lives are finite
+constexpr double kShapeEnd = 2.5;        // likewise in ln shape, to either side
+constexpr double kRowSpan = 15;          // deviations from one end of a row to the other
+constexpr double kCountDigits = 17;  // natural logarithms that a step leaves (posterior_grid.cpp)
 
 /// Copies the nodes worth keeping: those left out weigh less than kDropped together.
 void take_nodes(const Grid& grid, double ln_reference, WeibullPosterior& out) {
@@ -134,18 +135,20 @@ double shape_step(std::span<const ExposureAhead> ahead, const LogPrior& prior,
   // sharply than the mean tells: found by trial over the whole domain.
   const double positions = positions_of(ahead);
   double steepest = kInStep * positions / (positions + kManyPositions);
+  const double ridge = -at.tz / at.tt;  // how ln scale goes with ln shape where records tie them
+  const auto expected = [&](double side, double back) {
+    const double t = mode.t + ridge * side * sd - back * scale_sd;
+    return expected_ahead(ahead, std::exp(t + ln_reference), std::exp(mode.z + side * sd));
+  };
   for (const double back : {0.0, 1.0, 1.8, kShortEnd}) {
-    const double scale = std::exp(mode.t + ln_reference - back * scale_sd);
-    for (const double side : {-kShapeEnd, kShapeEnd}) {
-      const double shape = std::exp(mode.z + side * sd);
-      const double near = expected_ahead(ahead, scale, std::exp(mode.z + (side - 0.1) * sd));
-      const double far = expected_ahead(ahead, scale, std::exp(mode.z + (side + 0.1) * sd));
-      const double larger = expected_ahead(ahead, scale * std::exp(0.1 * scale_sd), shape);
-      const double smaller = expected_ahead(ahead, scale * std::exp(-0.1 * scale_sd), shape);
-      // A count is spread by chance and by what is open of the scale.
-      const double spread =
-          std::hypot((larger - smaller) / 0.2, std::sqrt(std::max({1.0, near, far})));
-      steepest = std::max(steepest, std::abs(far - near) / 0.2 / spread);
+    for (const double side : {-kShapeEnd, 0.0, kShapeEnd}) {
+      const double near = expected(side - 0.1, back);
+      const double far = expected(side + 0.1, back);
+      const double in_scale = (expected(side, back + 0.1) - expected(side, back - 0.1)) / 0.2;
+      // A count is spread by chance, less where lives are alike, and by what is open of the scale.
+      const double by_chance = std::sqrt(std::max({1.0, near, far})) *
+                               std::clamp(1.2 / std::exp(mode.z + side * sd), kLeastVariation, 1.0);
+      steepest = std::max(steepest, std::abs(far - near) / 0.2 / std::hypot(in_scale, by_chance));
     }
   }
   return 1 / std::hypot(1, steepest);

@@ -1,8 +1,8 @@
 // Are the chances good to 1e-6 wherever a person can ask? A seeded search over the whole domain
 // (entered_problem.hpp) for the worst case against a refined computation (refined_chance.hpp), then
-// a climb from the worst few. SHEARPIN_LONG=1 asks for four times as many problems, dear ones
-// too, and for levels as far out as anyone carries; SHEARPIN_SEED=N starts elsewhere;
-// SHEARPIN_TELL=1 tells of every one.
+// a climb from the worst few. SHEARPIN_LONG=1 asks for four times as many problems, dear ones too,
+// and for levels as far out as anyone carries; SHEARPIN_SEED=N starts elsewhere; SHEARPIN_TELL=1
+// tells of every one.
 
 #include <catch2/catch.hpp>
 #include <chrono>
@@ -173,7 +173,7 @@ void search(unsigned long quarter) {
     slowest = std::max(slowest, all.back().engine_seconds);
   }
   std::sort(all.begin(), all.end(), is_worse);
-  for (std::size_t i = 0; i < climbs; ++i) all.push_back(climbed(all[i], is_long() ? 12 : 6));
+  for (std::size_t i = 0; i < climbs; ++i) all.push_back(climbed(all[i], is_long() ? 10 : 6));
   std::sort(all.begin(), all.end(), is_worse);
   std::cout << fmt::format("{} problems, {} refused, slowest answer {:.1f} s; the worst:\n",
                            problems, refused, slowest);
