@@ -16,8 +16,10 @@ namespace {
 
 // Weight of nodes that may be counted with a neighbour: no probability moves by more.
 constexpr double kMerged = 5e-8;
-// Error of a probability that one row may make, shared by its positions.
+// Error of a probability that one row may make, shared by its positions: so much for up to
+// kFewRows, less where more rows add up.
 constexpr double kRowError = 4e-8;
+constexpr double kFewRows = 15;
 // Tails that are left out of the count of one position under one node, over the node's weight; less
 // where there are so many that kLeftOut would be left out in all.
 constexpr double kNothing = 1e-13;
@@ -74,12 +76,13 @@ struct FittedDemand::Impl {
   double pieces_daily = 0;  // pieces x exposure a day, over all positions
   bool lumps_far = false;
   double nothing = kNothing;
+  double row_error = kRowError;
 
   void make_positions(std::span<const UnitState> units);
   double most_a_day() const;  // exposure of a position that is counted by a table
   double pieces_a_day() const;
   void look_for_far_nodes();
-  void set_nothing();
+  void share_errors();
   bool is_far(const RowNode& node, const Row& row, double days) const {
     return days * pieces_daily > kFar * node.scale * row.mean_life ||
            days * most_daily > kMostLives * node.scale;
@@ -161,12 +164,13 @@ void FittedDemand::Impl::look_for_far_nodes() {
   }
 }
 
-void FittedDemand::Impl::set_nothing() {
+void FittedDemand::Impl::share_errors() {
   double counts = 0;
   for (const Row& row : rows) counts += static_cast<double>(row.nodes.size());
   double copies = 0;
   for (const Position& position : positions) copies += static_cast<double>(position.copies);
   nothing = std::min(kNothing, kLeftOut / (counts * copies));
+  row_error = kRowError * std::min(1.0, kFewRows / static_cast<double>(rows.size()));
 }
 
 void FittedDemand::Impl::make_table(Row& row) const {
@@ -179,7 +183,7 @@ void FittedDemand::Impl::make_table(Row& row) const {
       const double z = longest / node.scale;
       if (z > reach) error += node.weight * series_error(row.shape, z);
     }
-    return error > kRowError;
+    return error > row_error;
   };
   row.inverts = row.shape <= kMostInverted && is_wanting(kLongestTable);
   const bool all_inverted =
@@ -203,7 +207,7 @@ void FittedDemand::Impl::make_table(Row& row) const {
     const double w = std::min(1.0, std::pow(z, row.shape));
     (z <= first_z ? second : beyond) += node.weight * (z <= first_z ? w * w : 1);
   }
-  const double error = kRowError / static_cast<double>(positions.size());
+  const double error = row_error / static_cast<double>(positions.size());
   if (second * 1e-6 < error) spec.first = TableQuality::medium;
   spec.later = beyond * 1e-4 < error ? TableQuality::rough : TableQuality::medium;
   row.table.emplace(spec);
@@ -219,12 +223,12 @@ bool is_carried(const UnitState& unit) { return unit.before > 0 || unit.due_days
 class RowCounter {
  public:
   RowCounter(const Row& row, std::span<const Position> positions, double longest_days,
-             double nothing)
+             double nothing, double row_error)
       : row_(row),
         positions_(positions),
         longest_days_(longest_days),
         nothing_(nothing),
-        error_(kRowError / static_cast<double>(positions.size())),
+        error_(row_error / static_cast<double>(positions.size())),
         maker_(row.shape, row.unit) {
     for (const Position& position : positions) plain_.push_back(position.is_plain(longest_days));
     if (row.inverts) inverted_.emplace(row.shape);
@@ -430,7 +434,7 @@ void add_very_many(Pmf& mixture, double weight) {
 
 void FittedDemand::Impl::add_row(const Row& row, std::span<const double> days,
                                  std::vector<Pmf>& mixtures) const {
-  RowCounter counter(row, positions, longest_days, nothing);
+  RowCounter counter(row, positions, longest_days, nothing, row_error);
   if (counter.by_node()) {
     // What depends on the node (carried units, tables with renewals) is dearer than the plans.
     for (const RowNode& node : row.nodes) {
@@ -473,7 +477,7 @@ FittedDemand::FittedDemand(std::span<const stats::WeibullNode> nodes,
     impl_->rows.push_back({std::move(row), std::nullopt, kLongestTable, false, mean_life});
   }
   impl_->look_for_far_nodes();
-  impl_->set_nothing();
+  impl_->share_errors();
   for (Row& row : impl_->rows) impl_->make_table(row);
 }
 
