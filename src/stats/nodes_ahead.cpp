@@ -14,11 +14,16 @@ constexpr double kAlwaysAhead = 300;  // lives that are resolved whatever the be
 constexpr double kMostInRow = 10000;
 constexpr double kLeastInRow = 6000;
 constexpr double kFewPositions = 3;
+// No more in all, for about kRows rows at a factor of 1 between them; at least kFewestInRow.
+constexpr double kMostNodes = 600'000;
+constexpr double kRows = 16;
+constexpr double kFewestInRow = 1500;
 constexpr double kShortEnd = 2.5;  // deviations below the mode at which failures ahead are counted
 constexpr double kInStep = 1.7;    // see shape_step_for
 constexpr double kManyPositions = 30;
 constexpr double kLeastVariation = 0.3;  // deviation of a life over its mean, about 1.2 / shape
 constexpr double kLeastShape = 0.02;     // mean lives are finite
+constexpr double kOpenScale = 0.7;       // of what a deviation of the scale does, to be safe
 // Rows looked at to find how far apart rows may be: so many deviations of ln shape apart, to where
 // they weigh e^-kLightProbe of the heaviest.
 constexpr double kShapeProbe = 0.5;
@@ -35,9 +40,11 @@ double positions_of(std::span<const ExposureAhead> ahead) {
 
 /// Lives that a row's nodes can resolve: the chance of so many failures is as sharp in ln scale
 /// as a normal bell of deviation 1 / (shape sqrt(lives)).
-double most_lives(std::span<const ExposureAhead> ahead, const DensityMode& mode) {
-  const double in_row = std::clamp(kMostInRow * kFewPositions / std::max(positions_of(ahead), 1.0),
+double most_lives(std::span<const ExposureAhead> ahead, const DensityMode& mode,
+                  double shape_step) {
+  const double wanted = std::clamp(kMostInRow * kFewPositions / std::max(positions_of(ahead), 1.0),
                                    kLeastInRow, kMostInRow);
+  const double in_row = std::min(wanted, std::max(kFewestInRow, kMostNodes * shape_step / kRows));
   const double step = kRowSpan / std::sqrt(-mode.slopes.tt) / in_row;
   const double frequency = 2 * std::numbers::pi / (std::exp(mode.z) * step);
   return std::max(kAlwaysAhead, frequency * frequency / (2 * kCountDigits));
@@ -120,9 +127,9 @@ double most_failures(std::span<const ExposureAhead> ahead, double scale, double 
 }
 
 double lives_to_resolve(std::span<const ExposureAhead> ahead, const DensityMode& mode,
-                        double ln_reference) {
+                        double ln_reference, double shape_step) {
   const double scale = std::exp(mode.t + ln_reference - kShortEnd / std::sqrt(-mode.slopes.tt));
-  return std::min(most_lives(ahead, mode), failures_of(ahead, scale, std::exp(mode.z)));
+  return std::min(most_lives(ahead, mode, shape_step), failures_of(ahead, scale, std::exp(mode.z)));
 }
 
 double shape_step_for(std::span<const ExposureAhead> ahead, const LogPrior& prior,
@@ -143,7 +150,10 @@ double shape_step_for(std::span<const ExposureAhead> ahead, const LogPrior& prio
     for (const double back : {0.0, 1.0, 1.8, kShortEnd}) {
       const double before = expected(rows[i - 1], back);
       const double after = expected(rows[i], back);
-      const double in_scale = (expected(rows[i], back + 0.1) - expected(rows[i], back - 0.1)) / 0.2;
+      const auto in_scale_of = [&](const RowPlace& row) {
+        return kOpenScale * (expected(row, back + 0.5) - expected(row, back - 0.5));
+      };
+      const double in_scale = std::max(in_scale_of(rows[i - 1]), in_scale_of(rows[i]));
       // A count is spread by chance, less where lives are alike, and by what is open of the scale.
       const double by_chance = std::sqrt(std::max({1.0, before, after})) *
                                std::clamp(1.2 / rows[i].shape, kLeastVariation, 1.0);

@@ -10,10 +10,10 @@
 
 namespace shearpin::stats {
 
-/// Failures ahead at the short end of what is believed, as far as nodes can resolve them; see
-/// GridPlan::lives.
+/// Failures ahead at the short end of what is believed, as far as nodes can resolve them with
+/// that factor on the step between rows; see GridPlan::lives.
 double lives_to_resolve(std::span<const ExposureAhead> ahead, const DensityMode& mode,
-                        double ln_reference);
+                        double ln_reference, double shape_step);
 
 /// Factor on the step between rows: short stretches of many new units, or many old ones, count far
 /// more failures for one shape than for the next; and where records tie the scale to the shape, the

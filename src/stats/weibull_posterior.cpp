@@ -100,9 +100,10 @@ WeibullPosterior posterior_of(const LogPrior& prior, std::span<const LifeRecord>
   }
   GridPlan plan;
   plan.tolerance = options.tolerance;
-  plan.lives =
-      std::max({1.0, options.lives, lives_to_resolve(options.ahead, mode, table.ln_reference)});
   plan.shape_step = shape_step_for(options.ahead, prior, table, mode);
+  plan.lives =
+      std::max({1.0, options.lives,
+                lives_to_resolve(options.ahead, mode, table.ln_reference, plan.shape_step)});
   CheckedGrid checked = checked_grid(prior, table, mode, plan);
   WeibullPosterior out{};
   out.max_error_estimate = checked.error;
