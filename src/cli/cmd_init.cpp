@@ -5,7 +5,8 @@
 #include <ostream>
 
 #include "cli/commands.hpp"
-#include "cli/import_apply.hpp"
+#include "cli/import_master.hpp"
+#include "cli/import_refusals.hpp"
 #include "cli/output.hpp"
 #include "cli/shipped.hpp"
 #include "shearpin/base/error.hpp"

@@ -7,6 +7,7 @@
 
 #include "cli/commands.hpp"
 #include "cli/import_apply.hpp"
+#include "cli/import_refusals.hpp"
 #include "cli/output.hpp"
 #include "shearpin/base/error.hpp"
 #include "shearpin/base/text.hpp"

@@ -14,14 +14,6 @@
 
 namespace shearpin::cli {
 
-/// The line of master data a row means: the thing added, or changed where its key exists already.
-/// InputError as `KIND add`.
-domain::MasterLine master_line(const interchange::MasterRow& row, interchange::Kind kind,
-                               const domain::Catalogue& catalogue);
-
-/// One paragraph a refusal, with file, line, column, value and rule.
-std::string refusal_text(const std::vector<interchange::Refusal>& refusals);
-
 /// Applies rows one by one inside a transaction that the caller commits or drops.
 class ImportApplier {
  public:

@@ -6,7 +6,7 @@
 #include <ostream>
 #include <set>
 
-#include "cli/import_apply.hpp"
+#include "cli/import_refusals.hpp"
 #include "cli/meter_amount.hpp"
 #include "cli/output.hpp"
 #include "shearpin/base/error.hpp"

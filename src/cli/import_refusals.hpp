@@ -1,0 +1,14 @@
+#pragma once
+/// Lines of files that were refused, told.
+
+#include <string>
+#include <vector>
+
+#include "shearpin/interchange/import.hpp"
+
+namespace shearpin::cli {
+
+/// One paragraph a refusal, with file, line, column, value and rule.
+std::string refusal_text(const std::vector<interchange::Refusal>& refusals);
+
+}  // namespace shearpin::cli
