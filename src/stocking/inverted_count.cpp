@@ -4,6 +4,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "stocking/life.hpp"
+
 namespace shearpin::stocking {
 namespace {
 
@@ -114,19 +116,10 @@ double InvertedCount::tail(double z) const {
   return std::exp(0.5 * kAccuracy) / z * mean * std::ldexp(1.0, -static_cast<int>(kEuler));
 }
 
-double InvertedCount::first_ends(const FirstUnit& first, double z, double dead) const {
-  if (first.down) return 1;
-  const double whole = first.age + first.untested;
-  const double hazard = whole > 0
-                            ? std::pow(whole, shape_) * std::expm1(shape_ * std::log1p(z / whole))
-                            : std::pow(z, shape_);
-  return dead - (1 - dead) * std::expm1(-hazard);
-}
-
 PmfBand InvertedCount::count(const FirstUnit& first, double z, double nothing) {
   const double whole = first.age + first.untested;
-  const double dead =
-      first.untested > 0 ? -std::expm1(std::pow(first.age, shape_) - std::pow(whole, shape_)) : 0;
+  const Life unit(1, shape_);
+  const double dead = -std::expm1(-unit.hazard(first.age, first.untested));
   const std::size_t size = terms_for(z) + kEuler;
   need_rays(size);
   // Far below the middle all have ended: those counts are lumped into the first entry.
@@ -144,13 +137,14 @@ PmfBand InvertedCount::count(const FirstUnit& first, double z, double nothing) {
     }
     now_[n] = end * std::pow(factor_[n], low) * z / rays_[n].argument;
   }
+  // Known, and the hardest to sum: it starts off as a broken power.
+  const double at_least_one = first.down ? 1 : 1 - (1 - dead) * unit.survival(whole, z);
   PmfBand band;
   band.first = static_cast<std::size_t>(low);
   double above = 1;
   const double least = std::max(nothing, kNoise);
   for (std::size_t k = band.first + 1;; ++k) {
-    // The first end is known, and the hardest to sum: its chance starts off as a broken power.
-    const double chance = k == 1 ? first_ends(first, z, dead) : tail(z);
+    const double chance = k == 1 ? at_least_one : tail(z);
     const double next = std::clamp(chance, 0.0, above);
     band.values.push_back(above - next);
     above = next;

@@ -48,7 +48,6 @@ class InvertedCount {
   Complex life(const Ray& ray, double z) const;
   Complex rest_of_life(const Ray& ray, double z, double age) const;
   double tail(double z) const;
-  double first_ends(const FirstUnit& first, double z, double dead) const;
 
   double shape_;
   Cumulants cumulants_;
