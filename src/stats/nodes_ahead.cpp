@@ -141,24 +141,27 @@ double shape_step_for(std::span<const ExposureAhead> ahead, const LogPrior& prio
   const auto expected = [&](const RowPlace& row, double back) {
     return expected_ahead(ahead, std::exp(row.t - back * row.sd + table.ln_reference), row.shape);
   };
+  const auto open_scale = [&](const RowPlace& row, double back) {
+    return kOpenScale * (expected(row, back + 0.5) - expected(row, back - 0.5));
+  };
   // Deviations of the count in one of ln shape. Many positions that renew in step count more
   // sharply than the mean tells: found by trial over the whole domain.
   const double positions = positions_of(ahead);
   double steepest = kInStep * positions / (positions + kManyPositions);
   const std::vector<RowPlace> rows = probed_rows(prior, table, mode, kShapeProbe * sd);
-  for (std::size_t i = 1; i < rows.size(); ++i) {
-    for (const double back : {0.0, 1.0, 1.8, kShortEnd}) {
-      const double before = expected(rows[i - 1], back);
+  for (const double back : {0.0, 1.0, 1.8, kShortEnd}) {
+    double before = expected(rows.front(), back);
+    double open_before = open_scale(rows.front(), back);
+    for (std::size_t i = 1; i < rows.size(); ++i) {
       const double after = expected(rows[i], back);
-      const auto in_scale_of = [&](const RowPlace& row) {
-        return kOpenScale * (expected(row, back + 0.5) - expected(row, back - 0.5));
-      };
-      const double in_scale = std::max(in_scale_of(rows[i - 1]), in_scale_of(rows[i]));
+      const double open_after = open_scale(rows[i], back);
       // A count is spread by chance, less where lives are alike, and by what is open of the scale.
       const double by_chance = std::sqrt(std::max({1.0, before, after})) *
                                std::clamp(1.2 / rows[i].shape, kLeastVariation, 1.0);
-      steepest = std::max(steepest,
-                          std::abs(after - before) / kShapeProbe / std::hypot(in_scale, by_chance));
+      const double spread = std::hypot(std::max(open_before, open_after), by_chance);
+      steepest = std::max(steepest, std::abs(after - before) / kShapeProbe / spread);
+      before = after;
+      open_before = open_after;
     }
   }
   return 1 / std::hypot(1, steepest);
