@@ -84,6 +84,7 @@ ExposureLine exposure_line(const Analyst& analyst, const domain::Position& posit
   }
   if (const auto* its_class = catalogue.class_of(position)) {
     line.class_key = its_class->key;
+    line.class_advice = its_class->workaround;
     line.safety_note = its_class->safety_note;
   }
   return line;

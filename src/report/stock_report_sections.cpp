@@ -14,6 +14,7 @@
 #include "shearpin/base/quantity.hpp"
 #include "shearpin/base/text.hpp"
 #include "shearpin/report/display.hpp"
+#include "shearpin/report/reasoning.hpp"
 
 namespace shearpin::report {
 namespace {
@@ -81,6 +82,9 @@ void add_dangers(Sheet& sheet, const advice::StockReport& report) {
            "Nothing that matters is without both a spare and a way round.");
   sheet.titled("No spare, but a way round", exposure_table(report.worked_round));
   sheet.titled("Down, or getting by, today", down_table(report.now.down, report.as_of));
+  for (const advice::FaultSign& sign : report.now.signs) {
+    sheet.item(fault_warning(sign));
+  }
 }
 
 void add_dates(Sheet& sheet, const advice::StockReport& report) {

@@ -26,6 +26,13 @@ std::string bin_title(const advice::PackLine& line) {
                      line.aboard ? "" : " (stays behind)");
 }
 
+std::string way_round(const advice::ExposureLine& line) {
+  if (!line.workaround.empty()) {
+    return line.workaround;
+  }
+  return line.class_advice.empty() ? "none known" : "none declared; perhaps: " + line.class_advice;
+}
+
 }  // namespace
 
 TextTable exposure_table(const std::vector<advice::ExposureLine>& lines) {
@@ -39,7 +46,7 @@ TextTable exposure_table(const std::vector<advice::ExposureLine>& lines) {
         {line.rig.empty() ? "" : "on " + line.rig,
          line.part.empty() ? "no part number (" + line.class_key + ")" : "wants " + line.part,
          line.spares > 0 ? counted(line.spares, "spare") + " aboard" : "",
-         "way round: " + (line.workaround.empty() ? "none known" : line.workaround)});
+         "way round: " + way_round(line)});
   }
   return table;
 }

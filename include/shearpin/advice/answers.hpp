@@ -260,9 +260,10 @@ struct NowAnswer {
 struct ExposureLine {
   std::string position, name, rig;
   domain::Severity severity = domain::Severity::degraded;
-  double chance_fails = 0;  ///< at least one failure in the window
-  std::int64_t spares = 0;  ///< usable and fitting, aboard
-  std::string workaround;   ///< declared way round; empty when none
+  double chance_fails = 0;   ///< at least one failure in the window
+  std::int64_t spares = 0;   ///< usable and fitting, aboard
+  std::string workaround;    ///< declared way round; empty when none
+  std::string class_advice;  ///< what the class says may get a person by; counts for nothing
   std::string part, class_key, safety_note;
 };
 
