@@ -36,7 +36,7 @@ struct Listing {
 void put_listing(const Context& context, const Listing& listing) {
   put(context, {[&] {
                   if (listing.rows.empty()) {
-                    return listing.none + '\n';
+                    return report::wrap_text(listing.none);
                   }
                   std::vector<report::Column> columns;
                   for (std::size_t i = 0; i < listing.head.size(); ++i) {
@@ -93,14 +93,50 @@ std::string whereabouts(const domain::Snapshot& snapshot, PartId part) {
 template <class T>
 void search(const std::vector<T>& things, const std::string& words, const std::string& kind,
             const std::function<domain::NameEntry(const T&)>& entry,
-            const std::function<std::string(const T&)>& remark, Listing& listing) {
+            const std::function<std::string(const T&)>& remark, Listing& listing,
+            std::vector<std::string>& nearest) {
   std::vector<domain::NameEntry> entries;
   for (const auto& thing : things) {
     entries.push_back(entry(thing));
   }
-  for (const auto hit : domain::find_name(words, entries).hits) {
+  const auto found = domain::find_name(words, entries);
+  for (const auto hit : found.hits) {
     listing.rows.push_back({kind, things[hit].key, things[hit].name, remark(things[hit])});
   }
+  for (const auto near : found.suggestions) {
+    nearest.push_back(things[near].key);
+  }
+}
+
+/// A few of them, and how many more.
+std::string first_few(const std::vector<std::string>& keys) {
+  constexpr std::size_t kShown = 3;
+  const std::size_t shown = std::min(keys.size(), kShown);
+  const std::vector<std::string> few(keys.begin(),
+                                     keys.begin() + static_cast<std::ptrdiff_t>(shown));
+  return join(few, ", ") +
+         (keys.size() > shown ? fmt::format(" and {} more", keys.size() - shown) : "");
+}
+
+/// What to say where nothing is found: what may have been meant, and the component classes of that
+/// name, from which a part can be made.
+std::string nothing_text(const std::string& words, const std::vector<std::string>& nearest,
+                         const domain::Catalogue& catalogue) {
+  std::vector<std::string> classes;
+  for (const auto& kind : catalogue.classes) {
+    if (lower_case(kind.key + ' ' + kind.name).find(lower_case(words)) != std::string::npos) {
+      classes.push_back(kind.key);
+    }
+  }
+  std::string text = fmt::format("Nothing called \"{}\".", words);
+  if (!nearest.empty()) {
+    text += fmt::format(" Nearest: {}.", first_few(nearest));
+  }
+  if (!classes.empty()) {
+    text += fmt::format(" Component classes of that name: {}; see: shearpin class show {}",
+                        first_few(classes), classes.front());
+  }
+  return text;
 }
 
 int run_find(const Arguments& arguments, Context& context) {
@@ -108,8 +144,8 @@ int run_find(const Arguments& arguments, Context& context) {
   const std::string words = join(arguments.list("WORDS"), " ");
   const auto snapshot = session.snapshot(session.day());
   const auto& catalogue = session.catalogue();
-  Listing listing{
-      {"kind", "key", "name", "where"}, {}, fmt::format("Nothing called \"{}\".", words)};
+  Listing listing{{"kind", "key", "name", "where"}, {}, {}};
+  std::vector<std::string> nearest;
   search<domain::Position>(
       catalogue.positions, words, "position",
       [&](const domain::Position& p) {
@@ -120,25 +156,28 @@ int run_find(const Arguments& arguments, Context& context) {
         return catalogue.at(p.rig).key + (p.place.empty() ? "" : " / " + p.place) +
                (p.part ? ", takes " + catalogue.at(*p.part).key : "");
       },
-      listing);
+      listing, nearest);
   search<domain::Part>(
       catalogue.parts, words, "part",
       [&](const domain::Part& p) {
         return domain::NameEntry{p.key, p.name, {}, p.note};
       },
-      [&](const domain::Part& p) { return whereabouts(snapshot, p.id); }, listing);
+      [&](const domain::Part& p) { return whereabouts(snapshot, p.id); }, listing, nearest);
   search<domain::Bin>(
       catalogue.bins, words, "bin",
       [](const domain::Bin& b) {
         return domain::NameEntry{b.key, b.name, {}, {}};
       },
-      [](const domain::Bin& b) { return std::string(b.ashore ? "ashore" : "aboard"); }, listing);
+      [](const domain::Bin& b) { return std::string(b.ashore ? "ashore" : "aboard"); }, listing,
+      nearest);
   search<domain::Supplier>(
       catalogue.suppliers, words, "supplier",
       [](const domain::Supplier& s) {
         return domain::NameEntry{s.key, s.name, {}, {}};
       },
-      [](const domain::Supplier& s) { return std::string(domain::to_text(s.kind)); }, listing);
+      [](const domain::Supplier& s) { return std::string(domain::to_text(s.kind)); }, listing,
+      nearest);
+  listing.none = nothing_text(words, nearest, catalogue);
   put_listing(context, listing);
   return kDone;
 }

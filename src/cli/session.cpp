@@ -23,10 +23,15 @@ NameEntry entry_of(const domain::Named& thing, std::vector<std::string> nickname
   return {thing.key, thing.name, std::move(nicknames), std::move(extra)};
 }
 
+/// A thing that was given no name is called by its key; not told twice.
+std::string name_beside_key(const NameEntry& entry) {
+  return entry.name == entry.key ? std::string{} : entry.name;
+}
+
 std::string listed(const std::vector<NameEntry>& entries, std::span<const std::size_t> which) {
   std::string text;
   for (const std::size_t i : which) {
-    text += fmt::format("\n  {:<12} {}", entries[i].key, entries[i].name);
+    text += fmt::format("\n  {:<12} {}", entries[i].key, name_beside_key(entries[i]));
   }
   return text;
 }
@@ -37,7 +42,7 @@ std::optional<std::size_t> ask_which(Context& context, const std::vector<NameEnt
   context.err << fmt::format("Which \"{}\"?\n", typed);
   for (std::size_t i = 0; i < hits.size(); ++i) {
     context.err << fmt::format("  {} {:<12} {}\n", i + 1, entries[hits[i]].key,
-                               entries[hits[i]].name);
+                               name_beside_key(entries[hits[i]]));
   }
   constexpr int kTries = 3;
   for (int attempt = 0; attempt < kTries; ++attempt) {
@@ -64,7 +69,9 @@ std::size_t resolve(Context& context, std::vector<std::string>& echoes, const st
   if (found.hits.size() == 1) {
     const auto& hit = entries[found.hits.front()];
     if (found.step != domain::MatchStep::exact_key) {
-      echoes.push_back(fmt::format("\"{}\" is {} {}", typed, hit.key, hit.name));
+      const std::string name = name_beside_key(hit);
+      echoes.push_back(
+          fmt::format("\"{}\" is {}{}", typed, hit.key, name.empty() ? name : ' ' + name));
     }
     return found.hits.front();
   }

@@ -142,3 +142,46 @@ TEST_CASE("explain says where a workaround takes a severity one step down") {
   box.ok("position set fridge-fuse --workaround none");
   CHECK_FALSE(holds(box.ok("explain fuse-15"), "one step down"));
 }
+
+TEST_CASE("A place without a name of its own is told once where it is guessed") {
+  const Sandbox box;
+  make_camper(box);
+  const std::string out = box.ok("fail fan-blet");
+  CHECK(holds(out, "\"fan-blet\" is fan-belt\n"));
+  CHECK(holds(box.ok("fail \"frige fuse\""), "is fridge-fuse Fridge fuse\n"));
+}
+
+TEST_CASE("What is not found is told with what may have been meant") {
+  const Sandbox box;
+  make_camper(box);
+  CHECK(holds(box.ok("find fblt"), "Nothing called \"fblt\". Nearest: fan-belt"));
+  const std::string kind = box.ok("find pump");
+  CHECK(holds(kind, "Component classes of that name:"));
+  CHECK(holds(kind, "see: shearpin class show"));
+  CHECK(box.json("find pump").at("items").empty());
+}
+
+TEST_CASE("The report tells of a fault where failures are too many to be luck") {
+  const Sandbox box;
+  make_camper(box);
+  CHECK_FALSE(holds(box.ok("report --days 20"), "Too many to be luck"));
+  for (const char* day : {"2026-06-01", "2026-06-03", "2026-06-04"}) {
+    box.ok(std::string("fail fridge-fuse --on ") + day);
+  }
+  const std::string asked = "report --days 20 --as-of 2026-06-05";
+  CHECK(holds(box.ok("now --as-of 2026-06-05"), "Too many to be luck"));
+  const std::string text = box.ok(asked);
+  CHECK(holds(text, "Too many to be luck? fridge-fuse: Fridge fuse: 3 failures"));
+  CHECK(holds(box.ok(asked + " --format html"), "Too many to be luck? fridge-fuse"));
+}
+
+TEST_CASE("The report does not call unknown a way round that the class suggests") {
+  const Sandbox box;
+  make_camper(box);
+  box.ok("part add pump --class fresh-pump --on 2025-12-01");
+  box.ok("position add galley-pump --part pump --on 2025-12-01");
+  box.ok("fit galley-pump --on 2026-01-01");
+  box.ok("fail galley-pump --left-dead --on 2026-06-01");
+  CHECK(holds(box.ok("report --days 20 --as-of 2026-06-05"),
+              "none declared; perhaps: jugs and gravity"));
+}
