@@ -23,7 +23,7 @@ void check_window(const Window& window) {
   }
 }
 
-bool before(const CarryLine& a, const CarryLine& b) {
+bool short_first(const CarryLine& a, const CarryLine& b) {
   const bool a_short = a.short_by() > 0, b_short = b.short_by() > 0;
   if (a_short != b_short) {
     return a_short;
@@ -143,7 +143,7 @@ CarryWork carry_work(const Analyst& analyst, const Window& window, std::span<con
       work.trips[i] = std::move(found);
     }
   });
-  std::stable_sort(answer.lines.begin(), answer.lines.end(), before);
+  std::stable_sort(answer.lines.begin(), answer.lines.end(), short_first);
   add_totals(analyst, answer);
   leave_out_carriers(analyst, answer);
   add_notes(analyst, window, answer);

@@ -67,7 +67,7 @@ std::vector<DebriefEvent> events_of(const domain::Snapshot& today, Date from, Da
   return events;
 }
 
-bool before(const DebriefLine& a, const DebriefLine& b) {
+bool worst_first(const DebriefLine& a, const DebriefLine& b) {
   if ((a.short_of > 0) != (b.short_of > 0)) {
     return a.short_of > 0;
   }
@@ -123,7 +123,7 @@ DebriefAnswer advise_debrief(const domain::Snapshot& today, const domain::Snapsh
       answer.lines.push_back(std::move(part));
     }
   }
-  std::stable_sort(answer.lines.begin(), answer.lines.end(), before);
+  std::stable_sort(answer.lines.begin(), answer.lines.end(), worst_first);
   return answer;
 }
 

@@ -45,11 +45,6 @@ std::vector<std::vector<std::size_t>> tied(const StandIns& stand_ins) {
   return result;
 }
 
-double at(const std::vector<double>& values, long n) {
-  const auto i = static_cast<std::size_t>(n);
-  return i < values.size() ? values[i] : 0;
-}
-
 double chance_at(const KitTable& table, long n) {
   return table.chances[std::min(static_cast<std::size_t>(n), table.chances.size() - 1)];
 }
@@ -160,9 +155,9 @@ class GroupMaker {
     for (std::size_t e = 0; e < stocks.size(); ++e) {
       double days = gains[e].days, cost = gains[e].cost, safety = gains[e].safety;
       for (std::size_t k = 0; k < stocks[e].size(); ++k) {
-        days += at(table(k).days, stocks[e][k]);
-        cost += at(table(k).cost, stocks[e][k]);
-        safety += at(table(k).safety_cost, stocks[e][k]);
+        days += left_by(table(k).days, stocks[e][k]);
+        cost += left_by(table(k).cost, stocks[e][k]);
+        safety += left_by(table(k).safety_cost, stocks[e][k]);
       }
       group_.days.push_back(std::max(0.0, days));
       group_.cost.push_back(std::max(0.0, cost));

@@ -17,11 +17,6 @@ namespace {
 constexpr std::int64_t kPastNeed = 100;
 constexpr double kLeastChance = 1e-300;
 
-double at(const std::vector<double>& values, long n) {
-  const auto i = static_cast<std::size_t>(n);
-  return i < values.size() ? values[i] : 0.0;
-}
-
 double last_or(const std::vector<double>& values, long n) {
   return values[std::min(static_cast<std::size_t>(n), values.size() - 1)];
 }
@@ -168,8 +163,8 @@ stocking::KitPart KitTask::part_of(std::size_t table) const {
   const long most = most_of(table);
   part.least = asked_.keeps_aboard() ? static_cast<std::size_t>(held(tables_[table].line)) : 0;
   for (long n = 0; n <= most; ++n) {
-    part.days.push_back(at(tables_[table].cost, n));
-    part.safety_days.push_back(std::min(at(tables_[table].safety_cost, n), part.days.back()));
+    part.days.push_back(left_by(tables_[table].cost, n));
+    part.safety_days.push_back(std::min(left_by(tables_[table].safety_cost, n), part.days.back()));
     part.log_chance.push_back(log_of(last_or(chances(table), n)));
   }
   for (std::size_t r = 0; r < limits_.size(); ++r) {
@@ -304,9 +299,9 @@ stocking::KitTotals KitTask::totals(const Kit& kit) const {
     if (block.group == nullptr) {
       const std::size_t i = block.table;
       const double log_chance = log_of(last_or(chances(i), kit[i]));
-      totals.days += at(tables_[i].cost, kit[i]);
+      totals.days += left_by(tables_[i].cost, kit[i]);
       totals.safety_days +=
-          std::min(at(tables_[i].safety_cost, kit[i]), at(tables_[i].cost, kit[i]));
+          std::min(left_by(tables_[i].safety_cost, kit[i]), left_by(tables_[i].cost, kit[i]));
       totals.log_chance += log_chance;
       for (std::size_t c = 0; c < risk.size(); ++c) {
         risk[c] -= at_risk_[c][i] != 0 ? log_chance : 0;
@@ -338,7 +333,7 @@ double KitTask::days(const Kit& kit) const {
   double days = 0;
   for (const auto& block : blocks_) {
     days += block.group == nullptr
-                ? at(tables_[block.table].days, kit[block.table])
+                ? left_by(tables_[block.table].days, kit[block.table])
                 : block.group->days[block.group->entry_of(members_of(*block.group, kit))];
   }
   return days;

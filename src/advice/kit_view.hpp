@@ -17,6 +17,12 @@ struct KitTable {
   std::vector<double> chances_with_worn;
 };
 
+/// What `n` pieces leave uncovered, of a figure of KitTable: nothing past its end.
+inline double left_by(const stocking::DaysWithout& figure, long n) {
+  const auto i = static_cast<std::size_t>(n);
+  return i < figure.size() ? figure[i] : 0;
+}
+
 /// Pieces past the advised level that a risk cap may call for.
 inline constexpr std::int64_t kPastAdvised = 3;
 

@@ -5,11 +5,10 @@
 #include <limits>
 
 #include "advice/cost_groups.hpp"
+#include "shearpin/base/quantity.hpp"
 
 namespace shearpin::advice {
 namespace {
-
-constexpr double kDaysPerYear = 365.25;
 
 /// P(M = m) when each of N failures takes a part with an unknown chance of law Beta(took, none):
 /// beta-binomial thinning of the count.

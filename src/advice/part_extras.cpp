@@ -2,13 +2,9 @@
 
 #include <algorithm>
 
+#include "shearpin/base/quantity.hpp"
+
 namespace shearpin::advice {
-namespace {
-
-constexpr double kDaysPerYear = 365.25;
-
-}  // namespace
-
 std::optional<Consumption> consumption_of(const Analyst& analyst, PartId part) {
   const auto* its_class = analyst.catalogue().class_of(analyst.catalogue().at(part));
   if (its_class == nullptr || !its_class->consumed) {

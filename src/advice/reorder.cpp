@@ -11,7 +11,7 @@
 namespace shearpin::advice {
 namespace {
 
-bool before(const ReorderLine& a, const ReorderLine& b) {
+bool wanted_first(const ReorderLine& a, const ReorderLine& b) {
   if (a.wanted() != b.wanted()) {
     return a.wanted();
   }
@@ -85,7 +85,7 @@ ReorderAnswer reorder_answer(const Analyst& analyst, std::vector<ReorderLine> li
       }
     }
   }
-  std::stable_sort(answer.lines.begin(), answer.lines.end(), before);
+  std::stable_sort(answer.lines.begin(), answer.lines.end(), wanted_first);
   for (const auto& line : answer.lines) {
     if (line.wanted() && line.cost) {
       answer.cost = answer.cost + *line.cost;

@@ -11,9 +11,9 @@ namespace {
 /// Where the bounds of a chance are farther apart than this it is sampled.
 constexpr double kNarrow = 5e-4;
 
-class Maker {
+class TripCaseMaker {
  public:
-  Maker(const Analyst& analyst, PartId part, const Window& window)
+  TripCaseMaker(const Analyst& analyst, PartId part, const Window& window)
       : analyst_(analyst), part_(part), window_(window) {}
 
   TripCase make() {
@@ -222,7 +222,7 @@ class Maker {
 }  // namespace
 
 TripCase trip_case(const Analyst& analyst, PartId part, const Window& window) {
-  return Maker(analyst, part, window).make();
+  return TripCaseMaker(analyst, part, window).make();
 }
 
 }  // namespace shearpin::advice

@@ -60,9 +60,9 @@ bool any_assumed(const Window& window, const Read& read) {
                      [&](const auto& stretch) { return read(stretch).assumed; });
 }
 
-class Maker {
+class TripPartMaker {
  public:
-  Maker(const Analyst& analyst, PartId part, const Window& window)
+  TripPartMaker(const Analyst& analyst, PartId part, const Window& window)
       : analyst_(analyst), part_(part), window_(window) {
     made_.callers = analyst.callers_of(part);
     made_.consumption = consumption_of(analyst, part);
@@ -281,7 +281,7 @@ std::vector<stocking::ExposureSegment> segments_of(const Analyst& analyst,
 }
 
 TripPart trip_part(const Analyst& analyst, PartId part, const Window& window) {
-  return Maker(analyst, part, window).make();
+  return TripPartMaker(analyst, part, window).make();
 }
 
 }  // namespace shearpin::advice

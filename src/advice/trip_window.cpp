@@ -27,7 +27,7 @@ Window trip_window(const domain::Trip& trip, Date as_of) {
     throw InputError(
         fmt::format("the trip {} ended on {}; ask on an earlier day (--as-of), or see "
                     "what came of it: shearpin trip debrief {}",
-                    trip.key, to_text(trip.end()), trip.key));
+                    trip.key, shearpin::to_text(trip.end()), trip.key));
   }
   Window window;
   domain::Trip ahead = trip;

@@ -18,7 +18,6 @@ namespace {
 // (NIST Special Publication 811, 2008, appendix B.8).
 constexpr double kGramsPerOunce = 28.349523125;
 constexpr double kGramsPerPound = 453.59237;
-constexpr double kDaysPerYear = 365.25;
 constexpr double kDaysPerMonth = kDaysPerYear / 12;
 
 struct Unit {

@@ -20,10 +20,6 @@ namespace {
 using ledger::Ledger;
 using Json = nlohmann::ordered_json;
 
-std::string dumped(const Json& json) {
-  return json.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace) + '\n';
-}
-
 /// The newest entry that is neither an undo nor taken back.
 ledger::JournalRow newest_live(const Ledger& ledger) {
   for (const auto& row : ledger.journal({})) {

@@ -22,10 +22,6 @@ namespace {
 using ledger::Ledger;
 using Json = nlohmann::ordered_json;
 
-std::string dumped(const Json& json) {
-  return json.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace) + '\n';
-}
-
 /// Rows of one shape, for text, JSON and CSV alike.
 struct Listing {
   std::vector<std::string> head;

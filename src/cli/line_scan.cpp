@@ -120,7 +120,8 @@ class Scanner {
     const std::string shown = word.substr(0, is_long ? equals : 2);
     if (option->value.empty()) {
       if (equals != std::string::npos) {
-        fail(fmt::format("{} is a switch and takes no value; give it as {}", quoted(word), shown));
+        fail(fmt::format("{} is a switch and takes no value; give it as {}", shearpin::quoted(word),
+                         shown));
       }
       return false;
     }

@@ -151,10 +151,6 @@ nlohmann::ordered_json json_of(const Rows& rows) {
   return json;
 }
 
-std::string dumped(const nlohmann::ordered_json& json) {
-  return json.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace) + '\n';
-}
-
 }  // namespace
 
 template <class T>

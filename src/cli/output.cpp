@@ -4,6 +4,7 @@
 
 #include <filesystem>
 #include <fstream>
+#include <nlohmann/json.hpp>
 #include <ostream>
 #include <sstream>
 #include <stdexcept>
@@ -41,6 +42,10 @@ std::string in_format(Format format, const Renderings& answer) {
 
 void put(const Context& context, const Renderings& answer) {
   context.out << in_format(context.format, answer);
+}
+
+std::string dumped(const nlohmann::ordered_json& json) {
+  return json.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace) + '\n';
 }
 
 report::Cautions cautions_for(const domain::Catalogue& catalogue,

@@ -3,6 +3,7 @@
 /// guessed.
 
 #include <functional>
+#include <nlohmann/json_fwd.hpp>
 #include <optional>
 #include <string>
 #include <vector>
@@ -22,6 +23,9 @@ std::string in_format(Format format, const Renderings& answer);
 
 /// Writes the answer in the context's format. UsageError where the answer has no such format.
 void put(const Context& context, const Renderings& answer);
+
+/// On one line, ending with a line feed; bytes that are not UTF-8 become U+FFFD.
+std::string dumped(const nlohmann::ordered_json& json);
 
 /// The notes behind these keys, from the ledger.
 report::Cautions cautions_for(const domain::Catalogue& catalogue,

@@ -53,6 +53,12 @@ std::string key_of(const std::optional<ThingId>& id, const Catalogue& catalogue)
   return id && id->value != 0 ? catalogue.at(*id).key : std::string();
 }
 
+/// The key of the thing an optional id of `T` points to, empty for none.
+template <class T, auto Member>
+std::string get_optional_key(const T& thing, const Catalogue& catalogue) {
+  return key_of(thing.*Member, catalogue);
+}
+
 template <class T, auto Member>
 std::string get_line(const T& thing, const Catalogue&) {
   return thing.*Member;
@@ -112,8 +118,8 @@ std::string get_days(const T& thing, const Catalogue&) {
   }
   // As years where they were given so: a year is 365.25 days (parse_days).
   const double days = *(thing.*Member);
-  const double years = std::round(days / 365.25);
-  const bool whole = years >= 1 && std::fabs(years * 365.25 - days) < 1e-9;
+  const double years = std::round(days / kDaysPerYear);
+  const bool whole = years >= 1 && std::fabs(years * kDaysPerYear - days) < 1e-9;
   return whole ? plain_number(years) + "y" : plain_number(days) + "d";
 }
 

@@ -81,7 +81,7 @@ void set_safety_note(Class& kind, std::string_view text, const Catalogue& catalo
       trimmed(text).empty() ? "" : find_key(catalogue.safety_notes, text, "safety note").key;
 }
 
-constexpr Field<Class> kFields[] = {
+constexpr Field<Class> kClassFields[] = {
     {"name", "TEXT", "what it is called", false, get_line<Class, &Class::name>,
      set_line<Class, &Class::name>},
     {"system", "TEXT", "the system it belongs to: dc-electrical, running-gear ...", false,
@@ -134,7 +134,7 @@ constexpr Field<Class> kFields[] = {
 
 template <>
 std::span<const Field<ComponentClass>> fields<ComponentClass>() {
-  return kFields;
+  return kClassFields;
 }
 
 void check(const ComponentClass& kind, const Catalogue& catalogue) {

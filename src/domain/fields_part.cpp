@@ -32,17 +32,11 @@ void set_rating(Part& part, std::string_view text, const Catalogue&) {
       trimmed(text).empty() ? std::nullopt : std::optional<double>(parse_ampere(text));
 }
 
-/// An id in an optional, none for the 0 of a thing not set yet.
-template <auto Member>
-std::string get_optional_key(const Part& part, const Catalogue& catalogue) {
-  return key_of(part.*Member, catalogue);
-}
-
-constexpr Field<Part> kFields[] = {
+constexpr Field<Part> kPartFields[] = {
     {"name", "TEXT", "what it is called", false, get_line<Part, &Part::name>,
      set_line<Part, &Part::name>},
     {"class", "KEY", "the component class that gives the first belief about its life", false,
-     get_optional_key<&Part::component_class>, set_class},
+     get_optional_key<Part, &Part::component_class>, set_class},
     {"price", "MONEY", "of one piece: 4.50", false, get_money<Part, &Part::price>,
      set_money<Part, &Part::price>},
     {"mass", "MASS", "of one piece: 12g", false, get_mass<Part, &Part::mass_g>,
@@ -53,13 +47,14 @@ constexpr Field<Part> kFields[] = {
      set_count<Part, &Part::pack>},
     {"shelf-life", "SPAN", "from manufacture to the end of its worth: 10y", false,
      get_days<Part, &Part::shelf_life_days>, set_days<Part, &Part::shelf_life_days>},
-    {"supplier", "KEY", "where it is bought", false, get_optional_key<&Part::supplier>,
+    {"supplier", "KEY", "where it is bought", false, get_optional_key<Part, &Part::supplier>,
      set_supplier},
     {"resupply", "WHERE", "anywhere, hardware-store, order-online or specialist", false,
      get_optional_word<Part, &Part::resupply>,
      set_optional_word<Part, &Part::resupply, parse_resupply>},
     {"rating", "AMPERE", "of a fuse or breaker: 15A", false, get_rating, set_rating},
-    {"home-bin", "KEY", "where it is kept", false, get_optional_key<&Part::home_bin>, set_home_bin},
+    {"home-bin", "KEY", "where it is kept", false, get_optional_key<Part, &Part::home_bin>,
+     set_home_bin},
     {"note", "TEXT", "a remark", false, get_line<Part, &Part::note>, set_line<Part, &Part::note>},
     {"retired", "", "kept for its history, offered no more", false, get_flag<Part, &Part::retired>,
      set_flag<Part, &Part::retired>}};
@@ -103,7 +98,7 @@ constexpr std::string_view kHighCurrentNote = "dc-high-current";
 
 template <>
 std::span<const Field<Part>> fields<Part>() {
-  return kFields;
+  return kPartFields;
 }
 
 template <>

@@ -26,11 +26,6 @@ void set_meter(Position& position, std::string_view text, const Catalogue& catal
                        : std::optional(find_key(catalogue.meters, text, "meter").id);
 }
 
-template <auto Member>
-std::string get_optional_key(const Position& position, const Catalogue& catalogue) {
-  return key_of(position.*Member, catalogue);
-}
-
 /// The meter that "a night" means at a position: that of its rig, else the only one there is.
 const Meter* nights_meter(const Position& position, const Catalogue& catalogue) {
   const Meter* own = nullptr;
@@ -127,23 +122,23 @@ void set_nicknames(Position& position, std::string_view text, const Catalogue&) 
 
 using P = Position;
 
-constexpr Field<P> kFields[] = {
+constexpr Field<P> kPositionFields[] = {
     {"rig", "KEY", "the vehicle or trailer it is on", true, get_key<P, &P::rig>, set_rig},
     {"name", "TEXT", "what it is called", false, get_line<P, &P::name>, set_line<P, &P::name>},
     {"also", "LIST", "nicknames, with semicolons between them", false, get_nicknames,
      set_nicknames},
     {"place", "TEXT", "where on the rig it is", false, get_line<P, &P::place>,
      set_line<P, &P::place>},
-    {"part", "KEY", "the part it calls for", false, get_optional_key<&P::part>, set_part},
+    {"part", "KEY", "the part it calls for", false, get_optional_key<P, &P::part>, set_part},
     {"class", "KEY", "the component class, where it has no part number", false,
-     get_optional_key<&P::component_class>, set_class},
+     get_optional_key<P, &P::component_class>, set_class},
     {"units", "N", "like units that it holds", false, get_count<P, &P::units>,
      set_count<P, &P::units>},
     {"pieces", "N", "pieces that one unit takes (cells that drain together)", false,
      get_count<P, &P::pieces>, set_count<P, &P::pieces>},
     {"severity", "SEVERITY", "safety, stranded, uninhabitable, degraded or nuisance", false,
      get_optional_word<P, &P::severity>, set_optional_word<P, &P::severity, parse_severity>},
-    {"meter", "KEY", "the meter its use is read from", false, get_optional_key<&P::meter>,
+    {"meter", "KEY", "the meter its use is read from", false, get_optional_key<P, &P::meter>,
      set_meter},
     {"usual", "RATE", "its use where no meter counts it: 0.5/day, 0.4/night, 2/METER", false,
      get_usual, set_usual},
@@ -172,7 +167,7 @@ void check_meter(const Position& position, const Catalogue& catalogue) {
 
 template <>
 std::span<const Field<Position>> fields<Position>() {
-  return kFields;
+  return kPositionFields;
 }
 
 void check(const Position& position, const Catalogue& catalogue) {

@@ -14,7 +14,7 @@ namespace {
 /// A failure counts at least this much exposure after the fit: a life of no length has no hazard.
 constexpr double kLeastExposure = 0.5;
 
-void add_note(AgeRecord& record, const std::string& note) {
+void remark(AgeRecord& record, const std::string& note) {
   record.note += record.note.empty() ? note : "; " + note;
 }
 
@@ -33,8 +33,8 @@ void set_failure(AgeRecord& record, const Exposure& run, Date to) {
   record.kind = AgeRecord::Kind::failed;
   if (run.effective < kLeastExposure) {
     record.exit = record.lower = record.entry + kLeastExposure;
-    add_note(record, run.effective > 0 ? "hardly used: half a unit of exposure counted"
-                                       : "no exposure since the fit: half a unit counted");
+    remark(record, run.effective > 0 ? "hardly used: half a unit of exposure counted"
+                                     : "no exposure since the fit: half a unit counted");
   }
 }
 
@@ -94,7 +94,7 @@ LifeReader::Watched LifeReader::watch(const UnitLife& life, const ComponentClass
         kind != nullptr ? kind->life_median : snapshot_->policy.value("vague-life-median");
     age = snapshot_->policy.value("unknown-age-share") * median;
     start.assumed_age = true;
-    add_note(start, "age at the fit unknown, one taken from the class's life");
+    remark(start, "age at the fit unknown, one taken from the class's life");
   }
   start.entry = start.lower = start.exit = age.value_or(0);
   return {life, position, kind, start, *exposure_};
@@ -128,7 +128,7 @@ AgeRecord LifeReader::found_failed(const Watched& unit) const {
   AgeRecord record = unit.start;
   if (!(until_good.effective < until_found.effective)) {
     set_failure(record, until_found, found);
-    add_note(record, "no exposure between last known good and the test");
+    remark(record, "no exposure between last known good and the test");
     return record;
   }
   set_exit(record, until_found, found);
@@ -149,7 +149,7 @@ AgeRecord LifeReader::attributed(const Watched& unit, AgeRecord failure) const {
   }
   failure.fault = id;
   if (!fault->closed || *fault->closed > snapshot_->as_of) {
-    add_note(failure, fmt::format("through fault {}, still open", fault->key));
+    remark(failure, fmt::format("through fault {}, still open", fault->key));
     return failure;
   }
   const Date known =
@@ -157,8 +157,8 @@ AgeRecord LifeReader::attributed(const Watched& unit, AgeRecord failure) const {
   AgeRecord alive = unit.start;
   alive.fault = id;
   set_exit(alive, unit.run_to(known), known);
-  add_note(alive, fmt::format("failed through fault {}, closed on {}", fault->key,
-                              shearpin::to_text(*fault->closed)));
+  remark(alive, fmt::format("failed through fault {}, closed on {}", fault->key,
+                            shearpin::to_text(*fault->closed)));
   return alive;
 }
 
@@ -190,10 +190,10 @@ AgeRecord LifeReader::still_fitted(const Watched& unit) const {
   }
   const LastGood good = last_good(list_of(tests_, unit.life.position), unit.life, snapshot_->as_of);
   set_exit(record, unit.run_to(good.date), good.date);
-  add_note(record, good.tested ? "failure would not show: counted to its last passed test"
-                   : good.date == unit.life.fitted
-                       ? "failure would not show and it was never tested: counted to its fit"
-                       : "failure would not show: counted to its mend");
+  remark(record, good.tested ? "failure would not show: counted to its last passed test"
+                 : good.date == unit.life.fitted
+                     ? "failure would not show and it was never tested: counted to its fit"
+                     : "failure would not show: counted to its mend");
   return record;
 }
 

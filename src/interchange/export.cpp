@@ -42,7 +42,7 @@ class Table {
 };
 
 std::string day(const std::optional<Date>& date) { return date ? to_text(*date) : std::string(); }
-std::string money(const std::optional<Money>& amount) {
+std::string money_text(const std::optional<Money>& amount) {
   return amount ? to_text(*amount) : std::string();
 }
 std::string yes_no(bool value) { return value ? "yes" : "no"; }
@@ -100,7 +100,7 @@ std::vector<CsvLine> stock_table(const Snapshot& now) {
                {"ends", day(line.ends)},
                {"state", std::string(domain::to_text(line.state))},
                {"age", line.age ? plain_number(*line.age) : std::string()},
-               {"cost", money(line.cost)},
+               {"cost", money_text(line.cost)},
                {"quarantined", yes_no(line.quarantined)}});
   }
   return table.take();
@@ -143,7 +143,7 @@ std::vector<CsvLine> orders_table(const Snapshot& now) {
                 {"supplier", now.catalogue.at(order.supplier).key},
                 {"part", now.catalogue.at(order.part).key},
                 {"quantity", std::to_string(pieces)},
-                {"cost", money(order.cost)},
+                {"cost", money_text(order.cost)},
                 {"promised", day(order.promised)},
                 {"to", order.to},
                 {"received", day(order.completed)}};

@@ -11,7 +11,7 @@
 namespace shearpin::ledger {
 namespace {
 
-constexpr const char* kTrips =
+constexpr const char* kAllTrips =
     "SELECT t.id, t.key, t.name FROM trip AS t CROSS JOIN entry AS e ON e.id = t.entry"
     " WHERE (SELECT count(*) FROM entry AS r WHERE r.root = e.id) % 2 = 0 ORDER BY t.id";
 constexpr const char* kLegs =
@@ -66,7 +66,7 @@ std::vector<domain::TripLine> Ledger::trips() const {
   return guarded(database.path(), "reading the trips", [&] {
     const ReadScope reading(database);
     std::map<std::string, domain::TripLine> newest;
-    Query row = database.query(kTrips);
+    Query row = database.query(kAllTrips);
     while (row.next()) {
       domain::TripLine trip;
       const std::int64_t id = row.integer();

@@ -23,7 +23,7 @@ constexpr const char* kTop =
 constexpr const char* kReversedBy = "SELECT id FROM entry WHERE reverses = ?1";
 constexpr const char* kNewest = "SELECT ifnull(max(id), 0) FROM entry";
 constexpr const char* kBatch = "SELECT id FROM entry WHERE batch = ?1 ORDER BY id DESC";
-constexpr const char* kChanges =
+constexpr const char* kChangesBack =
     "SELECT kind, object, field, old FROM change WHERE entry = ?1 AND added = 0"
     " ORDER BY kind, object, id";
 
@@ -103,7 +103,7 @@ struct OldValue {
 bool write_back(const Database& database, EntryId taken, EntryId reversal) {
   std::vector<OldValue> values;
   {
-    Query row = database.query(kChanges);
+    Query row = database.query(kChangesBack);
     row.with(taken);
     while (row.next()) {
       OldValue& value = values.emplace_back();

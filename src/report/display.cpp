@@ -88,12 +88,11 @@ std::string amount_text(double amount, std::string_view unit) {
 }
 
 std::string life_text(double amount, std::string_view unit) {
-  constexpr double kDaysOfYear = 365.25;
   const std::string text = amount_text(amount, unit);
-  if (unit != "days" || amount < 2 * kDaysOfYear) {
+  if (unit != "days" || amount < 2 * kDaysPerYear) {
     return text;
   }
-  const double years = amount / kDaysOfYear;
+  const double years = amount / kDaysPerYear;
   return fmt::format("{} ({} years)", text,
                      years < 9.95 ? fmt::format("{:.1f}", years) : figures_text(years, 2, 9.95));
 }

@@ -10,18 +10,6 @@
 namespace shearpin::report {
 namespace {
 
-/// Every answer says which form it has; a key that changes its meaning makes it 2.
-constexpr int kSchema = 1;
-
-template <class Lines, class Function>
-Json each(const Lines& lines, Function function) {
-  Json array = Json::array();
-  for (const auto& line : lines) {
-    array.push_back(function(line));
-  }
-  return array;
-}
-
 Json bin_pieces(const advice::BinPieces& bin) {
   return {{"bin", bin.bin}, {"pieces", bin.pieces}, {"aboard", bin.aboard}};
 }

@@ -7,15 +7,6 @@
 namespace shearpin::report {
 namespace {
 
-template <class Lines, class Function>
-Json each(const Lines& lines, Function function) {
-  Json array = Json::array();
-  for (const auto& line : lines) {
-    array.push_back(function(line));
-  }
-  return array;
-}
-
 Json kit_line(const advice::KitLine& line) {
   return {{"part", line.part},
           {"name", line.name},

@@ -6,8 +6,6 @@ namespace {
 
 using domain::TripLine;
 
-constexpr int kSchema = 1;
-
 template <class Uses>
 Json use_json(const Uses& uses, const domain::Catalogue& catalogue) {
   Json json = Json::object();

@@ -12,9 +12,22 @@ namespace shearpin::report {
 
 using Json = nlohmann::ordered_json;
 
+/// Every answer says which form it has; a key that changes its meaning makes it 2.
+inline constexpr int kSchema = 1;
+
 /// std::logic_error unless finite: the writer would turn NaN into null, which means "not known".
 Json figure(double value);
 Json figures(const std::vector<double>& values);
+
+/// An array of what `function` makes of each line.
+template <class Lines, class Function>
+Json each(const Lines& lines, Function function) {
+  Json array = Json::array();
+  for (const auto& line : lines) {
+    array.push_back(function(line));
+  }
+  return array;
+}
 
 /// null for none.
 Json maybe(const std::optional<double>& value);

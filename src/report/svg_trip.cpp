@@ -11,7 +11,7 @@
 namespace shearpin::report {
 namespace {
 
-constexpr double kRow = 32, kTop = 8;
+constexpr double kTripRow = 32, kTripTop = 8;
 constexpr std::size_t kLabelColumns = 38;
 constexpr const char* kId = "trip";
 
@@ -93,15 +93,15 @@ Figure trip_figure(const advice::TripView& trip) {
   orders.resize(orders.size() - left_out);
 
   const DateScale days = days_of(trip);
-  const double bottom = kTop + kRow * static_cast<double>(before + orders.size());
+  const double bottom = kTripTop + kTripRow * static_cast<double>(before + orders.size());
   Markup content = svg_hatching(kId);
   for (const Date tick : days.ticks) {
-    content += svg_tick(days.share(tick), kTop, bottom, to_text(tick));
+    content += svg_tick(days.share(tick), kTripTop, bottom, to_text(tick));
   }
-  double top = kTop;
+  double top = kTripTop;
   const auto add = [&](const Markup& row) {
     content += row;
-    top += kRow;
+    top += kTripRow;
   };
   for (const auto& leg : trip.legs) {
     add(leg_row(leg, days, top));

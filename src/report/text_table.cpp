@@ -9,7 +9,7 @@
 namespace shearpin::report {
 namespace {
 
-constexpr std::size_t kGap = 2;
+constexpr std::size_t kColumnGap = 2;
 /// How far in the phrases below a row stand.
 constexpr std::size_t kBelow = 2;
 /// A flexible column narrower than this breaks most words, so the others give way before that.
@@ -95,7 +95,7 @@ void add_lines(std::string& text, const std::vector<std::string>& cells,
     for (std::size_t i = 0; i < cells.size(); ++i) {
       const std::string piece = row < wrapped[i].size() ? wrapped[i][row] : "";
       const std::string fill = spaces(widths[i] - std::min(widths[i], display_width(piece)));
-      line += i > 0 ? spaces(kGap) : "";
+      line += i > 0 ? spaces(kColumnGap) : "";
       line += columns[i].align == Align::right ? fill + piece : piece + fill;
     }
     end_line(text, std::move(line));
@@ -145,7 +145,7 @@ std::vector<std::size_t> TextTable::column_widths(std::size_t width) const {
     }
     widths.push_back(std::min(natural, width));
   }
-  std::size_t total = kGap * (columns_.size() - std::min<std::size_t>(1, columns_.size()));
+  std::size_t total = kColumnGap * (columns_.size() - std::min<std::size_t>(1, columns_.size()));
   for (const std::size_t one : widths) {
     total += one;
   }

@@ -5,11 +5,11 @@
 #include <cmath>
 
 #include "shearpin/base/error.hpp"
+#include "shearpin/base/quantity.hpp"
 
 namespace shearpin::stocking {
 namespace {
 
-constexpr double kDaysPerYear = 365.25;
 constexpr double kNegligible = 1e-9;
 
 void check_not_negative(double value, const char* what, double example) {

@@ -6,6 +6,7 @@
 #include <limits>
 
 #include "shearpin/base/error.hpp"
+#include "shearpin/base/quantity.hpp"
 #include "stocking/node_rows.hpp"
 
 namespace shearpin::stocking {
@@ -178,7 +179,6 @@ std::vector<TripInterval> intervals_of(const TripPlan& plan) {
 }
 
 std::optional<ExtraDemand> loss_as_extra(const LossRecord& record, const LossBelief& belief) {
-  constexpr double kDaysPerYear = 365.25;
   loss_demand(record, 0, belief);  // checks
   if (record.losses == 0 || !(record.items > 0)) {
     return std::nullopt;

@@ -34,7 +34,7 @@ const std::vector<std::pair<std::string, std::regex>> kHeavy{
     {"SQLiteCpp/", std::regex("src/ledger/.*")},
     {"sqlite3.h", std::regex("src/ledger/.*")},
     {"boost/", std::regex("src/(stats|stocking)/.*\\.cpp")},
-    {"nlohmann/", std::regex("src/report/json_.*|src/cli/.*\\.cpp")},
+    {"nlohmann/json.hpp", std::regex("src/report/json_.*|src/cli/.*\\.cpp")},
     {"csv.h", std::regex("src/interchange/.*\\.cpp")},
 };
 

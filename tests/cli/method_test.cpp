@@ -11,7 +11,7 @@ using namespace shearpin::test;
 
 namespace {
 
-struct Step {
+struct MethodStep {
   std::string command;
   std::vector<std::string> blocks;   // printed, in this order, with more between them
   std::vector<std::string> figures;  // named in the text after the blocks, in back quotes
@@ -28,10 +28,10 @@ std::vector<std::string> quoted_in(const std::string& line) {
   return found;
 }
 
-std::vector<Step> worked_example() {
+std::vector<MethodStep> worked_example() {
   std::istringstream method(read_file(std::string(SHEARPIN_SOURCE_DIR) + "/docs/method.md"));
   const std::string prompt = "    $ shearpin ";
-  std::vector<Step> steps;
+  std::vector<MethodStep> steps;
   bool inside = false;
   bool in_block = false;
   for (std::string line; std::getline(method, line);) {

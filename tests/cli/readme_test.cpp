@@ -28,14 +28,14 @@ void replace_all(std::string& text, const std::string& what, const std::string& 
   }
 }
 
-struct Step {
+struct ReadmeStep {
   std::string command, answer;
 };
 
 // The commands of the first session in README.md with the answers printed below each.
-std::vector<Step> session_of_readme() {
+std::vector<ReadmeStep> session_of_readme() {
   std::istringstream readme(read_file(std::string(SHEARPIN_SOURCE_DIR) + "/README.md"));
-  std::vector<Step> steps;
+  std::vector<ReadmeStep> steps;
   for (std::string line; std::getline(readme, line);) {
     if (line.rfind("    $ shearpin ", 0) == 0) {
       steps.push_back({line.substr(std::string("    $ shearpin ").size()), ""});

@@ -17,8 +17,8 @@ using namespace simulated;
 
 namespace {
 
-constexpr int kFailures[] = {0, 1, 3, 10};
-constexpr int kPositions = 4;
+constexpr int kOnRecord[] = {0, 1, 3, 10};
+constexpr int kPlaces = 4;
 constexpr double kBelieved = 1000;  // median life; 80 % range 400 to 2500
 constexpr double kDays = 500;       // four positions: two failures or so at the belief
 
@@ -50,7 +50,7 @@ Share share_of(const Misbelief& c, int failures, int owners) {
   for (int i = 0; i < owners; ++i) {
     Weibull drawn{};
     const Owner who = owner_with(
-        random, [&] { return truth; }, kPositions, failures, truth.scale, drawn);
+        random, [&] { return truth; }, kPlaces, failures, truth.scale, drawn);
     const auto units = units_of(who);
     const auto ahead = ahead_of(who, kDays);
     const auto posterior = weibull_posterior(prior, who.records, {.ahead = ahead});
@@ -68,11 +68,11 @@ Share share_of(const Misbelief& c, int failures, int owners) {
   return share;
 }
 
-using Line = std::array<Share, std::size(kFailures)>;
+using Line = std::array<Share, std::size(kOnRecord)>;
 
 Line line_of(const Misbelief& c, int owners) {
   Line line;
-  for (std::size_t f = 0; f < line.size(); ++f) line[f] = share_of(c, kFailures[f], owners);
+  for (std::size_t f = 0; f < line.size(); ++f) line[f] = share_of(c, kOnRecord[f], owners);
   std::cout << fmt::format("| {} | {} | {} ", c.believed_shape, c.true_shape, c.life_factor);
   for (const Share& s : line) {
     std::cout << fmt::format("| {:.3f}, {:.3f}; {:.1f} ({:.1f}) ", s.at_90, s.at_97, s.pieces,

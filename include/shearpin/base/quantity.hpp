@@ -12,6 +12,9 @@ namespace shearpin {
 /// The international mile, exact by definition (1959).
 inline constexpr double kKilometresPerMile = 1.609344;
 
+/// The Julian year, by which rates per year are kept.
+inline constexpr double kDaysPerYear = 365.25;
+
 /// A plain decimal number; `what` names the thing in messages ("price", "shape").
 double parse_number(std::string_view text, std::string_view what);
 

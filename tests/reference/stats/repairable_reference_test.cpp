@@ -75,7 +75,7 @@ Figures grouped_figures() {
 }
 
 template <class FiguresOf>
-void check_table(const std::string& path, std::size_t rows_there, FiguresOf figures_of) {
+void check_sets(const std::string& path, std::size_t rows_there, FiguresOf figures_of) {
   const auto rows = reference::read(path);
   REQUIRE(rows.size() == rows_there);
   const auto sets = reference::event_sets();
@@ -104,11 +104,11 @@ void check_deviation(const std::optional<double>& variance, const Row& row,
 }  // namespace
 
 TEST_CASE("Trend tests equal the reference values") {
-  check_table("stats/trend.csv", 90, trend_figures);
+  check_sets("stats/trend.csv", 90, trend_figures);
 }
 
 TEST_CASE("Power-law fits equal the reference values") {
-  check_table("stats/power_law.csv", 96, power_law_figures);
+  check_sets("stats/power_law.csv", 96, power_law_figures);
 }
 
 TEST_CASE("The pooled histories hold what their source counts") {

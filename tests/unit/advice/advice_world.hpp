@@ -49,4 +49,8 @@ class AdviceWorld : public domain::testing::SnapshotBuilder {
   }
 };
 
+inline RateAnswer rate(const AdviceWorld& world, const std::string& part) {
+  return advise_rate(world.build(), world.part(part));
+}
+
 }  // namespace shearpin::advice::testing

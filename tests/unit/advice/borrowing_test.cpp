@@ -13,7 +13,7 @@ using shearpin::advice::testing::day;
 namespace {
 
 /// A part that failed at its position each 60 days of 2024.
-void add_failing(AdviceWorld& world, const std::string& key, const std::string& class_key) {
+void add_six_failures(AdviceWorld& world, const std::string& key, const std::string& class_key) {
   world.add_part(key, class_key);
   world.add_position(key, key);
   Date fitted = day(2024, 1, 1);
@@ -23,10 +23,6 @@ void add_failing(AdviceWorld& world, const std::string& key, const std::string& 
     world.end_life(fitted, domain::EndKind::failed, domain::PlaceState::fitted);
   }
   world.add_life(key, 1, fitted);
-}
-
-RateAnswer rate(const AdviceWorld& world, const std::string& key) {
-  return advise_rate(world.build(), world.part(key));
 }
 
 void check_alone(const RateAnswer& answer) {
@@ -42,14 +38,14 @@ void check_alone(const RateAnswer& answer) {
 
 TEST_CASE("A part alone in its class keeps the class belief bit for bit") {
   AdviceWorld world;
-  add_failing(world, "a", "rare");
+  add_six_failures(world, "a", "rare");
   check_alone(rate(world, "a"));
   CHECK(rate(world, "a").class_prior.scale_median == 2800);
 }
 
 TEST_CASE("A part of the class that was never fitted lends nothing") {
   AdviceWorld world;
-  add_failing(world, "a", "rare");
+  add_six_failures(world, "a", "rare");
   world.add_part("shelf", "rare");
   check_alone(rate(world, "a"));
   // But it borrows.
@@ -60,8 +56,8 @@ TEST_CASE("A part of another class, or of none, lends nothing") {
   AdviceWorld world;
   world.add_class("other");
   world.add_fitted("a", Money{40}, 1);
-  add_failing(world, "b", "other");
-  add_failing(world, "c", "");
+  add_six_failures(world, "b", "other");
+  add_six_failures(world, "c", "");
   check_alone(rate(world, "a"));
 }
 
@@ -69,7 +65,7 @@ TEST_CASE("A sister that fails often shortens the life believed of one without a
   AdviceWorld world;
   world.add_fitted("calm", Money{40}, 1);
   const auto before = rate(world, "calm");
-  add_failing(world, "bad", "rare");
+  add_six_failures(world, "bad", "rare");
   const auto after = rate(world, "calm");
   REQUIRE(after.lenders.size() == 1);
   CHECK(after.lenders[0].part == "bad");
@@ -93,7 +89,7 @@ TEST_CASE("A sister that lasts lengthens it, and what a part saw itself is not l
   CHECK(calm.lenders[0].shift > 0);
   // More failures of its own leave what it was lent as it was.
   AdviceWorld other;
-  add_failing(other, "a", "rare");
+  add_six_failures(other, "a", "rare");
   other.add_fitted("b", Money{40}, 1);
   const auto failing = rate(other, "a");
   CHECK(failing.lenders.at(0).exposure == calm.lenders.at(0).exposure);
@@ -103,7 +99,7 @@ TEST_CASE("A sister that lasts lengthens it, and what a part saw itself is not l
 TEST_CASE("The policy's borrow 0 has each part stand alone") {
   AdviceWorld world;
   world.add_fitted("calm", Money{40}, 1);
-  add_failing(world, "bad", "rare");
+  add_six_failures(world, "bad", "rare");
   CHECK_FALSE(rate(world, "calm").lenders.empty());
   world.edit().policy.set("borrow", 0);
   check_alone(rate(world, "calm"));

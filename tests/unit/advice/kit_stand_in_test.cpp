@@ -48,15 +48,6 @@ KitLimits mass(double grams) {
   return limits;
 }
 
-const KitLine& line_of(const KitView& kit, const std::string& part) {
-  for (const auto& line : kit.lines) {
-    if (line.part == part) {
-      return line;
-    }
-  }
-  throw std::logic_error("no line for " + part);
-}
-
 }  // namespace
 
 TEST_CASE("A spare that also fits covers both, one way only, and the kit says so") {

@@ -40,15 +40,6 @@ KitView kit_of(const AdviceWorld& world, const KitLimits& limits) {
   return ask(world, limits).kit.value();
 }
 
-const KitLine& line_of(const KitView& kit, const std::string& part) {
-  for (const auto& line : kit.lines) {
-    if (line.part == part) {
-      return line;
-    }
-  }
-  throw std::logic_error("no line for " + part);
-}
-
 }  // namespace
 
 TEST_CASE("Each limit alone is kept, and what it takes is told") {

@@ -1,6 +1,9 @@
 #pragma once
 /// Trips for tests of advice, begun on any day, beside the small truck.
 
+#include <stdexcept>
+#include <string>
+
 #include "advice/advice_world.hpp"
 
 namespace shearpin::advice::testing {
@@ -47,6 +50,15 @@ inline Window whole(const domain::Trip& trip) {
 inline CarryLine carry_on(const AdviceWorld& world, const std::string& key, const Window& window) {
   const PartId only = world.part(key);
   return advise_carry(world.build(), window, {&only, 1}).lines.front();
+}
+
+inline const KitLine& line_of(const KitView& kit, const std::string& part) {
+  for (const auto& line : kit.lines) {
+    if (line.part == part) {
+      return line;
+    }
+  }
+  throw std::logic_error("no line for " + part);
 }
 
 }  // namespace shearpin::advice::testing

@@ -50,10 +50,6 @@ void add_run(AdviceWorld& world, const char* key, const char* class_key,
   world.edit().as_of = fitted;
 }
 
-RateAnswer rate(const AdviceWorld& world, const char* key) {
-  return advise_rate(world.build(), world.part(key));
-}
-
 }  // namespace
 
 TEST_CASE("The replacement age of a known wear-out") {

@@ -14,9 +14,6 @@ using Catch::Matchers::Contains;
 
 namespace {
 
-const Date kFitted = day(2023, 4, 10);
-const Date kToday = day(2026, 5, 25);
-
 FailRequest failed(const SnapshotBuilder& rig, const std::string& position, Date on = kToday) {
   FailRequest request;
   request.when = when(on);

@@ -12,8 +12,6 @@ using Catch::Matchers::Contains;
 
 namespace {
 
-const Date kToday = day(2026, 5, 25);
-
 ReceiveRequest receiving(const SnapshotBuilder& rig, const std::string& part, std::int64_t number) {
   ReceiveRequest request;
   request.when = when(kToday);

@@ -11,9 +11,6 @@ using Catch::Matchers::Contains;
 
 namespace {
 
-const Date kFitted = day(2023, 4, 10);
-const Date kToday = day(2026, 5, 25);
-
 RenewRequest renewing(const SnapshotBuilder& rig, const std::string& position) {
   RenewRequest request;
   request.when = when(kToday);

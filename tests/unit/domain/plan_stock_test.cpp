@@ -15,9 +15,6 @@ using Changes = std::map<std::string, std::int64_t>;
 
 namespace {
 
-const Date kFitted = day(2023, 4, 10);
-const Date kToday = day(2026, 5, 25);
-
 PiecesRequest pieces(const SnapshotBuilder& rig, const std::string& part, std::int64_t number) {
   PiecesRequest request;
   request.when = when(kToday, "remark");

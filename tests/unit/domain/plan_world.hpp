@@ -8,6 +8,9 @@
 
 namespace shearpin::domain::testing {
 
+inline const Date kFitted = day(2023, 4, 10);
+inline const Date kToday = day(2026, 5, 25);
+
 /// Bins b1 and b4 aboard, b7 ashore; fuses p12 10 A, p13 15 A, p14 20 A; valve stems p25 (metal p26
 /// may stand in); breakaway switch p30 (hidden class); gas hose p39 (dated class); cells p44.
 /// Positions: l21 one fuse p13, l05 four stems p25, l12 switch p30, l25 hose p39, l31 one device

@@ -10,7 +10,7 @@ namespace {
 using namespace domain;
 
 /// A ledger with a row in every table of lines.
-void fill(World& world) {
+void fill_every_table(World& world) {
   world.record(world.receive(world.p13, 5, world.b1, "2024-05-01"));
   const LotId lot = world.made.lots.at(0);
   world.record(world.fit(world.l21, 1, world.p13, "2024-05-02"));
@@ -78,7 +78,7 @@ const std::vector<std::string> kMasters = {"rig",   "class", "supplier", "bin",
 
 TEST_CASE("No entry and no line can be changed or removed by any program") {
   World world;
-  fill(world);
+  fill_every_table(world);
   const std::vector<std::string> before = dump(world.path());
   RawFile file(world.path());
   for (const std::string& table : kLines) {
@@ -101,7 +101,7 @@ TEST_CASE("No entry and no line can be changed or removed by any program") {
 
 TEST_CASE("Lines cannot be added to an entry once another follows") {
   World world;
-  fill(world);
+  fill_every_table(world);
   RawFile file(world.path());
   CHECK(file.run("INSERT INTO stay (entry, nights, place) VALUES (1, 1, '')") ==
         "lines are added with their entry only");

@@ -42,8 +42,6 @@ bool has(const std::vector<Thing>& things, std::string_view key) {
   return false;
 }
 
-std::string number(EntryId entry) { return "entry " + std::to_string(entry.value); }
-
 }  // namespace
 
 TEST_CASE("Every field of every kind of master data is read back") {
@@ -199,8 +197,8 @@ TEST_CASE("A change is not taken back under a later one of the same field") {
   const EntryId two = world.record(setting(world, second, third));
   const EntryId other = world.record(setting(world, third, aside));
   const std::string refusal = world.undo_refusal(one);
-  CHECK_THAT(refusal, Contains(number(two)));
-  CHECK_THAT(refusal, !Contains(number(other)));  // another field
+  CHECK_THAT(refusal, Contains(entry_words(two)));
+  CHECK_THAT(refusal, !Contains(entry_words(other)));  // another field
   world.undo(two);
   world.undo(one);
   const Bin now = find(world.ledger.catalogue().bins, "b7");
@@ -228,13 +226,13 @@ TEST_CASE("An adding is not taken back while lines or other things refer to it")
   const EntryId added = world.record(adding(world, Bin{{"b9", "Nine"}, {}, {}}));
   const BinId b9{world.made.masters.at(0)};
   const EntryId received = world.record(world.receive(world.p13, 1, b9, "2024-05-01"));
-  CHECK_THAT(world.undo_refusal(added), Contains(number(received)));
+  CHECK_THAT(world.undo_refusal(added), Contains(entry_words(received)));
   world.undo(received);
   Part part = find(world.ledger.catalogue().parts, "p13");
   Part homed = part;
   homed.home_bin = b9;
   const EntryId set = world.record(setting(world, part, homed));
-  CHECK_THAT(world.undo_refusal(added), Contains(number(set)));
+  CHECK_THAT(world.undo_refusal(added), Contains(entry_words(set)));
   world.undo(set);
   world.undo(added);
   // The set cannot come back to a bin that is gone.
@@ -246,7 +244,7 @@ TEST_CASE("Each kind of master data is held by what refers to it") {
   World world;
   // Added in World in this order, an entry each: rig, class, p13, p14, p25, l21, l05, b1, ...
   const auto depends = [&world](std::int64_t entry, EntryId on) {
-    CHECK_THAT(world.undo_refusal(EntryId{entry}), Contains(number(on)));
+    CHECK_THAT(world.undo_refusal(EntryId{entry}), Contains(entry_words(on)));
   };
   depends(1, EntryId{6});  // rig: a position stands on it
   depends(2, EntryId{3});  // class: a part is of it
@@ -300,7 +298,7 @@ TEST_CASE("Substitutes are changed and taken back by their three parts") {
   after.forbidden = true;
   const EntryId set = world.record(setting(world, before, after));
   CHECK(world.ledger.catalogue().substitutes.at(0).forbidden);
-  CHECK_THAT(world.undo_refusal(added), Contains(number(set)));
+  CHECK_THAT(world.undo_refusal(added), Contains(entry_words(set)));
   world.undo(set);
   world.undo(added);
   CHECK(world.ledger.catalogue().substitutes.size() == 1);

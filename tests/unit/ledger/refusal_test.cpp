@@ -10,12 +10,6 @@ namespace shearpin::ledger {
 using namespace domain;
 using Catch::Matchers::Contains;
 
-namespace {
-
-std::string number(EntryId entry) { return "entry " + std::to_string(entry.value); }
-
-}  // namespace
-
 TEST_CASE("A bin cannot fall below zero today") {
   World world;
   world.record(world.receive(world.p13, 2, world.b1, "2024-05-01"));
@@ -31,7 +25,8 @@ TEST_CASE("A late entry cannot take what a later one has taken") {
   const LotId lot = world.made.lots.at(0);
   const EntryId use = world.record(world.use(world.p13, lot, 1, world.b1, "2024-06-11"));
   CHECK(world.refusal(world.use(world.p13, lot, 2, world.b1, "2024-05-20")) ==
-        "p13 in b1 would fall to -1 on 2024-06-11: 2 there on 2024-05-20, 2 asked; " + number(use) +
+        "p13 in b1 would fall to -1 on 2024-06-11: 2 there on 2024-05-20, 2 asked; " +
+            entry_words(use) +
             " (use, 2024-06-11) takes 1 of them. Count first, or name another bin.");
   world.record(world.use(world.p13, lot, 1, world.b1, "2024-05-20"));
 }
@@ -69,7 +64,7 @@ TEST_CASE("A place holds one unit at a time") {
   const UnitId unit = world.made.units.at(0);
   const std::string refusal = world.refusal(world.fit(world.l21, 1, world.p13, "2024-06-01"));
   CHECK_THAT(refusal, Contains("l21 would hold two units from 2024-06-01 on"));
-  CHECK_THAT(refusal, Contains(number(first)));
+  CHECK_THAT(refusal, Contains(entry_words(first)));
   // Also before it.
   CHECK_THAT(world.refusal(world.fit(world.l21, 1, world.p13, "2024-04-01")),
              Contains("from 2024-05-01 on"));
@@ -88,7 +83,7 @@ TEST_CASE("A unit ends once, not before it was fitted") {
   const EntryId end = world.record(world.fail_dead(unit, "2024-06-01"));
   const std::string again = world.refusal(world.fail_dead(unit, "2024-06-02"));
   CHECK_THAT(again, Contains("has ended already"));
-  CHECK_THAT(again, Contains(number(end)));
+  CHECK_THAT(again, Contains(entry_words(end)));
   CHECK_THAT(world.refusal(world.fail_dead(UnitId{99}, "2024-06-02")),
              Contains("no fitted unit of number 99"));
 }
@@ -137,7 +132,7 @@ TEST_CASE("Receipts keep to their order") {
   world.record(receipt(2, false, "2024-05-02"));
   CHECK_THAT(world.refusal(receipt(4, false, "2024-05-03")), Contains("has 3 of 5 pieces"));
   const EntryId cancel = world.record(receipt(0, true, "2024-05-04"));
-  CHECK_THAT(world.refusal(receipt(1, false, "2024-05-05")), Contains(number(cancel)));
+  CHECK_THAT(world.refusal(receipt(1, false, "2024-05-05")), Contains(entry_words(cancel)));
   CHECK_THAT(world.refusal(order), Contains("order number o48 is taken"));
 }
 
@@ -147,13 +142,13 @@ TEST_CASE("Faults have keys of their own and are closed once") {
   open.faults.push_back({"chafed-feed", world.l21, false, ""});
   const EntryId opened = world.record(open);
   CHECK_THAT(world.refusal(open),
-             Contains("fault chafed-feed is there already (" + number(opened)));
+             Contains("fault chafed-feed is there already (" + entry_words(opened)));
   EntryDraft close = world.draft(EntryKind::fault_close, "2024-05-19");
   close.faults.push_back({"chafed-feed", {}, true, ""});
   CHECK_THAT(world.refusal(close), Contains("cannot be closed on 2024-05-19"));
   close.happened = day("2024-05-21");
   const EntryId closed = world.record(close);
-  CHECK_THAT(world.refusal(close), Contains("closed already by " + number(closed)));
+  CHECK_THAT(world.refusal(close), Contains("closed already by " + entry_words(closed)));
   EntryDraft unknown = world.draft(EntryKind::fault_close, "2024-05-21");
   unknown.faults.push_back({"nothing", {}, true, ""});
   CHECK_THAT(world.refusal(unknown), Contains("there is no fault \"nothing\""));

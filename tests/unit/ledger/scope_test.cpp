@@ -11,7 +11,7 @@ using namespace domain;
 namespace {
 
 /// Two positions, two parts, something of everything at each.
-void fill(World& world) {
+void fill_two_positions(World& world) {
   for (const auto& [position, part] :
        {std::pair{world.l21, world.p13}, std::pair{world.l05, world.p25}}) {
     world.record(world.receive(part, 5, world.b1, "2024-01-01"));
@@ -37,7 +37,7 @@ void fill(World& world) {
 
 TEST_CASE("Everything is read without a scope") {
   World world;
-  fill(world);
+  fill_two_positions(world);
   const Snapshot all = world.at("2024-12-31");
   CHECK(all.lives.size() == 4);
   CHECK(all.open_places.size() == 2);
@@ -51,7 +51,7 @@ TEST_CASE("Everything is read without a scope") {
 
 TEST_CASE("A position brings its lives and not the stock") {
   World world;
-  fill(world);
+  fill_two_positions(world);
   Scope scope;
   scope.positions = {world.l05, world.l05};
   const Snapshot some = world.ledger.snapshot(day("2024-12-31"), {}, scope);
@@ -69,7 +69,7 @@ TEST_CASE("A position brings its lives and not the stock") {
 
 TEST_CASE("A part brings its stores and the places that call for it or held it") {
   World world;
-  fill(world);
+  fill_two_positions(world);
   // p13 served at l05 once too.
   world.record(world.fit(world.l05, 2, world.p13, "2024-03-05"));
   Scope scope;
@@ -91,7 +91,7 @@ TEST_CASE("A part brings its stores and the places that call for it or held it")
 
 TEST_CASE("Readings of the positions' meters come unless exposure is not wanted") {
   World world;
-  fill(world);
+  fill_two_positions(world);
   Position metered;
   for (const Position& position : world.ledger.catalogue().positions) {
     if (position.id == world.l21) metered = position;

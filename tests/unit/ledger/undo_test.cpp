@@ -12,8 +12,6 @@ using Catch::Matchers::Contains;
 
 namespace {
 
-std::string number(EntryId entry) { return "entry " + std::to_string(entry.value); }
-
 /// Everything a snapshot of today says, in words short enough to compare.
 std::string picture(const World& world) {
   const Snapshot now = world.at("2026-05-25");
@@ -144,8 +142,8 @@ TEST_CASE("A receipt is not taken back while its pieces are used") {
   const EntryId used = world.record(world.use(world.p13, lot, 1, world.b1, "2024-06-11"));
   const EntryId moved = world.record(world.move(lot, 1, world.b1, world.b7, "2024-06-12"));
   CHECK(world.undo_refusal(received) ==
-        number(received) + " (receive, 2024-05-01) cannot be taken back: " + number(moved) +
-            " (move, 2024-06-12) and " + number(used) +
+        entry_words(received) + " (receive, 2024-05-01) cannot be taken back: " +
+            entry_words(moved) + " (move, 2024-06-12) and " + entry_words(used) +
             " (use, 2024-06-11) depend on it. Take those back first, newest first: `undo " +
             std::to_string(moved.value) + "`.");
   world.undo(moved);
@@ -162,8 +160,8 @@ TEST_CASE("A move is not taken back while the pieces it brought are used") {
   const EntryId used = world.record(world.use(world.p13, lot, 1, world.b7, "2024-05-03"));
   const EntryId other = world.record(world.use(world.p13, lot, 1, world.b1, "2024-05-03"));
   const std::string refusal = world.undo_refusal(moved);
-  CHECK_THAT(refusal, Contains(number(used)));
-  CHECK_THAT(refusal, !Contains(number(other)));
+  CHECK_THAT(refusal, Contains(entry_words(used)));
+  CHECK_THAT(refusal, !Contains(entry_words(other)));
 }
 
 TEST_CASE("A fit is not taken back while its unit has ended, was mended or tested") {
@@ -181,10 +179,10 @@ TEST_CASE("A fit is not taken back while its unit has ended, was mended or teste
   const EntryId whole = world.record(all);
   const EntryId ended = world.record(world.fail_dead(unit, "2024-05-04"));
   const std::string refusal = world.undo_refusal(fitted);
-  CHECK_THAT(refusal, Contains(number(mended)));
-  CHECK_THAT(refusal, Contains(number(tested)));
-  CHECK_THAT(refusal, Contains(number(ended)));
-  CHECK_THAT(refusal, !Contains(number(whole)));
+  CHECK_THAT(refusal, Contains(entry_words(mended)));
+  CHECK_THAT(refusal, Contains(entry_words(tested)));
+  CHECK_THAT(refusal, Contains(entry_words(ended)));
+  CHECK_THAT(refusal, !Contains(entry_words(whole)));
 }
 
 TEST_CASE("A failure is not taken back while its place is filled again") {
@@ -193,8 +191,8 @@ TEST_CASE("A failure is not taken back while its place is filled again") {
   const EntryId failed = world.record(world.fail_dead(world.made.units.at(0), "2024-05-10"));
   const EntryId filled = world.record(world.fit(world.l21, 1, world.p13, "2024-05-12"));
   const std::string refusal = world.undo_refusal(failed);
-  CHECK_THAT(refusal, Contains(number(filled)));
-  CHECK_THAT(refusal, !Contains(number(old)));
+  CHECK_THAT(refusal, Contains(entry_words(filled)));
+  CHECK_THAT(refusal, !Contains(entry_words(old)));
   world.undo(filled);
   world.undo(failed);
   CHECK(world.at("2026-05-25").open_places.empty());
@@ -216,10 +214,10 @@ TEST_CASE("A failure is not taken back while the unit it fitted has ended or it 
   blame.attributions.push_back({"feed", first});
   const EntryId blamed = world.record(blame);
   const std::string refusal = world.undo_refusal(one);
-  CHECK_THAT(refusal, Contains(number(two)));
-  CHECK_THAT(refusal, Contains(number(blamed)));
-  CHECK_THAT(world.undo_refusal(opened), Contains(number(blamed)));
-  CHECK_THAT(world.undo_refusal(opened), !Contains(number(two)));
+  CHECK_THAT(refusal, Contains(entry_words(two)));
+  CHECK_THAT(refusal, Contains(entry_words(blamed)));
+  CHECK_THAT(world.undo_refusal(opened), Contains(entry_words(blamed)));
+  CHECK_THAT(world.undo_refusal(opened), !Contains(entry_words(two)));
 }
 
 TEST_CASE("An order is not taken back while something of it came") {
@@ -230,7 +228,7 @@ TEST_CASE("An order is not taken back while something of it came") {
   EntryDraft came = world.receive(world.p13, 2, world.b1, "2024-05-03");
   came.receipts.push_back({world.made.orders.at(0), 2, false});
   const EntryId received = world.record(came);
-  CHECK_THAT(world.undo_refusal(ordered), Contains(number(received)));
+  CHECK_THAT(world.undo_refusal(ordered), Contains(entry_words(received)));
   world.undo(received);
   world.undo(ordered);
 }
@@ -239,7 +237,7 @@ TEST_CASE("An entry is taken back once, and an unknown one not at all") {
   World world;
   const EntryId entry = world.record(world.reading(world.km, 5, "2024-05-01"));
   const EntryId undone = world.undo(entry);
-  CHECK_THAT(world.undo_refusal(entry), Contains("already taken back by " + number(undone)));
+  CHECK_THAT(world.undo_refusal(entry), Contains("already taken back by " + entry_words(undone)));
   CHECK_THAT(world.undo_refusal(EntryId{999}), Contains("there is no entry 999"));
 }
 

@@ -32,7 +32,7 @@ std::string findings(const World& world) {
   return text;
 }
 
-void fill(World& world) {
+void fill_with_an_undo(World& world) {
   world.record(world.receive(world.p13, 5, world.b1, "2024-05-01"));
   const LotId lot = world.made.lots.at(0);
   world.record(world.fit(world.l21, 1, world.p13, "2024-05-02"));
@@ -47,7 +47,7 @@ void fill(World& world) {
 
 TEST_CASE("A sound ledger has no findings and says what was checked") {
   World world;
-  fill(world);
+  fill_with_an_undo(world);
   const VerifyReport report = world.ledger.verify();
   CHECK(report.findings.empty());
   CHECK(report.checks_done.size() == 13);
@@ -55,7 +55,7 @@ TEST_CASE("A sound ledger has no findings and says what was checked") {
 
 TEST_CASE("Each thing a meddler can do is found") {
   World world;
-  fill(world);
+  fill_with_an_undo(world);
   struct Case {
     const char* sql;
     const char* found;
@@ -86,7 +86,7 @@ TEST_CASE("Each thing a meddler can do is found") {
   for (const Case& meddling : cases) {
     INFO(meddling.sql);
     World fresh;
-    fill(fresh);
+    fill_with_an_undo(fresh);
     REQUIRE(findings(fresh) == "");
     meddle(fresh, meddling.sql);
     CHECK_THAT(findings(fresh), Contains(meddling.found));

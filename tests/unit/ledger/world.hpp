@@ -10,6 +10,9 @@
 
 namespace shearpin::ledger {
 
+/// `entry 3`, as messages name it.
+inline std::string entry_words(EntryId entry) { return "entry " + std::to_string(entry.value); }
+
 /// 2024-06-11.
 Date day(std::string_view text);
 

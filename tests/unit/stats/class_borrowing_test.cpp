@@ -6,16 +6,16 @@
 #include <vector>
 
 #include "fine_grid.hpp"
+#include "samples.hpp"
 #include "shearpin/base/error.hpp"
 
 using namespace shearpin;
 using namespace shearpin::stats;
+using shearpin::stats::testing::kBelief;
 
 namespace {
 
 using Records = std::vector<LifeRecord>;
-
-const WeibullPrior kBelief{1000, 400, 2500, 1.5, 0.35};
 
 std::vector<BorrowedPrior> borrow(const std::vector<Records>& parts,
                                   const BorrowingBelief& belief = {}) {

@@ -8,14 +8,14 @@
 #include <vector>
 
 #include "fine_grid.hpp"
+#include "samples.hpp"
 #include "shearpin/base/error.hpp"
 
 using namespace shearpin;
 using namespace shearpin::stats;
+using shearpin::stats::testing::kBelief;
 
 namespace {
-
-const WeibullPrior kBelief{1000, 400, 2500, 1.5, 0.35};
 
 std::vector<LifeRecord> lives(std::initializer_list<double> failed,
                               std::initializer_list<double> alive) {

@@ -5,16 +5,16 @@
 #include <random>
 
 #include "fine_grid.hpp"
+#include "samples.hpp"
 #include "shearpin/base/error.hpp"
 #include "shearpin/stats/weibull_fit.hpp"
 
 using namespace shearpin;
 using namespace shearpin::stats;
 using shearpin::stats::testing::drawn_records;
+using shearpin::stats::testing::kBelief;
 
 namespace {
-
-const WeibullPrior kBelief{1000, 400, 2500, 1.5, 0.35};
 
 double total_weight(const WeibullPosterior& posterior) {
   double sum = 0;

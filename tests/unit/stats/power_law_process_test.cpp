@@ -4,23 +4,14 @@
 #include <cmath>
 #include <random>
 
+#include "samples.hpp"
 #include "shearpin/base/error.hpp"
 
 using namespace shearpin;
 using namespace shearpin::stats;
+using namespace shearpin::stats::testing;
 
 namespace {
-
-using Systems = std::vector<EventHistory>;
-
-EventHistory timed(std::vector<double> ages, double end) {
-  return {std::move(ages), end, Termination::time};
-}
-
-EventHistory until_failure(std::vector<double> ages) {
-  const double end = ages.back();
-  return {std::move(ages), end, Termination::failure};
-}
 
 /// Log-likelihood of the process as such: sum of ln intensity at the events less the events
 /// expected.

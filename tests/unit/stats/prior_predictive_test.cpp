@@ -6,15 +6,15 @@
 #include <random>
 #include <vector>
 
+#include "samples.hpp"
 #include "shearpin/base/error.hpp"
 #include "shearpin/stats/weibull_posterior.hpp"
 
 using namespace shearpin;
 using namespace shearpin::stats;
+using shearpin::stats::testing::kBelief;
 
 namespace {
-
-const WeibullPrior kBelief{1000, 400, 2500, 1.5, 0.35};
 
 double at_most(double mean, int count) { return boost::math::gamma_q(count + 1.0, mean); }
 double at_least(double mean, int count) {

@@ -7,24 +7,15 @@
 #include <numeric>
 #include <random>
 
+#include "samples.hpp"
 #include "shearpin/base/error.hpp"
 #include "stats/reversal_law.hpp"
 
 using namespace shearpin;
 using namespace shearpin::stats;
+using namespace shearpin::stats::testing;
 
 namespace {
-
-EventHistory timed(std::vector<double> ages, double end) {
-  return {std::move(ages), end, Termination::time};
-}
-
-EventHistory until_failure(std::vector<double> ages) {
-  const double end = ages.back();
-  return {std::move(ages), end, Termination::failure};
-}
-
-using Systems = std::vector<EventHistory>;
 
 long reversals_of(const std::vector<int>& order) {
   long reversals = 0;

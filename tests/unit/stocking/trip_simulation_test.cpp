@@ -11,8 +11,8 @@ using shearpin::stats::WeibullNode;
 
 namespace {
 
-SimulatedPart part_of(std::vector<WeibullNode> nodes, std::size_t units, TripPlan plan,
-                      long stock) {
+SimulatedPart stocked_part(std::vector<WeibullNode> nodes, std::size_t units, TripPlan plan,
+                           long stock) {
   SimulatedPart part;
   part.demand.nodes = std::move(nodes);
   part.demand.units.resize(units);
@@ -25,7 +25,7 @@ SimulatedPart part_of(std::vector<WeibullNode> nodes, std::size_t units, TripPla
 }  // namespace
 
 TEST_CASE("One unit without a stop stands dead as computed") {
-  const SimulatedPart part = part_of({{50, 1.5, 0.5}, {80, 2, 0.5}}, 1, {60, {}}, 1);
+  const SimulatedPart part = stocked_part({{50, 1.5, 0.5}, {80, 2, 0.5}}, 1, {60, {}}, 1);
   const TripSimulation simulated = simulate_trip({&part, 1}, {20000, 7, {}});
   const TripDemand demand = trip_demand(part.demand, part.plan);
   const SimulatedPartResult& result = simulated.parts[0];
@@ -37,7 +37,7 @@ TEST_CASE("One unit without a stop stands dead as computed") {
 }
 
 TEST_CASE("A position that is down waits for the first stop") {
-  SimulatedPart part = part_of({{1e6, 1, 1}}, 1, {30, {{12, 4}}}, 0);
+  SimulatedPart part = stocked_part({{1e6, 1, 1}}, 1, {30, {{12, 4}}}, 0);
   part.demand.units[0].state.down = true;
   const TripSimulation parcel = simulate_trip({&part, 1}, {10, 1, {}});
   CHECK(parcel.parts[0].days_without.mean == Approx(12));
@@ -50,7 +50,7 @@ TEST_CASE("A position that is down waits for the first stop") {
 }
 
 TEST_CASE("A late parcel is received at the next stop, or never") {
-  SimulatedPart part = part_of({{1e6, 1, 1}}, 1, {40, {{12, 4}, {20, 9}}}, 0);
+  SimulatedPart part = stocked_part({{1e6, 1, 1}}, 1, {40, {{12, 4}, {20, 9}}}, 0);
   part.demand.units[0].state.down = true;
   part.lead = [](double) { return 8.0; };
   CHECK(simulate_trip({&part, 1}, {5, 1, {}}).parts[0].days_without.mean == Approx(12));
@@ -62,9 +62,9 @@ TEST_CASE("A late parcel is received at the next stop, or never") {
 
 TEST_CASE("Substitutes serve one way, in their order") {
   const TripPlan plan{30, {}};
-  std::vector<SimulatedPart> parts{part_of({{1e6, 1, 1}}, 2, plan, 0),
-                                   part_of({{1e6, 1, 1}}, 0, plan, 1),
-                                   part_of({{1e6, 1, 1}}, 1, plan, 1)};
+  std::vector<SimulatedPart> parts{stocked_part({{1e6, 1, 1}}, 2, plan, 0),
+                                   stocked_part({{1e6, 1, 1}}, 0, plan, 1),
+                                   stocked_part({{1e6, 1, 1}}, 1, plan, 1)};
   for (TripUnit& unit : parts[0].demand.units) unit.state.down = true;
   parts[2].demand.units[0].state.due_days = 10;
   parts[0].substitutes = {1, 2};
@@ -82,15 +82,15 @@ TEST_CASE("Substitutes serve one way, in their order") {
 TEST_CASE("A substitute goes in with its own life") {
   // The substitute lives half a day, so the position is dead again at once.
   const TripPlan plan{30, {}};
-  std::vector<SimulatedPart> parts{part_of({{1e6, 8, 1}}, 1, plan, 0),
-                                   part_of({{0.5, 8, 1}}, 0, plan, 1)};
+  std::vector<SimulatedPart> parts{stocked_part({{1e6, 8, 1}}, 1, plan, 0),
+                                   stocked_part({{0.5, 8, 1}}, 0, plan, 1)};
   parts[0].demand.units[0].state.down = true;
   parts[0].substitutes = {1};
   CHECK(simulate_trip(parts, {50, 1, {}}).parts[0].days_without.mean == Approx(29.5).margin(0.1));
 }
 
 TEST_CASE("Random lead times cost days against planned ones") {
-  SimulatedPart part = part_of({{30, 1.5, 1}}, 3, {60, {{20, 10}, {40, 30}}}, 2);
+  SimulatedPart part = stocked_part({{30, 1.5, 1}}, 3, {60, {{20, 10}, {40, 30}}}, 2);
   const double planned = simulate_trip({&part, 1}, {4000, 3, {}}).parts[0].days_without.mean;
   const shearpin::stats::LeadTimePosterior lead =
       shearpin::stats::lead_time_posterior({6, 3, 14}, {}, {});
@@ -100,7 +100,7 @@ TEST_CASE("Random lead times cost days against planned ones") {
 }
 
 TEST_CASE("The same seed gives the same trip, and progress ends with all runs") {
-  const SimulatedPart part = part_of({{30, 1.5, 1}}, 3, {60, {{20, 10}, {40, 30}}}, 2);
+  const SimulatedPart part = stocked_part({{30, 1.5, 1}}, 3, {60, {{20, 10}, {40, 30}}}, 2);
   long last = 0;
   long calls = 0;
   const auto told = [&](long done, long runs) {
@@ -131,7 +131,7 @@ TEST_CASE("Consumption waits piece by piece") {
 }
 
 TEST_CASE("A simulation that cannot be played is refused") {
-  SimulatedPart part = part_of({{30, 1.5, 1}}, 1, {60, {}}, 2);
+  SimulatedPart part = stocked_part({{30, 1.5, 1}}, 1, {60, {}}, 2);
   CHECK_THROWS_AS(simulate_trip({&part, 1}, {0, 1, {}}), shearpin::InputError);
   part.substitutes = {0};
   CHECK_THROWS_AS(simulate_trip({&part, 1}), shearpin::InputError);
@@ -139,6 +139,6 @@ TEST_CASE("A simulation that cannot be played is refused") {
   part.stock = -1;
   CHECK_THROWS_AS(simulate_trip({&part, 1}), shearpin::InputError);
   part.stock = 1;
-  const std::vector<SimulatedPart> parts{part, part_of({{30, 1.5, 1}}, 1, {50, {}}, 2)};
+  const std::vector<SimulatedPart> parts{part, stocked_part({{30, 1.5, 1}}, 1, {50, {}}, 2)};
   CHECK_THROWS_AS(simulate_trip(parts), shearpin::InputError);
 }
