@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <nlohmann/json.hpp>
 #include <ostream>
 
@@ -103,8 +104,9 @@ std::string state_of(const ledger::JournalRow& row) {
 int run_journal(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::read);
   ledger::JournalQuery query;
-  query.limit = static_cast<std::size_t>(
+  const auto most = static_cast<std::size_t>(
       parse_count(arguments.text("last").value_or(arguments.flag("all") ? "0" : "20"), "rows", 0));
+  query.limit = most > 0 ? most + 1 : 0;  // one more tells whether there are more
   if (const auto from = arguments.text("from")) {
     query.from = parse_date(*from, session.today());
   }
@@ -116,26 +118,38 @@ int run_journal(const Arguments& arguments, Context& context) {
   if (const auto batch = arguments.text("batch")) {
     query.batch = *batch;
   }
-  const auto rows = session.ledger().journal(query);
+  auto rows = session.ledger().journal(query);
+  const bool more = most > 0 && rows.size() > most;
+  if (more) {
+    rows.pop_back();
+  }
   put(context,
       {[&]() -> std::string {
          if (rows.empty()) {
            return "No entries.\n";
          }
-         report::TextTable table({{"entry", report::Align::right, false},
-                                  {"day", report::Align::left, false},
-                                  {"what", report::Align::left, true},
-                                  {"", report::Align::left, false}});
+         const bool undone = std::any_of(
+             rows.begin(), rows.end(), [](const auto& row) { return row.reversed_by.has_value(); });
+         std::vector<report::Column> columns = {{"entry", report::Align::right},
+                                                {"day", report::Align::left},
+                                                {"what", report::Align::left, true}};
+         if (undone) {
+           columns.push_back({"", report::Align::left});
+         }
+         report::TextTable table(columns);
          for (const auto& row : rows) {
-           table.add_row({std::to_string(row.id.value), shearpin::to_text(row.happened),
-                          row.summary + (row.note.empty() ? "" : " (" + row.note + ")"),
-                          state_of(row)});
+           std::vector<std::string> cells = {
+               std::to_string(row.id.value), shearpin::to_text(row.happened),
+               row.summary + (row.note.empty() ? "" : " (" + row.note + ")")};
+           if (undone) {
+             cells.push_back(state_of(row));
+           }
+           table.add_row(std::move(cells));
          }
          return table.to_text(context.width) +
-                (query.limit > 0 && rows.size() == query.limit
-                     ? fmt::format("The newest {}; all of them: shearpin journal --all\n",
-                                   rows.size())
-                     : std::string());
+                (more ? fmt::format("The newest {}; all of them: shearpin journal --all\n",
+                                    rows.size())
+                      : std::string());
        },
        [&] {
          Json json{{"schema", 1}, {"entries", Json::array()}};

@@ -6,6 +6,21 @@
 #include "shearpin/base/text.hpp"
 
 namespace shearpin::cli {
+namespace {
+
+/// `wanted` begins the name, or is a word of it: dead of left-dead, --dead of --left-dead.
+bool begins_or_word(const std::string& wanted, const std::string& name) {
+  if (wanted.size() < 2) {
+    return false;
+  }
+  if (name.starts_with(wanted)) {
+    return true;
+  }
+  const auto word = wanted.substr(std::min(wanted.find_first_not_of('-'), wanted.size()));
+  return word.size() >= 2 && (name + '-').find('-' + word + '-') != std::string::npos;
+}
+
+}  // namespace
 
 std::vector<std::string> nearest_names(std::string_view typed,
                                        const std::vector<std::string>& names) {
@@ -14,9 +29,9 @@ std::vector<std::string> nearest_names(std::string_view typed,
   std::vector<std::pair<std::size_t, std::string>> near;
   for (const std::string& name : names) {
     const std::size_t edits = edit_distance(wanted, name);
-    const bool begins = wanted.size() >= 2 && name.starts_with(wanted);
-    if (edits <= allowed || begins) {
-      near.emplace_back(begins ? 0 : edits, name);
+    const bool within = begins_or_word(wanted, name);
+    if (edits <= allowed || within) {
+      near.emplace_back(within ? 0 : edits, name);
     }
   }
   std::stable_sort(near.begin(), near.end(),

@@ -139,6 +139,12 @@ void add_supply(const Session& session, const Outcome& outcome, std::vector<std:
     return;
   }
   const auto& part = session.catalogue().at(*outcome.stock_of);
+  if (outcome.was_there && outcome.left_ashore == 0 && outcome.open_orders.empty()) {
+    // Setting up: nothing has gone, so nothing is asked to be bought for it.
+    lines.push_back(fmt::format(
+        "Next, where spares of it lie aboard: shearpin receive {} N --into BIN", part.key));
+    return;
+  }
   // The supplier's other orders of the same resupply class teach its lead time too.
   ledger::Scope scope;
   scope.stores_only = true;

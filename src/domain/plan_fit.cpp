@@ -176,7 +176,8 @@ Plan plan_fit(const Snapshot& now, const FitRequest& request) {
     tell_fill(outcome, fill);
   }
   note_end(outcome, request.when);
-  if (origin != Outside::before) {  // what was there when the ledger began came from no bin
+  outcome.was_there = origin == Outside::before;
+  if (!outcome.was_there) {  // what was there when the ledger began came from no bin
     hint_aboard(outcome, now, position, request);
   }
   plan.entries.push_back(entry);

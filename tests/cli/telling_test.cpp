@@ -48,6 +48,18 @@ TEST_CASE("A unit fitted from outside while spares lie aboard is questioned") {
   CHECK(box("fit fridge-fuse --from locker --on 2026-03-02").err.empty());
 }
 
+TEST_CASE("Fitting what was there when the ledger began asks to buy nothing") {
+  const Sandbox box;
+  make_camper(box);
+  box.ok("part add lamp-led --class lamp-interior-led");
+  box.ok("position add porch --rig camper --part lamp-led");
+  const std::string first = box.ok("fit porch --age unknown --on 2026-01-10");
+  CHECK(
+      holds(first, "Next, where spares of it lie aboard: shearpin receive lamp-led N --into BIN"));
+  CHECK_FALSE(holds(first, "shearpin order"));
+  CHECK(holds(box.ok("fail porch --on 2026-02-01"), "shearpin order lamp-led"));
+}
+
 TEST_CASE("A passed test asks for no spare") {
   const Sandbox box;
   make_demo(box);
@@ -83,6 +95,13 @@ TEST_CASE("The journal tells changes in the words of the commands") {
   CHECK(holds(told, "The newest 2; all of them: shearpin journal --all"));
   CHECK_FALSE(holds(box.ok("journal --all"), "all of them"));
   CHECK_FALSE(holds(box.ok("journal --all --as-of 2026-01-05"), "ashore"));
+}
+
+TEST_CASE("The journal says that there is more only where there is more") {
+  const Sandbox box;
+  box.ok("init");  // two entries: the cautions and the classes
+  CHECK(holds(box.ok("journal --last 1"), "The newest 1;"));
+  CHECK_FALSE(holds(box.ok("journal --last 2"), "The newest"));
 }
 
 TEST_CASE("One policy can be asked for, and a chance set as a percentage") {

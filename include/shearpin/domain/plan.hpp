@@ -76,6 +76,7 @@ struct Outcome {
   bool temporary = false;   ///< ... one declared temporary
   std::optional<double> age_taken_over;  ///< effective age the fitted unit starts with
   bool age_unknown = false;
+  bool was_there = false;                   ///< what is fitted was there when the ledger began
   std::optional<Date> marked_end;           ///< of the unit fitted
   std::optional<Date> last_good;            ///< of a failure found on a test
   std::optional<BinId> kept_in;             ///< where a worn unit was put

@@ -21,6 +21,12 @@ TEST_CASE("a shortened name is near to all that begin so") {
   CHECK(nearest_names("re", kNames) == Names{"receive", "reorder", "report"});
 }
 
+TEST_CASE("a word of a name is near to it") {
+  CHECK(nearest_names("--dead", {"--on", "--left-dead", "--dry-run"}) == Names{"--left-dead"});
+  CHECK(nearest_names("mass", {"max-mass", "add-mass", "massive"}).size() == 3);
+  CHECK(nearest_names("--", {"--on", "--left-dead"}).size() == 2);
+}
+
 TEST_CASE("the nearest stands first and no more than three are given") {
   CHECK(nearest_names("fitd", kNames).front() == "fit");
   CHECK(nearest_names("fi", kNames).size() == 3);
