@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <ostream>
+#include <type_traits>
 
 #include "cli/commands.hpp"
 #include "cli/master_edit.hpp"
@@ -11,7 +12,9 @@
 #include "cli/master_show.hpp"
 #include "cli/output.hpp"
 #include "shearpin/base/error.hpp"
+#include "shearpin/base/quantity.hpp"
 #include "shearpin/base/text.hpp"
+#include "shearpin/domain/plan_fitting.hpp"
 
 namespace shearpin::cli {
 namespace {
@@ -40,6 +43,16 @@ const char* verb(const Context& context, const char* done, const char* would) {
 }
 
 template <class T>
+std::string next_step(const T& thing) {
+  if constexpr (std::is_same_v<T, domain::Position>) {
+    if (!thing.part) {
+      return fmt::format("shearpin fit {} --no-part \"what is there\" --age unknown", thing.key);
+    }
+  }
+  return with_key(master_kind<T>().next, thing.key);
+}
+
+template <class T>
 int run_add(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
   const auto& kind = master_kind<T>();
@@ -58,10 +71,36 @@ int run_add(const Arguments& arguments, Context& context) {
   context.out << fitted_to(fmt::format("{} {} {}{}.\nNext: {}", verb(context, "Added", "Would add"),
                                        kind.word, thing.key,
                                        thing.name == thing.key ? "" : ", " + thing.name,
-                                       with_key(kind.next, thing.key)),
+                                       next_step(thing)),
                            context.width)
               << undo_line(context, entries);
   return kDone;
+}
+
+/// Nothing said of a fuse that grew would read like consent.
+void put_larger_rating(const Session& session, const Context& context, const domain::Part& before,
+                       const domain::Part& after) {
+  const auto& catalogue = session.catalogue();
+  if (context.format != Format::text || !domain::larger_rating(catalogue, before, after)) {
+    return;
+  }
+  context.out << fitted_to(
+      fmt::format(
+          "That is larger: {} A before, {} A now. Only where the wire and the maker of what "
+          "it feeds allow it.",
+          plain_number(*before.rating_ampere), plain_number(*after.rating_ampere)),
+      context.width);
+  const auto* kind = catalogue.class_of(after);
+  context.out << report::caution_text(
+      cautions_for(catalogue, {kind == nullptr ? std::string() : kind->safety_note}));
+}
+
+void put_larger_rating(const Session& session, const Context& context,
+                       const domain::Position& before, const domain::Position& after) {
+  if (before.part && after.part) {
+    const auto& catalogue = session.catalogue();
+    put_larger_rating(session, context, catalogue.at(*before.part), catalogue.at(*after.part));
+  }
 }
 
 template <class T>
@@ -79,6 +118,9 @@ int run_set(const Arguments& arguments, Context& context) {
   }
   put_changes(session, context, before, after);
   context.out << undo_line(context, entries);
+  if constexpr (std::is_same_v<T, domain::Part> || std::is_same_v<T, domain::Position>) {
+    put_larger_rating(session, context, before, after);
+  }
   return kDone;
 }
 

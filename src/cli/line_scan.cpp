@@ -161,7 +161,8 @@ class Scanner {
     for (const OptionSpec* option : options_of(scan_.command, common_)) {
       names.push_back("--" + option->name);
     }
-    std::string text = fmt::format("{} is no option of \"{}\"", quoted(typed), scan_.full_name);
+    std::string text =
+        fmt::format("{} is no option of \"{}\"", shearpin::quoted(typed), scan_.full_name);
     const auto near = nearest_names(typed, names);
     if (!near.empty()) {
       text += "; nearest: " + join(near, ", ");

@@ -27,6 +27,12 @@ std::string part_words(const domain::Catalogue& catalogue, PartId id) {
 
 /// "Fitted 1 x p13 Blade fuse 15 A from b1 (oldest lot)."
 void add_taken(const Session& session, const Outcome& outcome, std::vector<std::string>& lines) {
+  if (outcome.mended) {
+    lines.emplace_back("Mended in place: the same unit goes on.");
+  }
+  if (!outcome.no_part.empty()) {
+    lines.push_back(fmt::format("Fitted {} (no part number).", outcome.no_part));
+  }
   if (!outcome.part_used || outcome.pieces_used == 0) {
     return;
   }
@@ -45,6 +51,29 @@ void add_taken(const Session& session, const Outcome& outcome, std::vector<std::
   if (outcome.substitute) {
     lines.push_back(fmt::format("That is a substitute{}.",
                                 outcome.temporary ? ", only until the right part can be had" : ""));
+  }
+}
+
+/// What a fitted unit brings with it: "It starts with 20,000 km behind it and ends on 2027-05-17."
+void add_start(const Session& session, const Outcome& outcome, std::vector<std::string>& lines) {
+  if (!outcome.position || outcome.left_state != domain::PlaceState::fitted) {
+    return;
+  }
+  const auto& catalogue = session.catalogue();
+  const auto* kind = catalogue.class_of(catalogue.at(*outcome.position));
+  std::vector<std::string> facts;
+  if (outcome.age_taken_over.value_or(0) > 0) {
+    facts.push_back(
+        fmt::format("starts with {} behind it",
+                    report::amount_text(*outcome.age_taken_over,
+                                        kind == nullptr ? "days" : domain::unit_of(kind->basis))));
+  }
+  if (outcome.marked_end) {
+    facts.push_back("reaches its marked end on " + shearpin::to_text(*outcome.marked_end));
+  }
+  if (!facts.empty()) {
+    lines.push_back(
+        fmt::format("{} {}.", outcome.units.size() > 1 ? "Each" : "It", join_words(facts)));
   }
 }
 
@@ -138,6 +167,9 @@ void add_supply(const Session& session, const Outcome& outcome, std::vector<std:
   if (!outcome.stock_of || (outcome.left_aboard.value_or(0) > 0 && outcome.left_open.empty())) {
     return;
   }
+  if (outcome.mended && outcome.pieces_used == 0) {
+    return;
+  }
   const auto& part = session.catalogue().at(*outcome.stock_of);
   if (outcome.was_there && outcome.left_ashore == 0 && outcome.open_orders.empty()) {
     // Setting up: nothing has gone, so nothing is asked to be bought for it.
@@ -222,6 +254,7 @@ std::vector<std::string> outcome_lines(const Session& session, const Outcome& ou
   std::vector<std::string> lines;
   add_open(session, outcome, lines);
   add_taken(session, outcome, lines);
+  add_start(session, outcome, lines);
   for (const auto& note : outcome.notes) {
     const bool ended = note.empty() || note.back() == '.' || note.back() == '?';
     lines.push_back(ended ? note : note + '.');

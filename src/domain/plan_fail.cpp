@@ -241,6 +241,7 @@ class FailPlan {
       entry_.repairs.push_back({place(unit).life->id, request_.cause, own_part});
     }
     out().left_state = PlaceState::fitted;
+    out().mended = true;
   }
 
   /// A piece that a mend used up; true when it is the position's own part.

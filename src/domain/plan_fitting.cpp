@@ -51,6 +51,16 @@ bool protects_by_rating(const Catalogue& catalogue, const Part& part) {
   return names_protection(part.key) || names_protection(part.name);
 }
 
+bool protects_by_rating(const Catalogue& catalogue, const Position& position) {
+  if (position.part) {
+    return protects_by_rating(catalogue, catalogue.at(*position.part));
+  }
+  if (const ComponentClass* kind = catalogue.class_of(position)) {
+    return names_protection(kind->key);
+  }
+  return names_protection(position.key) || names_protection(position.name);
+}
+
 std::string rating_objection(const Catalogue& catalogue, const Part& part, const Part& stands_for) {
   if (!protects_by_rating(catalogue, part) && !protects_by_rating(catalogue, stands_for)) {
     return {};
@@ -63,6 +73,11 @@ std::string rating_objection(const Catalogue& catalogue, const Part& part, const
       "{} is {} and {} is {}; a fuse may only be replaced by one of the same or a "
       "smaller known rating, a larger one lets the wire burn",
       part.key, rating_text(part), stands_for.key, rating_text(stands_for));
+}
+
+bool larger_rating(const Catalogue& catalogue, const Part& before, const Part& after) {
+  return protects_by_rating(catalogue, after) && before.rating_ampere && after.rating_ampere &&
+         *after.rating_ampere > *before.rating_ampere;
 }
 
 std::vector<Fitting> fitting_parts(const Catalogue& catalogue, const Position& position) {
@@ -106,6 +121,21 @@ void check_fits(const Catalogue& catalogue, const Position& position, PartId par
         "{} calls for {} and {} is not declared to fit there; if it does, say so first: "
         "part substitute {} --for {} --only {}",
         position.key, called_for.key, offered.key, offered.key, called_for.key, position.key));
+  }
+}
+
+void check_follows(const Catalogue& catalogue, const Position& position, PartId before,
+                   PartId part) {
+  if (before == part) {
+    return;
+  }
+  const Part& offered = catalogue.at(part);
+  const std::string objection = rating_objection(catalogue, offered, catalogue.at(before));
+  if (!objection.empty()) {
+    throw InputError(fmt::format(
+        "{} may not follow {} at {}: {}. Where that place takes another one by its maker, name it "
+        "first: position set {} --part PART",
+        offered.key, catalogue.at(before).key, position.key, objection, position.key));
   }
 }
 

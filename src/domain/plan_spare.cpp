@@ -3,8 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <tuple>
 
 #include "shearpin/base/error.hpp"
+#include "shearpin/base/quantity.hpp"
 #include "shearpin/base/text.hpp"
 
 namespace shearpin::domain::planning {
@@ -52,14 +54,30 @@ Fill take_fill(Shelf& shelf, const Snapshot& now, const Position& position, cons
   return fill;
 }
 
+/// Of the units with a part number fitted there by that day the latest one's part.
+std::optional<PartId> latest_part(const Snapshot& now, const Position& position, Date on) {
+  const UnitLife* latest = nullptr;
+  for (const UnitLife& life : now.lives) {
+    if (life.position == position.id && life.part && life.fitted <= on &&
+        (!latest || std::tuple(life.fitted, life.id) > std::tuple(latest->fitted, latest->id))) {
+      latest = &life;
+    }
+  }
+  return latest ? latest->part : std::nullopt;
+}
+
 /// The parts to try, best first: the one named, else all that fit.
-std::vector<Fitting> candidates(const Catalogue& catalogue, const Position& position,
-                                const Pick& pick) {
+std::vector<Fitting> candidates(const Snapshot& now, const Position& position, const Pick& pick,
+                                Date on) {
+  const Catalogue& catalogue = now.catalogue;
   std::vector<Fitting> fitting = fitting_parts(catalogue, position);
   if (!pick.part) {
     return fitting;
   }
   check_fits(catalogue, position, *pick.part);
+  if (const auto before = latest_part(now, position, on); before && !position.part) {
+    check_follows(catalogue, position, *before, *pick.part);
+  }
   const auto named = std::find_if(fitting.begin(), fitting.end(),
                                   [&](const Fitting& one) { return one.part == *pick.part; });
   if (named != fitting.end()) {
@@ -76,14 +94,14 @@ std::vector<Fitting> candidates(const Catalogue& catalogue, const Position& posi
                   position.key, position.key));
 }
 
-Fill outside_fill(const Catalogue& catalogue, const Position& position, const Pick& pick) {
+Fill outside_fill(const Snapshot& now, const Position& position, const Pick& pick, Date on) {
   Fill fill;
   fill.no_part = pick.no_part;
   fill.batch = pick.batch;
   if (!pick.no_part.empty()) {
     return fill;
   }
-  const std::vector<Fitting> fitting = candidates(catalogue, position, pick);
+  const std::vector<Fitting> fitting = candidates(now, position, pick, on);
   if (fitting.empty()) {
     refuse_no_part(position);
   }
@@ -93,6 +111,40 @@ Fill outside_fill(const Catalogue& catalogue, const Position& position, const Pi
   fill.age_unknown = pick.state == LotState::worn;
   fill.taken.push_back({*fill.part, {}, {}, position.pieces, pick.state.value_or(LotState::fresh)});
   return fill;
+}
+
+/// What to look at where the rating of what goes in cannot be compared with that of the place, and
+/// where its class is not that of the place.
+std::vector<std::string> rating_notes(const Snapshot& now, const Position& position,
+                                      const Fill& fill, Date on) {
+  const Catalogue& catalogue = now.catalogue;
+  const ComponentClass* kind = catalogue.class_of(position);
+  std::vector<std::string> notes;
+  if (fill.part && !position.part && kind) {
+    const ComponentClass* own = catalogue.class_of(catalogue.at(*fill.part));
+    if (own && own->id != kind->id) {
+      notes.push_back(fmt::format("{} is of class {} and {} of class {}",
+                                  catalogue.at(*fill.part).key, own->key, position.key, kind->key));
+    }
+  }
+  const bool guards = fill.part ? protects_by_rating(catalogue, catalogue.at(*fill.part))
+                                : protects_by_rating(catalogue, position);
+  if (!guards) {
+    return notes;
+  }
+  const auto reference = position.part ? position.part : latest_part(now, position, on);
+  const bool compared = fill.part && reference;
+  if (!compared && reference && catalogue.at(*reference).rating_ampere) {
+    notes.push_back(
+        fmt::format("{} takes {} A: what goes in must have that rating or a smaller one",
+                    position.key, plain_number(*catalogue.at(*reference).rating_ampere)));
+  } else if (!compared) {
+    notes.push_back(
+        fmt::format("the rating that {} takes is not known here: read it off the holder "
+                    "or the wire, and fit no larger one",
+                    position.key));
+  }
+  return notes;
 }
 
 std::optional<Fill> best_fill(Shelf& shelf, const Snapshot& now, const Position& position,
@@ -142,10 +194,11 @@ std::vector<std::optional<Fill>> choose_fills(const Snapshot& now, const Positio
                                               std::size_t units, const Pick& pick, Date on) {
   check_pick(pick);
   if (!pick.no_part.empty() || pick.from_outside) {
-    const Fill fill = outside_fill(now.catalogue, position, pick);
+    Fill fill = outside_fill(now, position, pick, on);
+    add_notes(fill.notes, rating_notes(now, position, fill, on));
     return std::vector<std::optional<Fill>>(units, fill);
   }
-  const std::vector<Fitting> fitting = candidates(now.catalogue, position, pick);
+  const std::vector<Fitting> fitting = candidates(now, position, pick, on);
   if (fitting.empty() && !pick.empty()) {
     refuse_no_part(position);
   }
@@ -154,6 +207,9 @@ std::vector<std::optional<Fill>> choose_fills(const Snapshot& now, const Positio
   std::vector<std::optional<Fill>> fills;
   for (std::size_t i = 0; i < units; ++i) {
     fills.push_back(best_fill(shelf, now, position, fitting, source, on));
+    if (fills.back()) {
+      add_notes(fills.back()->notes, rating_notes(now, position, *fills.back(), on));
+    }
     if (!fills.back() && !pick.empty()) {
       const std::int64_t needed = static_cast<std::int64_t>(units) * position.pieces;
       Shelf(now, on).take(fitting.front().part, needed, source);  // refuses with what is there
@@ -194,6 +250,7 @@ void apply_fill(EntryDraft& entry, const Position& position, int unit, const Fil
 }
 
 void tell_fill(Outcome& outcome, const Fill& fill) {
+  outcome.no_part = fill.no_part;
   for (const Taken& taken : fill.taken) {
     if (!outcome.part_used) {
       outcome.part_used = taken.part;

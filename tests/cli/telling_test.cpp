@@ -60,6 +60,32 @@ TEST_CASE("Fitting what was there when the ledger began asks to buy nothing") {
   CHECK(holds(box.ok("fail porch --on 2026-02-01"), "shearpin order lamp-led"));
 }
 
+TEST_CASE("A fuse whose rating grows is told of with the caution") {
+  const Sandbox box;
+  make_camper(box);
+  const std::string grown = box.ok("part set fuse-15 --rating 30A");
+  CHECK(holds(grown, "That is larger: 15 A before, 30 A now"));
+  CHECK(holds(grown, "A fuse guards the wire"));
+  box.ok("part add fuse-40 --class blade-fuse-mid --rating 40A");
+  CHECK(holds(box.ok("position set fridge-fuse --part fuse-40"), "30 A before, 40 A now"));
+  CHECK_FALSE(holds(box.ok("part set fuse-40 --rating 25A"), "Caution"));
+}
+
+TEST_CASE("What went in is told: a mend, a thing of no part number, its age and its end") {
+  const Sandbox box;
+  make_camper(box);
+  const std::string mended = box.ok("fail lamps/1 --repaired --on 2026-03-01");
+  CHECK(holds(mended, "Mended in place: the same unit goes on."));
+  CHECK_FALSE(holds(mended, "shearpin order"));
+  const std::string other = box.ok("fail fridge-fuse --no-part \"blue fuse\" --on 2026-03-01");
+  CHECK(holds(other, "Fitted blue fuse (no part number)."));
+  CHECK(holds(other, "takes 15 A: what goes in must have that rating or a smaller one"));
+  box.ok("part add hose --class lp-hose");
+  box.ok("position add hose-1 --rig camper --part hose");
+  CHECK(holds(box.ok("fit hose-1 --age 300d --ends 2030-02-01 --on 2026-02-01"),
+              "It starts with 300 days behind it and reaches its marked end on 2030-02-01."));
+}
+
 TEST_CASE("A passed test asks for no spare") {
   const Sandbox box;
   make_demo(box);
@@ -126,6 +152,46 @@ TEST_CASE("now says where nothing was ever recorded as fitted") {
   CHECK(holds(now, "shearpin fit heater-fuse --age unknown"));
   box.ok("fit heater-fuse --age unknown");
   CHECK_FALSE(holds(box.ok("now"), "Nothing is recorded as fitted"));
+}
+
+TEST_CASE("A place without a part number is asked for, and told how to fill it") {
+  const Sandbox box;
+  make_camper(box);
+  const std::string added = box.ok("position add co --rig camper --class co-alarm");
+  CHECK(holds(added, "Next: shearpin fit co --no-part"));
+  CHECK(holds(box.ok("now"), "Nothing is recorded as fitted at co."));
+  CHECK(holds(box.ok("weak --days 30"), "nothing is recorded as fitted"));
+  box.ok("fit co --no-part \"alarm by the bunk\" --age unknown");
+  CHECK_FALSE(holds(box.ok("now"), "Nothing is recorded as fitted"));
+}
+
+TEST_CASE("Limits tell what they leave out, and risks what they do not see") {
+  const Sandbox box;
+  make_demo(box);
+  const std::string asked =
+      " --trip marrow-2026 --max-mass 80kg --max-risk safety=2% --as-of " + kDemoDay;
+  const std::string kit = box.ok("carry" + asked);
+  CHECK(holds(kit, "The limits leave no room for 1 of p06 and 1 of p08"));
+  CHECK(holds(kit, "Not in the risk, for they call for no part: "));
+  const std::string report = box.ok("report" + asked);
+  CHECK(holds(report, "with the best kit under the limits (section 7)"));
+  CHECK(holds(report, "The limits leave no room for 1 of p06 and 1 of p08"));
+  CHECK(holds(report, "added since the row above"));
+  CHECK(holds(box.ok("carry p08 --days 38 --as-of " + kDemoDay), "of what was named"));
+}
+
+TEST_CASE("What a refused limit needs is enough when it is given") {
+  const Sandbox box;
+  make_demo(box);
+  const std::string asked = "carry --trip marrow-2026 --as-of " + kDemoDay + " --add-mass 1kg";
+  const std::string refused = box.ok(asked + " --max-risk safety=40%");
+  const std::string before = "risk of safety: 40 % allowed, at least ";
+  const auto at = refused.find(before);
+  REQUIRE(at != std::string::npos);
+  const auto from = at + before.size();
+  const std::string needed = refused.substr(from, refused.find(' ', from) - from);
+  INFO(needed);
+  CHECK_FALSE(holds(box.ok(asked + " --max-risk safety=" + needed + "%"), "No kit keeps"));
 }
 
 TEST_CASE("For a trip reorder orders at least what carry says to buy") {

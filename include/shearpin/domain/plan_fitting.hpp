@@ -28,13 +28,24 @@ std::vector<Fitting> fitting_parts(const Catalogue& catalogue, const Position& p
 /// own key or name, has the word fuse or breaker and not holder.
 bool protects_by_rating(const Catalogue& catalogue, const Part& part);
 
+/// The same of a place that calls for no part: by its class, else its own key or name.
+bool protects_by_rating(const Catalogue& catalogue, const Position& position);
+
 /// Why `part` may never stand for `stands_for`: a fuse of a larger or unknown rating, in words that
 /// name both ratings; empty where nothing forbids it.
 std::string rating_objection(const Catalogue& catalogue, const Part& part, const Part& stands_for);
 
+/// Both fuses or breakers of known rating, and `after` is the larger one.
+bool larger_rating(const Catalogue& catalogue, const Part& before, const Part& after);
+
 /// Throws InputError saying why unless `part` may be fitted at `position`: it is called for or
 /// declared as a substitute, or the position calls for no part.
 void check_fits(const Catalogue& catalogue, const Position& position, PartId part);
+
+/// Where a position calls for no part, what may follow the part that was in it: throws InputError
+/// for a fuse or breaker of a larger or unknown rating, and for anything else in its place.
+void check_follows(const Catalogue& catalogue, const Position& position, PartId before,
+                   PartId part);
 
 /// A marked end takes away the worth on that day: expired when `on` is the day or later.
 bool expired(const StockLine& line, Date on);

@@ -5,6 +5,7 @@
 
 #include "plan_world.hpp"
 #include "shearpin/base/error.hpp"
+#include "shearpin/base/text.hpp"
 #include "shearpin/domain/plan_fail.hpp"
 
 using namespace shearpin;
@@ -38,6 +39,34 @@ TEST_CASE("A part named is taken though another would come first") {
 
   request.pick.part = rig.part("p30");
   REQUIRE_THROWS_WITH(plan_fail(rig.build(), request), Contains("not declared to fit"));
+}
+
+TEST_CASE("Where a place calls for no part, no larger fuse follows the one that was in") {
+  SnapshotBuilder rig = field_rig();
+  rig.add_position("spare-slot", "").component_class = rig.edit().catalogue.classes.front().id;
+  UnitLife& life = rig.add_life("spare-slot", 1, kFitted);
+  life.part = rig.part("p13");
+  FailRequest request = failed(rig, "spare-slot", Remedy::spare);
+  request.pick.from_outside = true;
+  request.pick.part = rig.part("p14");
+  REQUIRE_THROWS_WITH(plan_fail(rig.build(), request),
+                      Contains("p14 is 20 A and p13 is 15 A") && Contains("position set"));
+  request.pick.part = rig.part("p25");  // no fuse at all
+  REQUIRE_THROWS_WITH(plan_fail(rig.build(), request), Contains("a fuse may only be replaced"));
+  request.pick.part = rig.part("p12");
+  CHECK(plan_fail(rig.build(), request).outcome.part_used == rig.part("p12"));
+
+  // One of no part number was in last: the last known rating still rules.
+  rig.end_life(day(2026, 5, 1), EndKind::failed);
+  UnitLife& unknown = rig.add_life("spare-slot", 1, day(2026, 5, 1));
+  unknown.part = std::nullopt;
+  unknown.no_part = "fuse from the toolbox";
+  request.pick.part = rig.part("p14");
+  REQUIRE_THROWS_WITH(plan_fail(rig.build(), request), Contains("p14 is 20 A and p13 is 15 A"));
+  request.pick = {};
+  request.pick.no_part = "another fuse";
+  request.pick.from_outside = true;
+  CHECK_THAT(join_words(plan_fail(rig.build(), request).outcome.notes), Contains("takes 15 A"));
 }
 
 TEST_CASE("A bin that holds too few is named with what it holds and where more lie") {
