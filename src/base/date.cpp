@@ -64,14 +64,8 @@ std::optional<Date> calendar_date(std::string_view text) {
   return civil(*year, *month, *day);
 }
 
-/// A tyre's week code WWYY, by ISO 8601 weeks: week 1 holds 4 January, weeks begin on Monday.
-std::optional<Date> week_code(std::string_view text) {
-  const auto code = digits(text, 4, 4);
-  if (!code) {
-    return std::nullopt;
-  }
-  const int week = *code / 100;
-  const int year = 2000 + *code % 100;
+/// The Monday of an ISO 8601 week: week 1 holds 4 January, weeks begin on Monday.
+std::optional<Date> monday_of(int year, int week) {
   const auto monday_of_week_1 = [](int y) {
     const Date fourth{chr::year(y) / chr::January / 4};
     return fourth - (chr::weekday(fourth) - chr::Monday);
@@ -81,6 +75,34 @@ std::optional<Date> week_code(std::string_view text) {
     return std::nullopt;
   }
   return monday;
+}
+
+/// `2022-w16`, as ISO 8601 writes a week.
+std::optional<Date> iso_week(std::string_view text) {
+  const auto parts = split(text, '-');
+  if (parts.size() != 2 || !parts[1].starts_with('w')) {
+    return std::nullopt;
+  }
+  const auto year = digits(parts[0], 4, 4);
+  const auto week = digits(std::string_view(parts[1]).substr(1), 2, 2);
+  return year && week ? monday_of(*year, *week) : std::nullopt;
+}
+
+/// A tyre's week code WWYY.
+std::optional<Date> week_code(std::string_view text) {
+  const auto code = digits(text, 4, 4);
+  return code ? monday_of(2000 + *code % 100, *code / 100) : std::nullopt;
+}
+
+/// Of a week 20 the code reads like a year, and may have been meant as one.
+void refuse_year(std::string_view text) {
+  const std::string word(trimmed(text));
+  if (word.starts_with("20") && digits(word, 4, 4)) {
+    throw InputError(
+        fmt::format("date {} may be the year {} or the code of its week 20: give {}-01-01 or "
+                    "another day for the year, {}-W20 for the week",
+                    quoted(text), word, word, word));
+  }
 }
 
 /// `3d ago`, `3 days ago`, `2 weeks ago`.
@@ -134,18 +156,22 @@ std::optional<Date> read_date(std::string_view text, Date today) {
   if (word == "yesterday") {
     return today - chr::days(1);
   }
-  const auto date = calendar_date(word);
-  return date ? date : week_code(word);
+  if (const auto date = calendar_date(word)) {
+    return date;
+  }
+  const auto week = iso_week(word);
+  return week ? week : week_code(word);
 }
 
 }  // namespace
 
 Date parse_date(std::string_view text, Date today) {
+  refuse_year(text);
   const auto date = read_date(text, today);
   if (!date) {
     throw InputError(fmt::format(
         "date {} is not a day of the calendar that can be read: give 2026-08-03, 2025-10 (its "
-        "first day), a week code such as 1622, today, yesterday, \"3d ago\" or \"last friday\"",
+        "first day), 2022-W16 or its code 1622, today, yesterday, \"3d ago\" or \"last friday\"",
         quoted(text)));
   }
   const int year = static_cast<int>(chr::year_month_day(*date).year());

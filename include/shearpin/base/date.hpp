@@ -11,9 +11,10 @@ namespace shearpin {
 using Date = std::chrono::sys_days;
 
 /// Reads `2026-08-03`, `today`, `yesterday`, `3d ago` (also `3 days ago`, `2 weeks ago`),
-/// `last friday` (the latest Friday before today), `2025-10` (its first day), and a tyre week code
-/// `1622` (Monday of ISO week 16 of 2022; weeks 01-53, years 2000-2099). Letter case and
-/// surrounding spaces do not matter. Years 1950 to 2199.
+/// `last friday` (the latest Friday before today), `2025-10` (its first day), `2022-W16`
+/// (Monday of an ISO 8601 week), and a tyre's code of it `1622` (weeks 01-53, years 2000-2099; one
+/// that reads like a year, such as 2027 for week 20, is refused). Letter case and surrounding
+/// spaces do not matter. Years 1950 to 2199.
 /// Throws InputError naming the text, the rule and an accepted example; 2025-02-30 is refused.
 Date parse_date(std::string_view text, Date today);
 

@@ -52,10 +52,18 @@ TEST_CASE("a week code means the Monday of the ISO week") {
   // Source: GNU coreutils 9.1, `date -d 2022-04-18 +%G-W%V-%u` prints 2022-W16-1, and likewise
   // below.
   CHECK(read("1622") == "2022-04-18");
+  CHECK(read("2022-W16") == "2022-04-18");
   CHECK(read("0120") == "2019-12-30");
   CHECK(read("5320") == "2020-12-28");
   CHECK(read("0121") == "2021-01-04");
   CHECK(read("5226") == "2026-12-21");
+}
+
+TEST_CASE("a year alone is not taken for a week code") {
+  REQUIRE_THROWS_WITH(read("2027"), Catch::Matchers::Contains("2027-01-01") &&
+                                        Catch::Matchers::Contains("2027-W20"));
+  // GNU coreutils 9.1: `date -d 2027-05-17 +%G-W%V` prints 2027-W20; the day is a Monday.
+  CHECK(read("2027-W20") == "2027-05-17");
 }
 
 TEST_CASE("a week that its year does not have is refused") {
