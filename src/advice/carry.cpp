@@ -55,10 +55,14 @@ void add_totals(const Analyst& analyst, CarryAnswer& answer) {
       answer.unpriced.push_back(line.part);
     }
   }
+  const auto counted = [&](PartId part) {
+    return !answer.named || std::any_of(answer.lines.begin(), answer.lines.end(),
+                                        [&](const CarryLine& line) { return line.id == part; });
+  };
   for (const auto& stock : analyst.snapshot().stock) {
     const auto& part = analyst.catalogue().at(stock.part);
     const auto& bin = analyst.catalogue().at(stock.bin);
-    if (bin.ashore) {
+    if (bin.ashore || !counted(stock.part)) {
       continue;
     }
     const double pieces = static_cast<double>(stock.quantity);
@@ -120,10 +124,11 @@ std::vector<PartId> parts_asked(const Analyst& analyst, std::span<const PartId> 
 }
 
 CarryWork carry_work(const Analyst& analyst, const Window& window, std::span<const PartId> parts,
-                     bool keep_inputs) {
+                     bool keep_inputs, bool named) {
   check_window(window);
   CarryWork work;
   CarryAnswer& answer = work.answer;
+  answer.named = named;
   answer.as_of = analyst.snapshot().as_of;
   answer.window = window;
   answer.lines.resize(parts.size());
@@ -156,8 +161,9 @@ CarryAnswer carry_answer(const Analyst& analyst, const Window& window,
 }
 
 CarryAnswer carry_answer_with(const Analyst& analyst, const Window& window,
-                              std::span<const PartId> parts, const CarryOptions& options) {
-  auto work = carry_work(analyst, window, parts, options.simulate.has_value());
+                              std::span<const PartId> parts, const CarryOptions& options,
+                              bool named) {
+  auto work = carry_work(analyst, window, parts, options.simulate.has_value(), named);
   CarryAnswer answer = std::move(work.answer);
   if (options.limits.any()) {
     answer.kit = kit_view(analyst, work.tables, window, options.limits);
@@ -174,7 +180,7 @@ CarryAnswer carry_answer_with(const Analyst& analyst, const Window& window,
 CarryAnswer advise_carry(const domain::Snapshot& snapshot, const Window& window,
                          std::span<const PartId> only, const CarryOptions& options) {
   const Analyst analyst(snapshot);
-  return carry_answer_with(analyst, window, parts_asked(analyst, only), options);
+  return carry_answer_with(analyst, window, parts_asked(analyst, only), options, !only.empty());
 }
 
 }  // namespace shearpin::advice

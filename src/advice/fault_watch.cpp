@@ -178,6 +178,10 @@ FaultSign look(const Analyst& analyst, const Watch& seen, int days) {
     if (life->end->date >= sign.first_day) {
       ++sign.failures;
       sign.units.push_back(life->id);
+      const std::string what = life->part ? analyst.catalogue().at(*life->part).key : life->no_part;
+      if (std::find(sign.failed.begin(), sign.failed.end(), what) == sign.failed.end()) {
+        sign.failed.push_back(what);
+      }
     }
   }
   return sign;

@@ -23,15 +23,6 @@ double last_or(const std::vector<double>& values, long n) {
 
 double log_of(double chance) { return std::log(std::clamp(chance, kLeastChance, 1.0)); }
 
-std::string step_words(const std::vector<PieceChange>& changes) {
-  std::vector<std::string> words;
-  for (const auto& change : changes) {
-    words.push_back(
-        fmt::format("{} {} {} to {}", change.part, change.name, change.from, change.to));
-  }
-  return join(words, ", ");
-}
-
 }  // namespace
 
 std::int64_t held(const CarryLine& line) {
@@ -422,15 +413,13 @@ std::vector<KitStep> KitTask::leave_first(const Kit& kit, std::size_t limit) con
 std::vector<FrontierPoint> KitTask::frontier(std::size_t limit) const {
   Kit kit = aboard();
   const auto first = totals(kit);
-  std::vector<FrontierPoint> points{
-      {first.use[limit], std::exp(first.log_chance), days(kit), "as it stands", {}}};
+  std::vector<FrontierPoint> points{{first.use[limit], std::exp(first.log_chance), days(kit), {}}};
   for (const auto& step :
        stocking::kit_frontier(problem_, stocking::KitGoal::least_days, limit, kit)) {
     const auto& line = tables_[step.part].line;
     kit[step.part] = step.to;
     const std::vector<PieceChange> changed{{line.part, line.name, step.from, step.to}};
-    points.push_back(
-        {step.use, std::exp(step.log_chance), days(kit), step_words(changed), changed});
+    points.push_back({step.use, std::exp(step.log_chance), days(kit), changed});
   }
   return points;
 }

@@ -41,15 +41,32 @@ std::vector<KitLimit> limits_of(const KitLimits& asked) {
   return limits;
 }
 
-/// A part counts for a risk cap where some position of that severity or worse has no way round.
+/// Of that severity or worse, with no way round.
+bool at_risk(const Analyst& analyst, const domain::Position& position, domain::Severity severity) {
+  const auto own = analyst.catalogue().severity_of(position);
+  const bool round = own != domain::Severity::safety && domain::Catalogue::has_workaround(position);
+  return own <= severity && !round;
+}
+
+/// A part counts for a risk cap where some position of it does.
 bool at_risk(const Analyst& analyst, const CarryLine& line, domain::Severity severity) {
   const auto callers = analyst.callers_of(line.id);
   return std::any_of(callers.begin(), callers.end(), [&](const Caller& caller) {
-    const auto own = analyst.catalogue().severity_of(*caller.position);
-    const bool round =
-        own != domain::Severity::safety && domain::Catalogue::has_workaround(*caller.position);
-    return own <= severity && !round;
+    return at_risk(analyst, *caller.position, severity);
   });
+}
+
+std::vector<std::string> unseen_places(const Analyst& analyst, const KitLimits& asked) {
+  std::vector<std::string> keys;
+  for (const auto& position : analyst.catalogue().positions) {
+    const bool capped =
+        std::any_of(asked.max_risk.begin(), asked.max_risk.end(),
+                    [&](const auto& cap) { return at_risk(analyst, position, cap.first); });
+    if (capped && !position.part && !position.retired) {
+      keys.push_back(position.key);
+    }
+  }
+  return keys;
 }
 
 std::vector<std::vector<char>> parts_at_risk(const Analyst& analyst,
@@ -126,6 +143,7 @@ class KitTeller {
     told.await = std::min(wanted, line.stock.arriving);
     told.load = std::min(wanted - told.await, line.stock.ashore);
     told.buy = wanted - told.await - told.load;
+    told.late = std::min(told.buy, line.stock.on_order - line.stock.arriving - line.stock.waiting);
     told.chance = task_.chance(kit, i);
     return told;
   }
@@ -259,6 +277,7 @@ KitView kit_view(const Analyst& analyst, const std::vector<KitTable>& tables, co
   auto groups = kit_groups(analyst, tables, window, risky, view.notes);
   KitTask task(analyst, tables, limits, limits_of(limits), std::move(groups), std::move(risky));
   KitTeller(tables, task).tell(view);
+  view.unseen = unseen_places(analyst, limits);
   return view;
 }
 

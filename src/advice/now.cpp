@@ -64,20 +64,33 @@ std::vector<DownLine> down_lines(const Analyst& analyst) {
 }
 
 /// Positions with a part where a unit place holds nothing and nobody ever said that it is open.
-std::vector<std::string> never_fitted(const Analyst& analyst) {
-  std::vector<std::string> keys;
+/// Places that nothing was ever recorded as fitted at, and how to say what is there.
+void add_never_fitted(const Analyst& analyst, std::vector<std::string>& notes) {
+  std::vector<std::string> with_part, without;
   for (const auto& position : analyst.catalogue().positions) {
-    if (position.retired || !position.part) {
+    if (position.retired) {
       continue;
     }
     for (const auto& unit : analyst.lives().now(position.id)) {
       if (unit.state == domain::PlaceState::empty) {
-        keys.push_back(position.units > 1 ? fmt::format("{}/{}", position.key, unit.unit)
+        (position.part ? with_part : without)
+            .push_back(position.units > 1 ? fmt::format("{}/{}", position.key, unit.unit)
                                           : position.key);
       }
     }
   }
-  return keys;
+  if (!with_part.empty()) {
+    notes.push_back(fmt::format(
+        "Nothing is recorded as fitted at {}, so the advice takes a part as wanting there. If "
+        "something is in place: shearpin fit {} --age unknown.",
+        join_words(with_part), with_part.front()));
+  }
+  if (!without.empty()) {
+    notes.push_back(fmt::format(
+        "Nothing is recorded as fitted at {}. If something is in place: shearpin fit {} --no-part "
+        "\"what it is\" --age unknown.",
+        join_words(without), without.front()));
+  }
 }
 
 void add_tests(const Analyst& analyst, Date until, std::vector<DueLine>& due) {
@@ -184,12 +197,7 @@ NowAnswer now_answer(const Analyst& analyst, int ahead_days, std::vector<Reorder
     }
   }
   answer.signs = fault_signs(analyst);
-  if (const auto unfitted = never_fitted(analyst); !unfitted.empty()) {
-    answer.notes.push_back(fmt::format(
-        "Nothing is recorded as fitted at {}, so the advice takes a part as wanting there. If "
-        "something is in place: shearpin fit {} --age unknown.",
-        join_words(unfitted), unfitted.front()));
-  }
+  add_never_fitted(analyst, answer.notes);
   return answer;
 }
 

@@ -22,14 +22,15 @@ struct CarryWork {
   std::vector<TripCase> trips;   ///< one a part, of a trip that shall be simulated
 };
 
-/// `keep_inputs`: fill `trips`.
+/// `keep_inputs`: fill `trips`. `named`: the person asked for these parts alone.
 CarryWork carry_work(const Analyst& analyst, const Window& window, std::span<const PartId> parts,
-                     bool keep_inputs);
+                     bool keep_inputs, bool named = false);
 CarryAnswer carry_answer(const Analyst& analyst, const Window& window,
                          std::span<const PartId> parts);
 /// With kit, frontier and simulation as asked.
 CarryAnswer carry_answer_with(const Analyst& analyst, const Window& window,
-                              std::span<const PartId> parts, const CarryOptions& options);
+                              std::span<const PartId> parts, const CarryOptions& options,
+                              bool named = false);
 
 /// All positions by what covers them, worst first. `least`: only this severity or worse.
 WeakAnswer weak_answer(const Analyst& analyst, const Window& window,

@@ -25,19 +25,36 @@ double survival(const stats::WeibullNode& node, const domain::FittedNow& unit, d
   return std::exp(hazard(known_sound) - hazard(unit.age + unit.untested + before + ahead));
 }
 
+/// Why a unit of the position is out of action, or will be, in the window; empty where that is a
+/// matter of chance.
+std::string certain_words(const Analyst& analyst, const domain::Position& position, Date home) {
+  for (const auto& unit : analyst.lives().now(position.id)) {
+    switch (unit.state) {
+      case domain::PlaceState::empty:
+        return "nothing is recorded as fitted";
+      case domain::PlaceState::dead:
+        return "dead today";
+      case domain::PlaceState::workaround:
+      case domain::PlaceState::stand_in:
+        return "getting by today";
+      case domain::PlaceState::fitted:
+        break;
+    }
+    if (unit.marked_end && *unit.marked_end <= home) {
+      return "its marked end comes on " + shearpin::to_text(*unit.marked_end);
+    }
+  }
+  return {};
+}
+
 /// Chance that at least one unit of the position is, or comes to be, out of action in the window.
-/// Units of one part share its unknown life; marked ends in the window count as failures.
+/// Units of one part share its unknown life; all are in action now, with no marked end in it.
 double chance_fails(const Analyst& analyst, const domain::Position& position,
                     const Window& window) {
   const double ahead = exposure_ahead(analyst, position, window);
   const double before = exposure_before(analyst, position, window);
-  const Date home = window.start + std::chrono::days(window.days);
   std::map<std::optional<PartId>, std::vector<domain::FittedNow>> by_part;
   for (const auto& unit : analyst.lives().now(position.id)) {
-    const bool ends = unit.marked_end && *unit.marked_end <= home;
-    if (unit.state != domain::PlaceState::fitted || ends) {
-      return 1;
-    }
     by_part[unit.part].push_back(unit);
   }
   double survives = 1;
@@ -76,7 +93,8 @@ ExposureLine exposure_line(const Analyst& analyst, const domain::Position& posit
   line.name = position.name;
   line.rig = catalogue.at(position.rig).key;
   line.severity = catalogue.severity_of(position);
-  line.chance_fails = chance_fails(analyst, position, window);
+  line.certain = certain_words(analyst, position, window.start + std::chrono::days(window.days));
+  line.chance_fails = line.certain.empty() ? chance_fails(analyst, position, window) : 1;
   line.spares = fitting_spares(analyst, position, window);
   line.workaround = domain::Catalogue::has_workaround(position) ? position.workaround : "";
   if (position.part) {

@@ -172,8 +172,9 @@ std::span<const Field<Position>> fields<Position>() {
 
 void check(const Position& position, const Catalogue& catalogue) {
   if (position.rig.value == 0) {
-    throw InputError(fmt::format("position {} is refused: it needs a rig, for example --rig truck",
-                                 quoted(position.key)));
+    throw InputError(fmt::format(
+        "position {} is refused: it needs a rig, for example --rig {}", quoted(position.key),
+        catalogue.rigs.empty() ? std::string("truck") : catalogue.rigs.front().key));
   }
   catalogue.at(position.rig);
   if (position.units < 1 || position.units > 1000 || position.pieces < 1 ||

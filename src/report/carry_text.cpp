@@ -39,10 +39,12 @@ std::string next_step(const advice::CarryAnswer& answer) {
 std::vector<std::string> carry_totals(const advice::CarryAnswer& answer) {
   std::vector<std::string> totals;
   totals.push_back(
-      fmt::format("Chance of no shortage in the whole kit: {} as it stands, {} with "
+      fmt::format("Chance of no shortage {}: {} as it stands, {} with "
                   "what is advised aboard.",
+                  answer.named ? "of what was named" : "in the whole kit",
                   chance_text(answer.readiness_aboard), chance_text(answer.readiness_carry)));
-  totals.push_back(fmt::format("Spares aboard now: {}, {}. With what is advised: {}, {}.",
+  totals.push_back(fmt::format("{} aboard now: {}, {}. With what is advised: {}, {}.",
+                               answer.named ? "Of what was named" : "Spares",
                                mass_text(answer.mass_aboard_g),
                                volume_text(answer.volume_aboard_ml), mass_text(answer.mass_carry_g),
                                volume_text(answer.volume_carry_ml)));

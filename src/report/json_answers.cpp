@@ -72,6 +72,7 @@ Json exposure_line(const advice::ExposureLine& line) {
           {"rig", line.rig},
           {"severity", domain::to_text(line.severity)},
           {"chance_fails", figure(line.chance_fails)},
+          {"certain", text_or_null(line.certain)},
           {"spares", line.spares},
           {"workaround", text_or_null(line.workaround)},
           {"part", text_or_null(line.part)},
@@ -107,6 +108,7 @@ Json assumption_line(const advice::AssumptionLine& line) {
 void add_carry(Json& json, const advice::CarryAnswer& answer) {
   json["parts"] = each(answer.lines, carry_line);
   json["window"] = window_json(answer.window);
+  json["named_alone"] = answer.named;
   json["readiness_aboard"] = figure(answer.readiness_aboard);
   json["readiness"] = figure(answer.readiness_carry);
   json["mass_aboard_g"] = figure(answer.mass_aboard_g);

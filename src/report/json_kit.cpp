@@ -17,6 +17,7 @@ Json kit_line(const advice::KitLine& line) {
           {"await", line.await},
           {"load", line.load},
           {"buy", line.buy},
+          {"late", line.late},
           {"chance_no_shortage", figure(line.chance)},
           {"stand_ins", line.stand_ins},
           {"also_serves", line.also_serves}};
@@ -71,6 +72,7 @@ Json kit_json(const advice::KitView& kit) {
                 {"allowed", figure(risk.most)},
                 {"chance", figure(risk.chance)}};
   });
+  json["unseen_by_risks"] = kit.unseen;
   json["chance_no_shortage"] = of_kit(kit.readiness);
   json["days_without"] = of_kit(kit.days_without);
   json["cost_without"] = of_kit(kit.cost_without);

@@ -1,4 +1,5 @@
 #include "report/json_values.hpp"
+#include "report/kit_text.hpp"
 
 namespace shearpin::report {
 namespace {
@@ -13,7 +14,7 @@ Json points(const std::vector<advice::FrontierPoint>& line, const char* amount) 
     all.push_back({{amount, figure(point.amount)},
                    {"readiness", figure(point.readiness)},
                    {"days_without", figure(point.days_without)},
-                   {"step", point.step},
+                   {"step", changes_words(point.changes)},
                    {"changes", std::move(changes)}});
   }
   return all;

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "report/phrases.hpp"
 #include "shearpin/base/quantity.hpp"
@@ -29,13 +30,31 @@ std::string do_words(const advice::KitLine& line) {
     words.push_back(fmt::format("load {}", line.load));
   }
   if (line.buy > 0) {
-    words.push_back(fmt::format("buy {}", line.buy));
+    words.push_back(line.late > 0 ? fmt::format("buy {} ({} on order)", line.buy, line.late)
+                                  : fmt::format("buy {}", line.buy));
   }
   return words.empty() ? std::string(kNothing) : fmt::format("{}", fmt::join(words, ", "));
 }
 
 std::string step_words(const advice::KitStep& step) {
   return fmt::format("{} {} to {}", step.part, step.from, step.to);
+}
+
+/// `1.05 kg`, to so many figures, rounded by `rounded`.
+std::string plain_amount(double amount, const std::string& unit, int figures,
+                         double (*rounded)(double)) {
+  const auto scaled = [&]() -> std::pair<double, const char*> {
+    if (unit == "g") return amount < 1000 ? std::pair(1.0, " g") : std::pair(1000.0, " kg");
+    if (unit == "ml") return amount < 1000 ? std::pair(1.0, " mL") : std::pair(1000.0, " L");
+    return unit == "chance" ? std::pair(0.01, " %") : std::pair(1.0, "");
+  }();
+  const double value = amount / scaled.first;
+  if (!(value > 0)) {
+    return std::string("0") + scaled.second;
+  }
+  const double step = std::pow(10, std::floor(std::log10(value)) + 1 - figures);
+  // Less a hair, so that a number that is whole in decimals is not taken one step up.
+  return fmt::format("{:.10g}{}", rounded(value / step * (1 - 1e-12)) * step, scaled.second);
 }
 
 std::string safety_text(const advice::KitView& kit) {
@@ -88,32 +107,6 @@ std::string more_text(const advice::KitView& kit) {
   return text.empty() ? "" : "\n" + text;
 }
 
-/// `p23 2 to 4, p29 0 to 3`: what the points after `first`, up to `last`, add.
-std::string added_words(const std::vector<advice::FrontierPoint>& points, std::size_t first,
-                        std::size_t last) {
-  if (last == 0) {
-    return points.front().step;
-  }
-  std::vector<advice::PieceChange> added;
-  for (std::size_t i = first + 1; i <= last; ++i) {
-    for (const auto& change : points[i].changes) {
-      const auto known = std::find_if(added.begin(), added.end(), [&](const auto& earlier) {
-        return earlier.part == change.part;
-      });
-      if (known == added.end()) {
-        added.push_back(change);
-      } else {
-        known->to = change.to;
-      }
-    }
-  }
-  std::vector<std::string> words;
-  for (const auto& change : added) {
-    words.push_back(fmt::format("{} {} to {}", change.part, change.from, change.to));
-  }
-  return join(words, ", ");
-}
-
 std::string frontier_table(const std::vector<advice::FrontierPoint>& points,
                            const std::string& header, const std::string& unit) {
   if (points.size() < 2) {
@@ -136,6 +129,32 @@ std::string frontier_table(const std::vector<advice::FrontierPoint>& points,
 }
 
 }  // namespace
+
+std::string changes_words(const std::vector<advice::PieceChange>& changes) {
+  std::vector<std::string> words;
+  for (const auto& change : changes) {
+    words.push_back(fmt::format("{} {} to {}", change.part, change.from, change.to));
+  }
+  return words.empty() ? "as it stands" : join(words, ", ");
+}
+
+std::string added_words(const std::vector<advice::FrontierPoint>& points, std::size_t first,
+                        std::size_t last) {
+  std::vector<advice::PieceChange> added;
+  for (std::size_t i = last == 0 ? 0 : first + 1; i <= last; ++i) {
+    for (const auto& change : points[i].changes) {
+      const auto known = std::find_if(added.begin(), added.end(), [&](const auto& earlier) {
+        return earlier.part == change.part;
+      });
+      if (known == added.end()) {
+        added.push_back(change);
+      } else {
+        known->to = change.to;
+      }
+    }
+  }
+  return changes_words(added);
+}
 
 std::string limit_amount(double amount, const std::string& unit) {
   if (unit == "g") return mass_text(std::max(0.0, amount));
@@ -180,8 +199,8 @@ std::string kit_words(const advice::KitView& kit) {
   });
   const std::string others = same == 0
                                  ? ""
-                                 : fmt::format("{} as {} aboard and advised. ",
-                                               counted(same, "part"), same == 1 ? "is" : "are");
+                                 : fmt::format("{} {} no change: as many aboard as advised. ",
+                                               counted(same, "part"), same == 1 ? "needs" : "need");
   const std::string proof =
       kit.optimal ? std::string("Proven: no kit within the limits leaves less to be missed.")
                   : fmt::format("Not proven the best: a better kit would be better by at most {}.",
@@ -192,13 +211,45 @@ std::string kit_words(const advice::KitView& kit) {
 }
 
 std::vector<std::string> kit_conflicts(const std::vector<advice::KitConflict>& conflicts) {
+  constexpr int kMostFigures = 9;
   std::vector<std::string> words;
   for (const auto& conflict : conflicts) {
-    words.push_back(fmt::format("{}: {} allowed, at least {} needed", conflict.what,
-                                limit_amount(conflict.most, conflict.unit),
-                                limit_amount(conflict.needed, conflict.unit)));
+    // As given, and what is needed rounded up, so that it does when it is given: with as many
+    // figures as tell the two apart.
+    const std::string allowed =
+        plain_amount(conflict.most, conflict.unit, kMostFigures, std::round);
+    std::string needed;
+    for (int figures = 3; figures <= kMostFigures && (needed.empty() || needed == allowed);
+         ++figures) {
+      needed = plain_amount(conflict.needed, conflict.unit, figures, std::ceil);
+    }
+    words.push_back(
+        fmt::format("{}: {} allowed, at least {} needed", conflict.what, allowed, needed));
   }
   return words;
+}
+
+std::string left_out_words(const advice::KitView& kit) {
+  std::vector<std::string> words;
+  for (const auto& line : kit.lines) {
+    if (line.kit < line.advised) {
+      words.push_back(fmt::format("{} of {}", line.advised - line.kit, line.part));
+    }
+  }
+  return words.empty() ? ""
+                       : fmt::format(
+                             "The limits leave no room for {} that would be advised without "
+                             "them.",
+                             join_words(words));
+}
+
+std::string unseen_words(const advice::KitView& kit) {
+  return kit.unseen.empty()
+             ? ""
+             : fmt::format(
+                   "Not in the risk, for they call for no part: {}. What could fail there "
+                   "stands in `shearpin weak`.",
+                   join_words(kit.unseen));
 }
 
 std::string kit_text(const advice::KitView& kit) {
@@ -212,6 +263,9 @@ std::string kit_text(const advice::KitView& kit) {
   const auto lines = kit_lines_table(kit);
   text += (lines.empty() ? "" : lines.to_text(kWidth)) + "\n" +
           kit_limits_table(kit).to_text(kWidth) + wrap_text(kit_words(kit));
+  for (const std::string& words : {left_out_words(kit), unseen_words(kit)}) {
+    text += words.empty() ? "" : wrap_text(words);
+  }
   return text + notes_text(kit.notes) + safety_text(kit) + leave_text(kit) + more_text(kit);
 }
 
@@ -222,7 +276,9 @@ std::string frontier_text(const advice::Frontier& frontier) {
     return "";
   }
   return heading("What money and mass can do") +
-         wrap_text("From what is aboard to all that is advised, the step that gains most first.") +
+         wrap_text(
+             "From what is aboard to all that is advised, the step that gains most first. What is "
+             "on order and planned only after leaving counts as bought.") +
          tables;
 }
 

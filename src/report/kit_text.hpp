@@ -2,6 +2,7 @@
 /// The kit under limits, the frontier and the simulation, in words and tables.
 
 #include <string>
+#include <vector>
 
 #include "shearpin/advice/answers.hpp"
 #include "shearpin/report/text_table.hpp"
@@ -18,6 +19,18 @@ TextTable kit_limits_table(const advice::KitView& kit);
 std::string kit_words(const advice::KitView& kit);
 /// `mass aboard: 80 kg allowed, at least 95 kg needed`, one each.
 std::vector<std::string> kit_conflicts(const std::vector<advice::KitConflict>& conflicts);
+
+/// What the limits keep out of what is advised, and places that the risk caps do not see; empty for
+/// none.
+std::string left_out_words(const advice::KitView& kit);
+std::string unseen_words(const advice::KitView& kit);
+
+/// `p23 2 to 4, p29 0 to 3`; none: `as it stands`.
+std::string changes_words(const std::vector<advice::PieceChange>& changes);
+
+/// What the points after `first`, up to `last`, add, a part once; of 0 what it adds itself.
+std::string added_words(const std::vector<advice::FrontierPoint>& points, std::size_t first,
+                        std::size_t last);
 
 /// Readiness and days without against money and against mass, some steps of each.
 std::string frontier_text(const advice::Frontier& frontier);

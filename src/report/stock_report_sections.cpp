@@ -31,15 +31,36 @@ void table_or(Sheet& sheet, std::string_view caption, const TextTable& table,
   }
 }
 
+/// The kit under limits, where some were given and one was found.
+const advice::KitView* kit_of(const advice::StockReport& report) {
+  return report.carry.kit && report.carry.kit->found ? &*report.carry.kit : nullptr;
+}
+
+/// Lists that look at no limit say what these would leave out.
+void add_left_out(Sheet& sheet, const advice::StockReport& report) {
+  if (const auto* kit = kit_of(report)) {
+    if (const std::string words = left_out_words(*kit); !words.empty()) {
+      sheet.paragraph(words +
+                      " The best kit under them (section 7) and the packing list "
+                      "(section 8) go without.");
+    }
+  }
+}
+
 void add_head(Sheet& sheet, const advice::StockReport& report) {
   sheet.paragraph(fmt::format("Stretch: {}, {}.", window_text(report.carry.window),
                               resupply_words(report.carry.window)));
   if (!report.rigs.empty()) {
     sheet.paragraph("Rigs: " + join_words(report.rigs) + ".");
   }
+  const auto* kit = kit_of(report);
   sheet.paragraph(fmt::format(
-      "Chance of no shortage: {} as the kit stands, {} once what is advised below is aboard.",
-      chance_text(report.carry.readiness_aboard), chance_text(report.carry.readiness_carry)));
+      "Chance of no shortage: {} as the kit stands, {}{} once what is advised below is aboard.",
+      chance_text(report.carry.readiness_aboard),
+      kit == nullptr ? ""
+                     : fmt::format("{} with the best kit under the limits (section 7), ",
+                                   chance_text(kit->readiness)),
+      chance_text(report.carry.readiness_carry)));
   const auto own = std::find_if(report.cautions.begin(), report.cautions.end(),
                                 [](const Caution& caution) { return caution.first == kLimits; });
   sheet.caution(own == report.cautions.end() ? estimate_caution() : own->second);
@@ -58,6 +79,7 @@ void add_trip(Sheet& sheet, const advice::TripView& trip) {
 void add_orders(Sheet& sheet, const advice::StockReport& report) {
   sheet.section("1. Order now");
   table_or(sheet, "Parts to order", order_table(report.reorder.lines), "Nothing to order now.");
+  add_left_out(sheet, report);
   for (const std::string& total : reorder_totals(report.reorder)) {
     sheet.paragraph(total);
   }
@@ -68,6 +90,7 @@ void add_kit(Sheet& sheet, const advice::StockReport& report) {
   sheet.section("2. Take along: short, so buy or load before leaving");
   table_or(sheet, "Parts of which too few are aboard", lacking_table(report.carry),
            "Nothing is short.");
+  add_left_out(sheet, report);
   if (const auto figure = demand_figure(report.carry)) {
     sheet.figure(*figure);
   }
@@ -116,6 +139,9 @@ void add_kit(Sheet& sheet, const advice::KitView& kit) {
   sheet.titled("The best kit under the limits", kit_lines_table(kit));
   sheet.titled("The limits, and what it takes of them", kit_limits_table(kit));
   sheet.paragraph(kit_words(kit));
+  if (const std::string unseen = unseen_words(kit); !unseen.empty()) {
+    sheet.paragraph(unseen);
+  }
 }
 
 void add_totals(Sheet& sheet, const advice::StockReport& report) {

@@ -43,7 +43,7 @@ TextTable exposure_table(const std::vector<advice::ExposureLine>& lines) {
     table.add_row(
         {key_and_name(line.position, line.name), std::string(severity_words(line.severity)),
          short_chance(line.chance_fails)},
-        {line.rig.empty() ? "" : "on " + line.rig,
+        {line.rig.empty() ? "" : "on " + line.rig, line.certain,
          line.part.empty() ? "no part number (" + line.class_key + ")" : "wants " + line.part,
          line.spares > 0 ? counted(line.spares, "spare") + " aboard" : "",
          "way round: " + way_round(line)});

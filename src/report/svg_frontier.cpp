@@ -5,6 +5,7 @@
 #include <functional>
 
 #include "report/figures.hpp"
+#include "report/kit_text.hpp"
 #include "report/svg.hpp"
 #include "report/svg_scale.hpp"
 #include "shearpin/base/quantity.hpp"
@@ -117,20 +118,20 @@ std::vector<Column> columns(const Axis& axis) {
   return {{axis.head, Align::right},
           {"chance", Align::right, false, "chance of no shortage"},
           {"without", Align::right, false, "expected days without"},
-          {"what this adds", Align::left, true}};
-}
-
-void add(TextTable& table, const advice::FrontierPoint& point, const Axis& axis) {
-  table.add_row({axis.amount(point.amount), short_chance(point.readiness),
-                 days_text(point.days_without), point.step});
+          {"added since the row above", Align::left, true}};
 }
 
 /// At most `most` of the points, evenly, with the first and the last.
 TextTable table_of(const Points& points, const Axis& axis, std::size_t most) {
   TextTable table(columns(axis));
   const std::size_t rows = std::min(most, points.size());
+  std::size_t before = 0;
   for (std::size_t i = 0; i < rows; ++i) {
-    add(table, points[rows == 1 ? 0 : i * (points.size() - 1) / (rows - 1)], axis);
+    const std::size_t at = rows == 1 ? 0 : i * (points.size() - 1) / (rows - 1);
+    const auto& point = points[at];
+    table.add_row({axis.amount(point.amount), short_chance(point.readiness),
+                   days_text(point.days_without), added_words(points, before, at)});
+    before = at;
   }
   return table;
 }

@@ -157,8 +157,8 @@ std::string factors_text(const advice::RateAnswer& answer) {
 std::string sign_text(const advice::FaultSign& sign) {
   std::string text = fmt::format("{}: ", key_and_name(sign.position, sign.name));
   if (sign.failures > 0) {
-    text += fmt::format("{} of {} in {} days", counted(sign.failures, "failure"), sign.part,
-                        sign.window_days);
+    text += fmt::format("{} of {} within {} days", counted(sign.failures, "failure"),
+                        join_words(sign.failed), sign.window_days);
     text += sign.chance < 1
                 ? fmt::format("; by bad luck alone the chance is {}", chance_text(sign.chance))
                 : "";

@@ -35,9 +35,10 @@ std::string section(std::string_view title, const std::vector<advice::ExposureLi
   const std::size_t shown = all ? lines.size() : std::min(kShown, lines.size());
   for (std::size_t i = 0; i < shown; ++i) {
     const auto& line = lines[i];
-    table.add_row({key_and_name(line.position, line.name),
-                   std::string(severity_words(line.severity)), short_chance(line.chance_fails),
-                   cover(line)});
+    table.add_row(
+        {key_and_name(line.position, line.name), std::string(severity_words(line.severity)),
+         short_chance(line.chance_fails), cover(line)},
+        {line.certain});
   }
   std::string text = "\n" + heading(title) + table.to_text(kWidth);
   if (shown < lines.size()) {
@@ -53,6 +54,7 @@ Json exposure_json(const advice::ExposureLine& line) {
           {"rig", line.rig},
           {"severity", domain::to_text(line.severity)},
           {"chance_fails", figure(line.chance_fails)},
+          {"certain", text_or_null(line.certain)},
           {"spares_aboard", line.spares},
           {"workaround", text_or_null(line.workaround)},
           {"part", text_or_null(line.part)},

@@ -124,7 +124,7 @@ TEST_CASE("Trade: the third inverter fuse in weeks is a fault to look for, not a
   box.ok("fail at-fuse --from outside --on 2025-06-14");
   const std::string third = box.ok("fail at-fuse --from outside --on 2025-06-25");
   CHECK(holds(third, "Too many to be luck? at-fuse"));
-  CHECK(holds(third, "3 failures of fuse in 30 days"));
+  CHECK(holds(third, "3 failures of fuse within 30 days"));
   CHECK(holds(third, "Look for a cause before buying more."));
   const Json steps = box.json("explain fuse --as-of 2025-06-25");
   CHECK(steps.at("rate").at("fault_signs").at(0).at("chance_by_luck").get<double>() < 0.001);

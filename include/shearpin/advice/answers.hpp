@@ -114,8 +114,7 @@ struct FrontierPoint {
   double amount = 0;        ///< spent or added on top of what is aboard, see Frontier
   double readiness = 0;     ///< chance of no shortage in the whole kit
   double days_without = 0;  ///< expected, all parts together
-  std::string step;         ///< what this kit has and the one before has not, in words
-  std::vector<PieceChange> changes = {};  ///< the same
+  std::vector<PieceChange> changes = {};  ///< what this kit has and the one before has not
 };
 
 /// Undominated kits by one limit each, from nothing added upwards; empty where none was computed.
@@ -128,6 +127,7 @@ struct Frontier {
 struct CarryAnswer {
   Date as_of;
   Window window;
+  bool named = false;            ///< of the parts named alone: so are mass, room, cost and chances
   std::vector<CarryLine> lines;  ///< short ones first, severest first, then by key
   double readiness_aboard = 1;   ///< product of the chances of no shortage, as it stands
   double readiness_carry = 1;    ///< after the advised kit is aboard
@@ -239,6 +239,8 @@ struct FaultSign {
   std::optional<double> laplace, handbook;
   std::string open_fault;     ///< key of the fault they are put down to, still open; may be empty
   std::vector<UnitId> units;  ///< those that failed in the window
+  /// What they were, each once, in order of failure: keys of parts, or descriptions.
+  std::vector<std::string> failed;
   std::string safety_note;
 };
 
@@ -261,6 +263,7 @@ struct ExposureLine {
   std::string position, name, rig;
   domain::Severity severity = domain::Severity::degraded;
   double chance_fails = 0;   ///< at least one failure in the window
+  std::string certain;       ///< why that is sure, where it is: nothing recorded as fitted ...
   std::int64_t spares = 0;   ///< usable and fitting, aboard
   std::string workaround;    ///< declared way round; empty when none
   std::string class_advice;  ///< what the class says may get a person by; counts for nothing

@@ -35,7 +35,8 @@ struct KitLine {
   std::int64_t await = 0;  ///< on order, planned to come before the departure
   std::int64_t load = 0;   ///< from ashore
   std::int64_t buy = 0;
-  double chance = 0;  ///< of no shortage with `kit`
+  std::int64_t late = 0;  ///< of `buy`, what an order planned after the departure may bring in time
+  double chance = 0;      ///< of no shortage with `kit`
   /// Parts that may serve where this one has run out, in order of preference; and those that this
   /// one may serve so.
   std::vector<std::string> stand_ins = {}, also_serves = {};
@@ -92,6 +93,9 @@ struct KitView {
   std::vector<KitConflict> safety_short;  ///< limits below what the safety parts need by themselves
   std::vector<KitStep> leave_first;       ///< by the first limit given
   std::vector<KitMore> more;
+  /// Keys of places that no risk cap sees, since they call for no part: of a severity that one
+  /// caps, and with no way round.
+  std::vector<std::string> unseen;
   std::vector<std::string> notes;
 };
 

@@ -334,13 +334,13 @@ advice::TripView trip() {
 }
 
 advice::Frontier frontier() {
-  return {{{0, 0.72, 4.5, "as it stands"},
-           {1.2, 0.81, 3.0, "fuse-15a: one more"},
-           {45.2, 0.9, 0.75, "pump-12v: one more"},
-           {120.5, 0.96, 0.25, "igniter: one more"}},
-          {{0, 0.72, 4.5, "as it stands"},
-           {1.5, 0.81, 3.0, "fuse-15a: one more"},
-           {1400, 0.9, 0.75, "pump-12v: one more"}}};
+  return {{{0, 0.72, 4.5},
+           {1.2, 0.81, 3.0, {{"fuse-15a", "", 0, 1}}},
+           {45.2, 0.9, 0.75, {{"pump-12v", "", 0, 1}}},
+           {120.5, 0.96, 0.25, {{"igniter", "", 0, 1}}}},
+          {{0, 0.72, 4.5},
+           {1.5, 0.81, 3.0, {{"fuse-15a", "", 0, 1}}},
+           {1400, 0.9, 0.75, {{"pump-12v", "", 0, 1}}}}};
 }
 
 std::vector<std::string> lines_of(const std::string& text) {

@@ -166,7 +166,7 @@ TEST_CASE("every part of the model appears in the HTML report") {
                             "Hut",
                             "2026-05-26",
                             "2026-06-06",
-                            "fuse-15a: one more",
+                            "fuse-15a 0 to 1",
                             "45.20",
                             "1.4 kg",
                             "0.75 days",
@@ -220,7 +220,7 @@ TEST_CASE("pictures without anything to show are left out") {
   }
   bare.trip = advice::TripView{};
   CHECK(named(elements_of(report_html(bare)), "svg").size() == 1);
-  bare.frontier.by_mass = {{0, 1, 0, "as it stands"}};
+  bare.frontier.by_mass = {{0, 1, 0}};
   CHECK_FALSE(named(elements_of(report_html(bare)), "svg").empty());
 }
 
@@ -243,7 +243,7 @@ TEST_CASE("hostile names stay text, wherever they stand") {
   full.packing[0].bin_name = full.packing[0].batch = full.packing[0].remark = hostile;
   full.assumptions[0].name = hostile;
   full.cautions[0].second = hostile;
-  full.frontier.by_money[1].step = hostile;
+  full.frontier.by_money[1].changes.front().part = hostile;
   const std::string page = report_html(full);
   const auto tags = elements_of(page);
   CHECK(named(tags, "script").empty());
@@ -319,10 +319,10 @@ TEST_CASE("the demand picture puts bars and marks where the axis says") {
 
 TEST_CASE("the frontier's lines go along before they go up, in order of the amount") {
   advice::Frontier two;
-  two.by_money = {{10, 0.5, 1, "b"}, {0, 0.25, 2, "a"}};
+  two.by_money = {{10, 0.5, 1, {{"b", "", 0, 1}}}, {0, 0.25, 2}};
   const auto figures = frontier_figures(two);
   REQUIRE(figures.size() == 1);
-  CHECK(figures[0].data.rows()[0].cells.back() == "a");
+  CHECK(figures[0].data.rows()[0].cells.back() == "as it stands");
   std::vector<std::vector<std::string>> course;
   for (const Tag& line : named(elements_of(figures[0].picture.text()), "line")) {
     if (line.attributes.at("class") == "course") {
@@ -337,17 +337,20 @@ TEST_CASE("the frontier's lines go along before they go up, in order of the amou
   CHECK(says(figures[0].told, "From 25 % with 0.00 added (2 days without) to 50 % with 10.00"));
 }
 
-TEST_CASE("the frontier in text keeps its first and last kit and a dozen lines") {
+TEST_CASE("the frontier in text has a dozen rows that name all that was added") {
   auto full = sample::report(1);
   for (int i = 0; i < 40; ++i) {
     full.frontier.by_money.push_back(
-        {10.0 * i, 0.5 + 0.01 * i, 4 - 0.1 * i, "kit-" + std::to_string(i)});
+        {10.0 * i, 0.5 + 0.01 * i, 4 - 0.1 * i, {{"kit-" + std::to_string(i), "", 0, 1}}});
   }
   const std::string text = report_text(full);
   check_lines(text);
   CHECK(says(text, "kit-0 "));
   CHECK(says(text, "kit-39 "));
-  CHECK(count_of(text, "kit-") == 12);
+  CHECK(count_of(text, "kit-") == 40);
+  CHECK(says(text, "0.00 50 %"));
+  CHECK(says(text, "390.00 89 %"));
+  CHECK_FALSE(says(text, "380.00 88 %"));
   CHECK(count_of(report_html(full), "kit-") == 40);
 }
 

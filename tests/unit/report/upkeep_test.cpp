@@ -21,6 +21,7 @@ advice::FaultSign sign() {
   one.name = "Sample fridge fuse";
   one.part = "p13";
   one.failures = 3;
+  one.failed = {"p13"};
   one.first_day = day() - std::chrono::days(30);
   one.window_days = 30;
   one.chance = 0.004;
@@ -41,9 +42,10 @@ advice::CompareAnswer comparison() {
 }  // namespace
 
 TEST_CASE("a sign names place, number, window, chance and what to do first") {
-  CHECK(says(fault_warning(sign()),
-             "Too many to be luck? l21: Sample fridge fuse: 3 failures of p13 in 30 days; by bad "
-             "luck alone the chance is 0.4 %. Look for a cause before buying more."));
+  CHECK(
+      says(fault_warning(sign()),
+           "Too many to be luck? l21: Sample fridge fuse: 3 failures of p13 within 30 days; by bad "
+           "luck alone the chance is 0.4 %. Look for a cause before buying more."));
   auto trend = sign();
   trend.laplace = 0.039;
   trend.handbook = 0.29;
@@ -63,7 +65,7 @@ TEST_CASE("now, rate and explain show a sign, and nothing of it without one") {
   CHECK_FALSE(says(now_text(due), "Too many to be luck"));
   due.signs = {sign()};
   CHECK(says(now_text(due), "1 sign of a fault"));
-  CHECK(says(now_text(due), "l21: Sample fridge fuse: 3 failures of p13 in 30 days"));
+  CHECK(says(now_text(due), "l21: Sample fridge fuse: 3 failures of p13 within 30 days"));
   check_lines(now_text(due));
   CHECK(json::parse(now_json(due)).at("fault_signs").at(0).at("position") == "l21");
 
