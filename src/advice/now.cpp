@@ -63,7 +63,6 @@ std::vector<DownLine> down_lines(const Analyst& analyst) {
   return lines;
 }
 
-/// Positions with a part where a unit place holds nothing and nobody ever said that it is open.
 /// Places that nothing was ever recorded as fitted at, and how to say what is there.
 void add_never_fitted(const Analyst& analyst, std::vector<std::string>& notes) {
   std::vector<std::string> with_part, without;

@@ -23,14 +23,14 @@ bool wanted_first(const ReorderLine& a, const ReorderLine& b) {
 
 /// Where a part ordered now or later can still come aboard: home on the eve of the departure at the
 /// latest (a parcel comes in the evening, the trip begins in the morning), then the trip's own
-/// chances.
+/// chances. Of a trip under way only these are left.
 std::vector<OrderChance> chances_of(const CarryAnswer& carry, const CarryLine& line,
                                     double lead_days) {
   const auto& trip = *carry.window.trip;
   const Date today = carry.as_of;
   const auto lead = std::chrono::days(static_cast<int>(std::ceil(lead_days)));
   std::vector<OrderChance> chances;
-  if (today < trip.departure()) {
+  if (!carry.window.today) {
     const Date eve = trip.departure() - std::chrono::days(1);
     const Date by = eve - lead;
     chances.push_back({"home", by, eve, false, by < today});

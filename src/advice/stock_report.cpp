@@ -212,6 +212,8 @@ TripView trip_view(const Window& window, const ReorderAnswer& reorder) {
                                    [](const auto& chance) { return !chance.missed; });
     if (line.wanted() && open != line.chances.end()) {
       view.orders.push_back({line.part, line.name, open->order_by, open->where, open->received});
+    } else if (line.wanted() && !line.chances.empty()) {
+      view.late.emplace_back(line.part, line.name);
     }
   }
   std::stable_sort(view.orders.begin(), view.orders.end(),

@@ -5,6 +5,7 @@
 
 #include <string>
 #include <string_view>
+#include <type_traits>
 #include <vector>
 
 #include "cli/command.hpp"
@@ -62,7 +63,8 @@ void require_fields(const Arguments& arguments, std::string_view example) {
   }
 }
 
-/// Sets every field that an option gives, in the order of the table of fields.
+/// Sets every field that an option gives, in the order of the table of fields. Without a name a
+/// thing is called by its key.
 template <class T>
 void set_fields(T& thing, const Arguments& arguments, Session& session) {
   for (const auto& field : domain::fields<T>()) {
@@ -80,6 +82,11 @@ void set_fields(T& thing, const Arguments& arguments, Session& session) {
         text += (text.empty() ? "" : ";") + one;
       }
       field.set(thing, resolved_value(session, field.name, field.value, text), session.catalogue());
+    }
+  }
+  if constexpr (std::is_base_of_v<domain::Named, T>) {
+    if (thing.name.empty()) {
+      thing.name = thing.key;
     }
   }
 }

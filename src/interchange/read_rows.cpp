@@ -193,7 +193,7 @@ std::vector<std::pair<std::string, std::string>> read_use(RowReader& row) {
       continue;
     }
     use.emplace_back(trimmed(std::string_view(piece).substr(0, equals)),
-                     trimmed(std::string_view(piece).substr(equals + 1)));
+                     row.decimal("use", std::string(trimmed(piece.substr(equals + 1)))));
   }
   return use;
 }

@@ -51,6 +51,8 @@ class RowReader {
 
   /// The cell as text, numbers with a decimal point and their heading's unit; empty: nothing.
   std::string text(std::string_view column);
+  /// A number that is part of a cell, with a decimal point.
+  std::string decimal(std::string_view column, std::string number);
   /// A cell of a wide table.
   std::string extra(const ExtraHeading& heading);
   std::optional<Date> date(std::string_view column);
@@ -72,7 +74,6 @@ class RowReader {
  private:
   template <class T, class Parse>
   std::optional<T> read(std::string_view column, Parse parse);
-  std::string decimal(std::string_view column, std::string cell);
 
   const Layout& layout_;
   const CsvRow& row_;

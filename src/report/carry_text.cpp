@@ -76,7 +76,9 @@ std::string carry_text(const advice::CarryAnswer& answer, const Cautions& cautio
                       "Next: `shearpin part add` and `shearpin position add`, or `shearpin import "
                       "FILE.csv`.");
   }
-  text += section("Short: buy or load before leaving", lacking_table(answer));
+  text += section(
+      answer.window.today ? "Short: buy where it can be had" : "Short: buy or load before leaving",
+      lacking_table(answer));
   text += section("Enough aboard", enough_table(answer));
   text +=
       section("Not carried: too unlikely, or dearer than going without", not_wanted_table(answer));

@@ -95,7 +95,10 @@ std::string debrief_text(const advice::DebriefAnswer& answer) {
                   chance_text(answer.readiness_told)));
   text += "\n" + heading("What broke, ran out or was lost") + events_text(answer);
   text += "\n" + heading("What was asked for") + asked_text(answer);
-  text += "\n" + heading("What came back unused") + unused_text(answer);
+  text +=
+      "\n" +
+      heading(answer.under_way ? "What has not been asked for so far" : "What came back unused") +
+      unused_text(answer);
   if (!answer.counts.empty()) {
     text += "\n" + heading("Stocktakes since the departure") + notes_text(answer.counts);
   }

@@ -180,10 +180,10 @@ std::string exposure_step(const advice::ExplainAnswer& answer) {
   }
   if (answer.carry) {
     const advice::DemandView& demand = answer.carry->demand;
-    text +=
-        wrap_text(fmt::format("{} at: {}.", counted(demand.units, "unit place"),
-                              answer.carry->positions.empty() ? std::string("no place calls for it")
-                                                              : listed(answer.carry->positions)));
+    text += wrap_text(answer.carry->positions.empty()
+                          ? "No place calls for it."
+                          : fmt::format("{} at: {}.", counted(demand.units, "unit place"),
+                                        listed(answer.carry->positions)));
     if (demand.down > 0) {
       text += wrap_text(fmt::format(
           "{} of them hold no sound part now: each a certain demand at the start.", demand.down));

@@ -54,6 +54,14 @@ Json orders(const advice::TripView& trip) {
   return all;
 }
 
+Json late(const advice::TripView& trip) {
+  Json all = Json::array();
+  for (const auto& [part, name] : trip.late) {
+    all.push_back({{"part", part}, {"name", name}});
+  }
+  return all;
+}
+
 }  // namespace
 
 Json frontier_json(const advice::Frontier& frontier) {
@@ -67,7 +75,7 @@ Json trip_json(const std::optional<advice::TripView>& trip) {
   }
   return {{"trip", trip->key},       {"name", trip->name},  {"from", to_text(trip->from)},
           {"to", to_text(trip->to)}, {"legs", legs(*trip)}, {"stops", stops(*trip)},
-          {"orders", orders(*trip)}};
+          {"orders", orders(*trip)}, {"late", late(*trip)}};
 }
 
 }  // namespace shearpin::report

@@ -59,9 +59,10 @@ std::string cut_to(std::string_view text, std::size_t columns) {
 std::string window_text(const advice::Window& window) {
   if (window.trip) {
     const auto stops = static_cast<long long>(window.trip->stops.size());
-    std::string words = fmt::format("the trip {}: {} from {} to {}, {}", window.trip->name,
-                                    counted(window.days, "day"), to_text(window.start),
-                                    to_text(window.trip->end()), counted(stops, "stop"));
+    std::string words =
+        fmt::format("{}the trip {}: {} from {} to {}, {}", window.today ? "the rest of " : "",
+                    window.trip->name, counted(window.days, "day"), to_text(window.start),
+                    to_text(window.trip->end()), counted(stops, "stop"));
     for (const auto& condition : window.conditions) {
       words += fmt::format(", {} on every leg", condition.first);
     }

@@ -72,6 +72,16 @@ void add_trip(Sheet& sheet, const advice::TripView& trip) {
   sheet.titled("Legs", legs_table(trip));
   sheet.titled("Stops", stops_table(trip));
   sheet.titled("Last days to order", order_by_table(trip));
+  if (!trip.late.empty()) {
+    std::vector<std::string> words;
+    for (const auto& [part, part_name] : trip.late) {
+      words.push_back(key_and_name(part, part_name));
+    }
+    sheet.paragraph(
+        fmt::format("Past their last day, so no longer sure to come in time; order today or buy on "
+                    "the spot: {}.",
+                    fmt::format("{}", fmt::join(words, "; "))));
+  }
   // Last, for it is tall: printed before the tables it would leave most of the first page empty.
   sheet.figure(trip_figure(trip));
 }
@@ -87,7 +97,8 @@ void add_orders(Sheet& sheet, const advice::StockReport& report) {
 }
 
 void add_kit(Sheet& sheet, const advice::StockReport& report) {
-  sheet.section("2. Take along: short, so buy or load before leaving");
+  sheet.section(report.carry.window.today ? "2. Take along: short, so buy where it can be had"
+                                          : "2. Take along: short, so buy or load before leaving");
   table_or(sheet, "Parts of which too few are aboard", lacking_table(report.carry),
            "Nothing is short.");
   add_left_out(sheet, report);

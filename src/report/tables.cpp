@@ -209,7 +209,7 @@ std::string chances_text(const advice::ReorderLine& line) {
       words.push_back(fmt::format("sold at {} on {}", chance.where, to_text(chance.received)));
     } else {
       words.push_back(fmt::format("{} on {}, {} {}", chance.where, to_text(chance.received),
-                                  chance.missed ? "too late since" : "order by",
+                                  chance.missed ? "no longer sure since" : "order by",
                                   to_text(chance.order_by)));
     }
   }

@@ -154,6 +154,33 @@ TEST_CASE("now says where nothing was ever recorded as fitted") {
   CHECK_FALSE(holds(box.ok("now"), "Nothing is recorded as fitted"));
 }
 
+TEST_CASE("Without a name a thing is called by its key") {
+  const Sandbox box;
+  make_camper(box);
+  CHECK(holds(box.ok("part add hose --name \"\""), "Added part hose.\n"));
+  box.ok("part set fuse-15 --name \"\"");
+  CHECK(box.json("part show fuse-15").at("name") == "fuse-15");
+}
+
+TEST_CASE("Of a trip under way only what lies ahead is told") {
+  const Sandbox box;
+  make_demo(box);
+  box.ok("trip add under --from 2026-05-20 --to 2026-06-03 --on 2026-05-10");
+  const std::string as_of = " under --as-of " + kDemoDay;
+  CHECK_FALSE(holds(box.ok("reorder p29 --trip" + as_of), "home on"));
+  const std::string carry = box.ok("carry --trip" + as_of);
+  CHECK(holds(carry, "the rest of the trip under: 9 days"));
+  CHECK_FALSE(holds(carry, "before leaving"));
+  CHECK(holds(box.ok("trip debrief" + as_of), "What has not been asked for so far"));
+}
+
+TEST_CASE("What is past its last day to order is named in the report") {
+  const Sandbox box;
+  make_demo(box);
+  CHECK(holds(box.ok("report --trip marrow-2026 --as-of " + kDemoDay),
+              "Past their last day, so no longer sure to come in time"));
+}
+
 TEST_CASE("A place without a part number is asked for, and told how to fill it") {
   const Sandbox box;
   make_camper(box);

@@ -111,9 +111,9 @@ struct PieceChange {
 
 /// One kit on the frontier: no kit of at most this amount does better.
 struct FrontierPoint {
-  double amount = 0;        ///< spent or added on top of what is aboard, see Frontier
-  double readiness = 0;     ///< chance of no shortage in the whole kit
-  double days_without = 0;  ///< expected, all parts together
+  double amount = 0;                      ///< spent or added on top of what is aboard, see Frontier
+  double readiness = 0;                   ///< chance of no shortage in the whole kit
+  double days_without = 0;                ///< expected, all parts together
   std::vector<PieceChange> changes = {};  ///< what this kit has and the one before has not
 };
 
@@ -320,6 +320,9 @@ struct TripView {
     Date received;      ///< day by which it is there
   };
   std::vector<OrderBy> orders;
+  /// Parts whose last days to order are all over: they may still come in time, but less surely than
+  /// planned with. Keys with names, severest first.
+  std::vector<std::pair<std::string, std::string>> late;
 };
 
 /// What would stop us: every position that a failure would tell on.

@@ -125,6 +125,15 @@ TEST_CASE("Conditions and legs cannot end before they begin") {
   CHECK(leg.stop->parcels);
 }
 
+TEST_CASE("Amounts within a cell have the file's decimal sign") {
+  const auto trips = read(Kind::trips,
+                          "trip;leg;from;to;use\n"
+                          "t;1;2026-06-08;2026-06-10;\"truck-km=1.250,5;nights=120,5\"\n");
+  CHECK(refusals(trips).empty());
+  CHECK(row_at<TripRow>(trips, 0).use == std::vector<std::pair<std::string, std::string>>{
+                                             {"truck-km", "1250.5"}, {"nights", "120.5"}});
+}
+
 TEST_CASE("Rows are applied by kind, then by day, arrivals before uses and counts last") {
   const std::vector<ImportFile> files = {
       read(Kind::counts, "date,part,counted\n2024-01-02,p1,3\n"),
