@@ -42,6 +42,7 @@ std::vector<DownLine> down_lines(const Analyst& analyst) {
     line.name = position.name;
     line.rig = catalogue.at(position.rig).key;
     line.unit = open.unit;
+    line.several = position.units > 1;
     line.state = open.state;
     line.since = open.since;
     line.severity = catalogue.severity_of(position);

@@ -24,7 +24,8 @@ namespace {
 using domain::Snapshot;
 using ledger::Ledger;
 
-/// What a position concerns: itself, its part and every part that may stand in.
+/// What a position concerns: itself, its part and every part that may stand in; where it calls for
+/// none, those of its class.
 ledger::Scope scope_of(const Session& session, PositionId id,
                        const std::optional<PartId>& named = {}) {
   ledger::Scope scope;
@@ -34,8 +35,13 @@ ledger::Scope scope_of(const Session& session, PositionId id,
   for (const auto& fitting : domain::fitting_parts(session.catalogue(), position)) {
     scope.parts.push_back(fitting.part);
   }
-  if (position.part) {
-    scope.parts.push_back(*position.part);
+  for (const auto& part : session.catalogue().parts) {
+    const bool may_serve = position.part ? part.id == *position.part
+                                         : position.component_class.has_value() &&
+                                               part.component_class == position.component_class;
+    if (may_serve) {
+      scope.parts.push_back(part.id);
+    }
   }
   if (named) {
     scope.parts.push_back(*named);

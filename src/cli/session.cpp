@@ -137,6 +137,22 @@ void refuse_part_for_position(const domain::Catalogue& catalogue, const std::str
                   places.empty() ? " None calls for it; see: shearpin position list" : places));
 }
 
+/// A position typed where a part is wanted: says which part it calls for.
+void refuse_position_for_part(const domain::Catalogue& catalogue, const std::string& typed) {
+  const auto positions = position_entries(catalogue);
+  const auto found = domain::find_name(typed, positions);
+  if (found.hits.size() != 1 ||
+      !domain::find_name(typed, entries_of(catalogue.parts)).hits.empty()) {
+    return;
+  }
+  const auto& position = catalogue.positions[found.hits.front()];
+  throw InputError(fmt::format(
+      "\"{}\" is a position, {}: a part is wanted. {}", typed,
+      position.name == position.key ? position.key : position.key + ' ' + position.name,
+      position.part ? fmt::format("It calls for {}.", catalogue.at(*position.part).key)
+                    : std::string("It calls for none; see: shearpin history ") + position.key));
+}
+
 }  // namespace
 
 ledger::Ledger open_ledger(const Context& context, ledger::Ledger::Mode mode) {
@@ -175,6 +191,7 @@ PositionWord Session::position(const std::string& typed) {
 }
 
 PartId Session::part(const std::string& typed) {
+  refuse_position_for_part(catalogue_, typed);
   return catalogue_.parts[resolve(context_, echoes_, typed, "part", entries_of(catalogue_.parts))]
       .id;
 }

@@ -337,10 +337,10 @@ class FailPlan {
           name, to_text(request_.when.on)));
     }
     throw InputError(
-        fmt::format("{}; a unit fails once. When a new one goes in: fit {} --from BIN; or change "
+        fmt::format("{}; a unit fails once. When a new one goes in: fit {}{} --from BIN; or change "
                     "what gets you by: "
                     "fail {} --workaround, or --stand-in TEXT",
-                    open_text(position_, here), name, name));
+                    open_text(position_, here), name, position_.part ? "" : " PART", name));
   }
 
   void hint() {
@@ -383,6 +383,7 @@ class FailPlan {
     if (!out().left_open.empty()) {
       out().gets_by = gets_by(now_.catalogue, position_);
       out().elsewhere = elsewhere_for(now_, position_, request_.when.on);
+      add_notes(out().notes, class_spares(now_, position_, request_.when.on));
     }
   }
 

@@ -285,6 +285,29 @@ std::vector<Elsewhere> elsewhere_for(const Snapshot& now, const Position& positi
   return all;
 }
 
+std::vector<std::string> class_spares(const Snapshot& now, const Position& position, Date on) {
+  const Catalogue& catalogue = now.catalogue;
+  std::vector<std::string> sentences;
+  if (position.part || !position.component_class) {
+    return sentences;
+  }
+  const auto before = latest_part(now, position, on);
+  for (const StockLine& line : now.stock) {
+    const Part& part = catalogue.at(line.part);
+    const Bin& bin = catalogue.at(line.bin);
+    const bool serves = part.component_class == position.component_class && !bin.ashore &&
+                        line.quantity >= position.pieces && sound(line, on) &&
+                        (!before || *before == part.id ||
+                         rating_objection(catalogue, part, catalogue.at(*before)).empty());
+    if (serves) {
+      sentences.push_back(
+          fmt::format("{} of {}, of the same class, in {}; if it fits there: fit {} {} --from {}",
+                      line.quantity, part.key, bin.key, position.key, part.key, bin.key));
+    }
+  }
+  return sentences;
+}
+
 std::vector<std::string> doubts(const Snapshot& now, const std::vector<Taken>& taken, Date on) {
   std::vector<std::string> notes;
   for (const Taken& one : taken) {

@@ -74,6 +74,10 @@ void tell_fill(Outcome& outcome, const Fill& fill);
 /// Pieces that could have served at `position` but for where or how they are.
 std::vector<Elsewhere> elsewhere_for(const Snapshot& now, const Position& position, Date on);
 
+/// Where a position calls for no part: sentences on sound pieces aboard of its class, with the
+/// command to fit one. Left out are fuses that may not follow what was in.
+std::vector<std::string> class_spares(const Snapshot& now, const Position& position, Date on);
+
 /// Remarks on pieces taken although expired or quarantined, or from ashore.
 std::vector<std::string> doubts(const Snapshot& now, const std::vector<Taken>& taken, Date on);
 

@@ -48,7 +48,7 @@ std::string next_step(const advice::NowAnswer& answer) {
   });
   if (ready != answer.down.end()) {
     return fmt::format("Next: fit the spare, then `shearpin fit {} {} --from BIN`.",
-                       place_text(ready->position, ready->unit), ready->part);
+                       place_text(ready->position, ready->unit, ready->several), ready->part);
   }
   const auto test = std::find_if(answer.due.begin(), answer.due.end(), [](const auto& line) {
     return line.kind == advice::DueLine::Kind::test;

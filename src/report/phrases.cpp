@@ -110,8 +110,8 @@ std::string bins_text(const advice::StockView& stock) {
   return join(places, "; ");
 }
 
-std::string place_text(std::string_view position, int unit) {
-  return unit > 1 ? fmt::format("{}/{}", position, unit) : std::string(position);
+std::string place_text(std::string_view position, int unit, bool several) {
+  return unit > 1 || several ? fmt::format("{}/{}", position, unit) : std::string(position);
 }
 
 std::string closing_cautions(const Cautions& cautions) {

@@ -46,8 +46,9 @@ std::string due_text(int days_over);
 /// Where sound pieces lie: `fuses 2; shed 3 (stays behind)`; empty where nobody said.
 std::string bins_text(const advice::StockView& stock);
 
-/// A unit's place as it is typed: `lamp/2` for the second, `lamp` for the first.
-std::string place_text(std::string_view position, int unit);
+/// A unit's place as it is typed: `lamp/2` for the second; `lamp` for the first, but `lamp/1` where
+/// the place is known to hold several.
+std::string place_text(std::string_view position, int unit, bool several = false);
 
 /// The cautions of an answer after the one about estimates (the ledger's own text where it is among
 /// them), each a paragraph.

@@ -97,7 +97,7 @@ std::string mend_text(const advice::DownLine& line) {
   }
   if (line.aboard > 0) {
     return fmt::format("{} aboard: shearpin fit {} {}", line.aboard,
-                       place_text(line.position, line.unit), line.part);
+                       place_text(line.position, line.unit, line.several), line.part);
   }
   if (line.ashore > 0) {
     return fmt::format("none of {} aboard, {} in {}: fetch it", line.part, line.ashore,
@@ -318,7 +318,8 @@ TextTable down_table(const std::vector<advice::DownLine>& lines_, Date as_of) {
                    {"state", Align::left, true},
                    {"getting by, and what to do", Align::left, true}});
   for (const advice::DownLine& line : lines_) {
-    const std::string place = key_and_name(place_text(line.position, line.unit), line.name);
+    const std::string place =
+        key_and_name(place_text(line.position, line.unit, line.several), line.name);
     table.add_row({lines({place, line.rig.empty() ? "" : "on " + line.rig}),
                    lines({state_text(line, as_of), std::string(severity_words(line.severity))}),
                    lines({line.getting_by, advice_text(line), mend_text(line)})});

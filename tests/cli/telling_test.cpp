@@ -192,6 +192,29 @@ TEST_CASE("A place without a part number is asked for, and told how to fill it")
   CHECK_FALSE(holds(box.ok("now"), "Nothing is recorded as fitted"));
 }
 
+TEST_CASE("A dead place without a part number names what lies aboard of its class") {
+  const Sandbox box;
+  make_camper(box);
+  box.ok("position add pump-fuse --rig camper --class blade-fuse-mid");
+  box.ok("fit pump-fuse --no-part \"blue fuse\" --on 2026-01-10");
+  const std::string dead = box.ok("fail pump-fuse --on 2026-03-01");
+  CHECK(holds(dead,
+              "of fuse-15, of the same class, in locker; if it fits there: fit pump-fuse "
+              "fuse-15 --from locker"));
+  CHECK(holds(box("fail pump-fuse --on 2026-03-02").err, "fit pump-fuse PART --from BIN"));
+  box.ok("fit pump-fuse fuse-15 --from locker --on 2026-03-03");
+  box.ok("part add fuse-20 --class blade-fuse-mid --rating 20A");
+  box.ok("receive fuse-20 5 --into locker --on 2026-03-03");
+  CHECK_FALSE(holds(box.ok("fail pump-fuse --on 2026-05-01"), "fuse-20"));
+}
+
+TEST_CASE("A place typed where a part is wanted is told for what it is") {
+  const Sandbox box;
+  make_camper(box);
+  CHECK(holds(box("explain fridge-fuse").err, "is a position"));
+  CHECK(holds(box("explain fridge-fuse").err, "It calls for fuse-15."));
+}
+
 TEST_CASE("Limits tell what they leave out, and risks what they do not see") {
   const Sandbox box;
   make_demo(box);

@@ -195,6 +195,7 @@ struct ReorderAnswer {
 struct DownLine {
   std::string position, name, rig;
   int unit = 1;
+  bool several = false;  ///< the position holds more than one unit
   domain::PlaceState state = domain::PlaceState::dead;
   Date since;
   domain::Severity severity = domain::Severity::degraded;
