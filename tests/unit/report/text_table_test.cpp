@@ -14,7 +14,7 @@ namespace {
 using Lines = std::vector<std::string>;
 
 /// The lines of a text that ends with a line break.
-Lines lines_of(const std::string& text) {
+Lines table_lines(const std::string& text) {
   Lines lines = split(text, '\n');
   REQUIRE(lines.back().empty());
   lines.pop_back();
@@ -143,7 +143,7 @@ TEST_CASE("whatever the cells, no line is too long and nothing is lost") {
   const std::size_t width = 20 + below(70);
   const std::string text = table.to_text(width);
   std::size_t letters_found = 0;
-  for (const std::string& line : lines_of(text)) {
+  for (const std::string& line : table_lines(text)) {
     CHECK(display_width(line) <= width);
     CHECK((line.empty() || line.back() != ' '));
     for (const char c : line) {
