@@ -51,9 +51,9 @@ FaultId ImportApplier::Visitor::fault(const domain::Snapshot& snapshot,
   throw InputError(fmt::format("no fault called \"{}\" is open there", key));
 }
 
-domain::RenewRequest ImportApplier::Visitor::renewal(const HistoryRow& row,
-                                                     const domain::Position& at) const {
-  domain::RenewRequest request;
+template <class Request>
+Request ImportApplier::Visitor::at_units(const HistoryRow& row, const domain::Position& at) const {
+  Request request;
   request.when = when_of(row.date, to.today_, row.recorded, row.note);
   request.position = at.id;
   if (row.unit) {
@@ -61,8 +61,14 @@ domain::RenewRequest ImportApplier::Visitor::renewal(const HistoryRow& row,
   }
   request.count = static_cast<int>(row.quantity);
   request.pick = pick(row);
-  request.expired = row.kind == HistoryKind::expiry;
   request.cause = row.cause;
+  return request;
+}
+
+domain::RenewRequest ImportApplier::Visitor::renewal(const HistoryRow& row,
+                                                     const domain::Position& at) const {
+  auto request = at_units<domain::RenewRequest>(row, at);
+  request.expired = row.kind == HistoryKind::expiry;
   if (!row.keep.empty()) {
     request.keep = bin(row.keep);
   }
@@ -71,15 +77,7 @@ domain::RenewRequest ImportApplier::Visitor::renewal(const HistoryRow& row,
 
 domain::Plan ImportApplier::Visitor::fail_plan(const HistoryRow& row) const {
   const auto& at = position(row.position);
-  domain::FailRequest request;
-  request.when = when_of(row.date, to.today_, row.recorded, row.note);
-  request.position = at.id;
-  if (row.unit) {
-    request.units = {*row.unit};
-  }
-  request.count = static_cast<int>(row.quantity);
-  request.pick = pick(row);
-  request.cause = row.cause;
+  auto request = at_units<domain::FailRequest>(row, at);
   request.found_on_test = row.found_on_test;
   request.last_good = row.last_good;
   request.remedy_text = row.stand_in;
@@ -121,16 +119,8 @@ domain::Plan ImportApplier::Visitor::at_position(const HistoryRow& row) const {
       return domain::plan_renew(snapshot, request);
     }
     case HistoryKind::loss: {
-      domain::LoseUnitRequest request;
-      request.when = when;
-      request.position = at.id;
-      if (row.unit) {
-        request.units = {*row.unit};
-      }
-      request.count = static_cast<int>(row.quantity);
+      auto request = at_units<domain::LoseUnitRequest>(row, at);
       request.refit = !row.part.empty();
-      request.pick = pick(row);
-      request.cause = row.cause;
       return domain::plan_lose_unit(snapshot, request);
     }
     case HistoryKind::test:

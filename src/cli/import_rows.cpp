@@ -107,6 +107,17 @@ void ImportApplier::Visitor::operator()(const FittedRow& row) const {
   to.record(domain::plan_fit(to.snapshot(row.date, scope_of(at, parts)), request), "");
 }
 
+template <class Row>
+void ImportApplier::Visitor::add_lot(domain::ReceiveRequest& request, const Row& row,
+                                     const domain::Part& of) const {
+  request.batch = row.batch;
+  request.made = row.made;
+  request.ends = row.ends;
+  request.state = row.state;
+  bool unknown = false;
+  request.age = age(row.age, catalogue().class_of(of), unknown);
+}
+
 void ImportApplier::Visitor::operator()(const StockRow& row) const {
   const auto& of = part(row.part);
   domain::ReceiveRequest request;
@@ -115,13 +126,8 @@ void ImportApplier::Visitor::operator()(const StockRow& row) const {
   request.pieces = row.quantity;
   request.into = bin_or_home(row.bin, of);
   request.opening = true;
-  request.batch = row.batch;
-  request.made = row.made;
-  request.ends = row.ends;
-  request.state = row.state;
   request.cost_each = row.cost;
-  bool unknown = false;
-  request.age = age(row.age, catalogue().class_of(of), unknown);
+  add_lot(request, row, of);
   to.record(domain::plan_receive(to.snapshot(row.date, scope_of(of.id)), request), "");
 }
 
@@ -185,12 +191,7 @@ void ImportApplier::Visitor::operator()(const ReceiptRow& row) const {
   }
   request.into = bin_or_home(row.bin, of);
   request.total = row.cost;
-  request.batch = row.batch;
-  request.made = row.made;
-  request.ends = row.ends;
-  request.state = row.state;
-  bool unknown = false;
-  request.age = age(row.age, catalogue().class_of(of), unknown);
+  add_lot(request, row, of);
   to.record(domain::plan_receive(snapshot, request), "");
 }
 

@@ -54,6 +54,9 @@ struct ImportApplier::Visitor {
   /// An age as typed, in the basis of a class; none for unknown or empty.
   std::optional<double> age(const std::string& typed, const domain::ComponentClass* its_class,
                             bool& unknown) const;
+  /// Batch, dates, state and age of what a row brings.
+  template <class Row>
+  void add_lot(domain::ReceiveRequest& request, const Row& row, const domain::Part& of) const;
   static domain::When when_of(Date on, Date today, std::optional<Date> recorded,
                               const std::string& note) {
     return {on, today, recorded.value_or(on), note};
@@ -77,6 +80,9 @@ struct ImportApplier::Visitor {
   domain::Pick pick(const interchange::HistoryRow& row) const;
   std::vector<PartId> parts_of(const interchange::HistoryRow& row) const;
   FaultId fault(const domain::Snapshot& snapshot, const std::string& key) const;
+  /// What all requests about units of a position have in common.
+  template <class Request>
+  Request at_units(const interchange::HistoryRow& row, const domain::Position& at) const;
   domain::RenewRequest renewal(const interchange::HistoryRow& row,
                                const domain::Position& at) const;
   domain::Plan fail_plan(const interchange::HistoryRow& row) const;

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <functional>
 #include <istream>
 #include <ostream>
 #include <span>
@@ -26,6 +27,12 @@ NameEntry entry_of(const domain::Named& thing, std::vector<std::string> nickname
 /// A thing that was given no name is called by its key; not told twice.
 std::string name_beside_key(const NameEntry& entry) {
   return entry.name == entry.key ? std::string{} : entry.name;
+}
+
+/// "l21 Sample fridge fuse"
+std::string entry_words(const NameEntry& entry) {
+  const std::string name = name_beside_key(entry);
+  return name.empty() ? entry.key : entry.key + ' ' + name;
 }
 
 std::string listed(const std::vector<NameEntry>& entries, std::span<const std::size_t> which) {
@@ -63,15 +70,16 @@ std::optional<std::size_t> ask_which(Context& context, const std::vector<NameEnt
 }
 
 /// The index of the one entry meant; see Session on what happens with several or none.
-std::size_t resolve(Context& context, std::vector<std::string>& echoes, const std::string& typed,
-                    const std::string& what, const std::vector<NameEntry>& entries) {
+/// `when_none`: looks elsewhere for what is meant, and refuses better where it knows.
+std::size_t resolve(
+    Context& context, std::vector<std::string>& echoes, const std::string& typed,
+    const std::string& what, const std::vector<NameEntry>& entries,
+    const std::function<void()>& when_none = [] {}) {
   const auto found = domain::find_name(typed, entries);
   if (found.hits.size() == 1) {
     const auto& hit = entries[found.hits.front()];
     if (found.step != domain::MatchStep::exact_key) {
-      const std::string name = name_beside_key(hit);
-      echoes.push_back(
-          fmt::format("\"{}\" is {}{}", typed, hit.key, name.empty() ? name : ' ' + name));
+      echoes.push_back(fmt::format("\"{}\" is {}", typed, entry_words(hit)));
     }
     return found.hits.front();
   }
@@ -85,6 +93,7 @@ std::size_t resolve(Context& context, std::vector<std::string>& echoes, const st
                                  found.hits.size(), what, what.ends_with('s') ? "es" : "s",
                                  listed(entries, found.hits)));
   }
+  when_none();
   if (entries.empty()) {
     throw InputError(
         fmt::format("no {} called \"{}\": the ledger has none yet. Add one with: "
@@ -137,18 +146,17 @@ void refuse_part_for_position(const domain::Catalogue& catalogue, const std::str
                   places.empty() ? " None calls for it; see: shearpin position list" : places));
 }
 
-/// A position typed where a part is wanted: says which part it calls for.
+/// A position typed where a part is wanted and none is called so: says which part it calls for.
 void refuse_position_for_part(const domain::Catalogue& catalogue, const std::string& typed) {
   const auto positions = position_entries(catalogue);
   const auto found = domain::find_name(typed, positions);
-  if (found.hits.size() != 1 ||
-      !domain::find_name(typed, entries_of(catalogue.parts)).hits.empty()) {
+  if (found.hits.size() != 1) {
     return;
   }
   const auto& position = catalogue.positions[found.hits.front()];
   throw InputError(fmt::format(
       "\"{}\" is a position, {}: a part is wanted. {}", typed,
-      position.name == position.key ? position.key : position.key + ' ' + position.name,
+      entry_words(positions[found.hits.front()]),
       position.part ? fmt::format("It calls for {}.", catalogue.at(*position.part).key)
                     : std::string("It calls for none; see: shearpin history ") + position.key));
 }
@@ -175,13 +183,10 @@ PositionWord Session::position(const std::string& typed) {
     unit = static_cast<int>(parse_count(typed.substr(slash + 1), "unit number"));
     name = typed.substr(0, slash);
   }
-  std::vector<NameEntry> entries;
-  for (const auto& position : catalogue_.positions) {
-    entries.push_back(entry_of(position, position.nicknames,
-                               position.place + ' ' + catalogue_.at(position.rig).name));
-  }
   refuse_part_for_position(catalogue_, name);
-  const auto& found = catalogue_.positions[resolve(context_, echoes_, name, "position", entries)];
+  const auto& found =
+      catalogue_
+          .positions[resolve(context_, echoes_, name, "position", position_entries(catalogue_))];
   if (unit && *unit > found.units) {
     throw InputError(fmt::format("unit {} of {}: it holds {}, numbered 1 to {}; example: {}/1",
                                  *unit, found.key, counted(found.units, "unit"), found.units,
@@ -191,8 +196,10 @@ PositionWord Session::position(const std::string& typed) {
 }
 
 PartId Session::part(const std::string& typed) {
-  refuse_position_for_part(catalogue_, typed);
-  return catalogue_.parts[resolve(context_, echoes_, typed, "part", entries_of(catalogue_.parts))]
+  const auto entries = entries_of(catalogue_.parts);
+  return catalogue_
+      .parts[resolve(context_, echoes_, typed, "part", entries,
+                     [&] { refuse_position_for_part(catalogue_, typed); })]
       .id;
 }
 

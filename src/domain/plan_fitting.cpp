@@ -62,7 +62,8 @@ bool protects_by_rating(const Catalogue& catalogue, const Position& position) {
 }
 
 std::string rating_objection(const Catalogue& catalogue, const Part& part, const Part& stands_for) {
-  if (!protects_by_rating(catalogue, part) && !protects_by_rating(catalogue, stands_for)) {
+  if (part.id == stands_for.id ||
+      (!protects_by_rating(catalogue, part) && !protects_by_rating(catalogue, stands_for))) {
     return {};
   }
   const bool known = part.rating_ampere && stands_for.rating_ampere;
@@ -126,9 +127,6 @@ void check_fits(const Catalogue& catalogue, const Position& position, PartId par
 
 void check_follows(const Catalogue& catalogue, const Position& position, PartId before,
                    PartId part) {
-  if (before == part) {
-    return;
-  }
   const Part& offered = catalogue.at(part);
   const std::string objection = rating_objection(catalogue, offered, catalogue.at(before));
   if (!objection.empty()) {

@@ -295,10 +295,10 @@ std::vector<std::string> class_spares(const Snapshot& now, const Position& posit
   for (const StockLine& line : now.stock) {
     const Part& part = catalogue.at(line.part);
     const Bin& bin = catalogue.at(line.bin);
-    const bool serves = part.component_class == position.component_class && !bin.ashore &&
-                        line.quantity >= position.pieces && sound(line, on) &&
-                        (!before || *before == part.id ||
-                         rating_objection(catalogue, part, catalogue.at(*before)).empty());
+    const bool serves =
+        part.component_class == position.component_class && !bin.ashore &&
+        line.quantity >= position.pieces && sound(line, on) &&
+        (!before || rating_objection(catalogue, part, catalogue.at(*before)).empty());
     if (serves) {
       sentences.push_back(
           fmt::format("{} of {}, of the same class, in {}; if it fits there: fit {} {} --from {}",

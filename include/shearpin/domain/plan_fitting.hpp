@@ -32,7 +32,7 @@ bool protects_by_rating(const Catalogue& catalogue, const Part& part);
 bool protects_by_rating(const Catalogue& catalogue, const Position& position);
 
 /// Why `part` may never stand for `stands_for`: a fuse of a larger or unknown rating, in words that
-/// name both ratings; empty where nothing forbids it.
+/// name both ratings; empty where nothing forbids it, and for a part and itself.
 std::string rating_objection(const Catalogue& catalogue, const Part& part, const Part& stands_for);
 
 /// Both fuses or breakers of known rating, and `after` is the larger one.
