@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "cli/commands.hpp"
+#include "cli/output.hpp"
 #include "cli/told.hpp"
 #include "shearpin/advice/advise.hpp"
 #include "shearpin/base/error.hpp"
@@ -35,12 +36,11 @@ ledger::Scope scope_of(const Session& session, PositionId id,
   for (const auto& fitting : domain::fitting_parts(session.catalogue(), position)) {
     scope.parts.push_back(fitting.part);
   }
-  for (const auto& part : session.catalogue().parts) {
-    const bool may_serve = position.part ? part.id == *position.part
-                                         : position.component_class.has_value() &&
-                                               part.component_class == position.component_class;
-    if (may_serve) {
-      scope.parts.push_back(part.id);
+  if (!position.part && position.component_class) {
+    for (const auto& part : session.catalogue().parts) {
+      if (part.component_class == position.component_class) {
+        scope.parts.push_back(part.id);
+      }
     }
   }
   if (named) {
@@ -254,7 +254,7 @@ Snapshot stock_snapshot(const Session& session, const domain::PiecesRequest& req
 std::string pieces_headline(const Session& session, const char* what,
                             const domain::PiecesRequest& request) {
   const auto& part = session.catalogue().at(request.part);
-  return fmt::format("{}: {} x {} {} on {}.", what, request.pieces, part.key, part.name,
+  return fmt::format("{}: {} x {} on {}.", what, request.pieces, key_and_name(part),
                      shearpin::to_text(request.when.on));
 }
 

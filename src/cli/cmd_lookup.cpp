@@ -230,7 +230,7 @@ void fits_part(const Session& session, const Context& context, PartId id) {
   const auto& part = catalogue.at(id);
   Listing listing{{"position", "how", "name", "place"},
                   {},
-                  fmt::format("No position takes {} {}.", part.key, part.name)};
+                  fmt::format("No position takes {}.", key_and_name(part))};
   for (const auto& position : catalogue.positions) {
     for (const auto& fitting : domain::fitting_parts(catalogue, position)) {
       if (fitting.part == id) {

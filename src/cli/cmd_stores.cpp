@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "cli/commands.hpp"
+#include "cli/output.hpp"
 #include "cli/told.hpp"
 #include "shearpin/base/error.hpp"
 #include "shearpin/base/quantity.hpp"
@@ -35,7 +36,7 @@ std::int64_t pieces_of(const Arguments& arguments, const domain::Part& part) {
 }
 
 std::string pieces_words(std::int64_t pieces, const domain::Part& part) {
-  return fmt::format("{} x {} {}", pieces, part.key, part.name);
+  return fmt::format("{} x {}", pieces, key_and_name(part));
 }
 
 int run_order(const Arguments& arguments, Context& context) {

@@ -44,6 +44,10 @@ void put(const Context& context, const Renderings& answer) {
   context.out << in_format(context.format, answer);
 }
 
+std::string key_and_name(const domain::Named& thing) {
+  return thing.name == thing.key ? thing.key : thing.key + ' ' + thing.name;
+}
+
 std::string dumped(const nlohmann::ordered_json& json) {
   return json.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace) + '\n';
 }

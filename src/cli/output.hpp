@@ -24,6 +24,9 @@ std::string in_format(Format format, const Renderings& answer);
 /// Writes the answer in the context's format. UsageError where the answer has no such format.
 void put(const Context& context, const Renderings& answer);
 
+/// "p13 Blade fuse 15 A"; the key alone of what has no name of its own.
+std::string key_and_name(const domain::Named& thing);
+
 /// On one line, ending with a line feed; bytes that are not UTF-8 become U+FFFD.
 std::string dumped(const nlohmann::ordered_json& json);
 

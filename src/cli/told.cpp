@@ -20,11 +20,6 @@ namespace {
 
 using domain::Outcome;
 
-std::string part_words(const domain::Catalogue& catalogue, PartId id) {
-  const auto& part = catalogue.at(id);
-  return part.name == part.key ? part.key : part.key + ' ' + part.name;
-}
-
 /// "Fitted 1 x p13 Blade fuse 15 A from b1 (oldest lot)."
 void add_taken(const Session& session, const Outcome& outcome, std::vector<std::string>& lines) {
   if (outcome.mended) {
@@ -47,7 +42,7 @@ void add_taken(const Session& session, const Outcome& outcome, std::vector<std::
                               : ", " + outcome.chosen_why;
   const bool fitted = outcome.position && outcome.left_state == domain::PlaceState::fitted;
   lines.push_back(fmt::format("{} {} x {} {}{}.", fitted ? "Fitted" : "Took", outcome.pieces_used,
-                              part_words(catalogue, *outcome.part_used), from, why));
+                              key_and_name(catalogue.at(*outcome.part_used)), from, why));
   if (outcome.substitute) {
     lines.push_back(fmt::format("That is a substitute{}.",
                                 outcome.temporary ? ", only until the right part can be had" : ""));

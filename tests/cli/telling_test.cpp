@@ -158,6 +158,8 @@ TEST_CASE("Without a name a thing is called by its key") {
   const Sandbox box;
   make_camper(box);
   CHECK(holds(box.ok("part add hose --name \"\""), "Added part hose.\n"));
+  CHECK(holds(box.ok("receive hose 2 --into locker --on 2026-03-01"),
+              "Received: 2 x hose into locker on 2026-03-01."));
   box.ok("part set fuse-15 --name \"\"");
   CHECK(box.json("part show fuse-15").at("name") == "fuse-15");
 }
