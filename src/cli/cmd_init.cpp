@@ -97,12 +97,8 @@ int run_init(const Arguments& arguments, Context& context) {
                                context.ledger.string(), count);
     return kDone;
   }
-  auto made = ledger::Ledger::create(context.ledger);
-  auto transaction = made.begin({context.written, context.today, context.who});
-  for (const auto& draft : drafts) {
-    transaction.record(draft);
-  }
-  transaction.commit();
+  ledger::Ledger::create(context.ledger, {context.written, context.today, context.who}, drafts);
+  context.kept = fmt::format("the ledger {} was made", context.ledger.string());
   put_welcome(context, rig.key, count);
   for (const auto& line : drafts.front().masters) {
     const auto& note = std::get<domain::SafetyNote>(line.after);

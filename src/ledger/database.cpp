@@ -34,11 +34,8 @@ constexpr const char* kBegin = "BEGIN";
 constexpr const char* kEnd = "COMMIT";
 constexpr const char* kAbandon = "ROLLBACK";
 
-int flags_for(Database::Access access) {
-  // An open ledger is used by one thread.
-  const int flags = SQLite::OPEN_READWRITE | SQLite::OPEN_NOMUTEX;
-  return access == Database::Access::create ? flags | SQLite::OPEN_CREATE : flags;
-}
+// An open ledger is used by one thread.
+const int kFlags = SQLite::OPEN_READWRITE | SQLite::OPEN_NOMUTEX;
 
 /// Two digits or fewer of a date; -1 unless all are digits.
 int digits(std::string_view text) {
@@ -160,10 +157,10 @@ Cell Query::cell() {
 void Query::damaged(std::string_view detail) const { throw_damaged(database_.path(), detail); }
 
 // An absolute name never begins with "file:", which SQLite would read as a URI.
-Database::Database(std::filesystem::path path, Access access)
+Database::Database(std::filesystem::path path, const std::filesystem::path& file)
     : path_(std::move(path)),
-      database_(std::make_unique<SQLite::Database>(std::filesystem::absolute(path_).string(),
-                                                   flags_for(access), kBusyTimeoutMs)) {
+      database_(std::make_unique<SQLite::Database>(std::filesystem::absolute(file).string(), kFlags,
+                                                   kBusyTimeoutMs)) {
   settle();
 }
 

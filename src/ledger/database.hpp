@@ -131,10 +131,9 @@ class Query {
 
 class Database {
  public:
-  enum class Access { create, normal };
-
-  /// Opens; SQLite::Exception on failure. A file that cannot be written is opened for reading.
-  Database(std::filesystem::path path, Access access);
+  /// Opens `file`, which messages call `path`; SQLite::Exception on failure. A file that cannot be
+  /// written is opened for reading.
+  Database(std::filesystem::path path, const std::filesystem::path& file);
   /// In memory, for comparing schemas.
   Database();
   ~Database();

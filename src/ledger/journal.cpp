@@ -12,6 +12,7 @@ namespace {
 constexpr const char* kEntries =
     "SELECT e.id, e.uuid, e.written, e.recorded, e.happened, e.kind, e.who, e.note, e.batch,"
     " e.reverses, (SELECT r.id FROM entry AS r WHERE r.reverses = e.id),"
+    " (SELECT max(r.id) FROM entry AS r WHERE r.root = ifnull(e.root, e.id) AND r.depth > e.depth),"
     " (SELECT count(*) FROM entry AS r WHERE r.root = ifnull(e.root, e.id) AND r.depth > e.depth)"
     " % 2 = 0"
     " FROM entry AS e"
@@ -47,6 +48,12 @@ constexpr const char* kEntries =
     "  SELECT entry FROM change WHERE kind = 'part' AND object = ?7))"
     " ORDER BY e.id DESC LIMIT ?8";
 
+// An even number of reversals leaves an entry in force.
+constexpr const char* kNewestLive =
+    "SELECT ifnull(e.root, e.id) FROM entry AS e WHERE e.depth % 2 = 0"
+    " AND NOT EXISTS (SELECT 1 FROM entry AS r WHERE r.reverses = e.id)"
+    " ORDER BY e.id DESC LIMIT 1";
+
 JournalRow read_entry(Query& row) {
   JournalRow entry;
   entry.id = row.id<EntryTag>();
@@ -60,7 +67,9 @@ JournalRow read_entry(Query& row) {
   entry.batch = row.text();
   entry.reverses = row.maybe_id<EntryId>();
   entry.reversed_by = row.maybe_id<EntryId>();
+  const auto latest = row.maybe_id<EntryId>();
   entry.live = row.flag();
+  if (entry.live) entry.revived_by = latest;
   return entry;
 }
 
@@ -82,6 +91,14 @@ std::vector<JournalRow> Ledger::journal(const JournalQuery& query) const {
       entry.summary = summaries.of(entry.id, entry.kind, entry.reverses);
     }
     return entries;
+  });
+}
+
+std::optional<EntryId> Ledger::newest_live() const {
+  const Database& database = impl_->database;
+  return guarded(database.path(), "reading the journal", [&]() -> std::optional<EntryId> {
+    Query row = database.query(kNewestLive);
+    return row.next() ? std::optional(row.id<EntryTag>()) : std::nullopt;
   });
 }
 

@@ -5,6 +5,7 @@
 
 #include "ledger/impl.hpp"
 #include "ledger/migrate.hpp"
+#include "shearpin/base/new_file.hpp"
 
 namespace shearpin::ledger {
 namespace {
@@ -15,6 +16,25 @@ constexpr const char* kJournal = "PRAGMA journal_mode = TRUNCATE";
 // A long import touches pages all over the file; a short command no more than it would anyway.
 constexpr const char* kWritingCache = "PRAGMA cache_size = -131072";
 constexpr const char* kQueryOnly = "PRAGMA query_only = ON";
+constexpr const char* kDataVersion = "PRAGMA data_version";
+
+/// LedgerError where something stands at `path`. An empty file holds nothing: it is taken over.
+void refuse_taken(const fs::path& path) {
+  if (fs::exists(fs::symlink_status(path)) && !(fs::is_regular_file(path) && fs::is_empty(path))) {
+    throw LedgerError(fmt::format(
+        "{}: there is something here already; nothing was changed. Choose another name with "
+        "--ledger.",
+        path.string()));
+  }
+}
+
+/// Makes the folder and those above it that are missing, so that they outlast a power cut.
+void make_folders(const fs::path& folder) {
+  if (fs::is_directory(folder)) return;
+  make_folders(folder.parent_path());
+  fs::create_directory(folder);
+  sync_folder(folder.parent_path());
+}
 
 /// LedgerError unless an ordinary file stands at `path`.
 void require_file(const fs::path& path) {
@@ -67,35 +87,46 @@ Ledger::~Ledger() = default;
 
 const fs::path& Ledger::path() const { return impl_->database.path(); }
 
-Ledger Ledger::create(const fs::path& path) {
-  return guarded(path, "making the ledger", [&] {
-    // An empty file is what an interrupted `init` leaves: it is taken over.
-    if (fs::exists(fs::symlink_status(path)) &&
-        !(fs::is_regular_file(path) && fs::is_empty(path))) {
-      throw LedgerError(fmt::format(
-          "{}: there is something here already; nothing was changed. Choose another name with "
-          "--ledger.",
-          path.string()));
+std::int64_t Ledger::data_version() const {
+  return guarded(path(), "looking for changes", [&] {
+    Query row = impl_->database.query(kDataVersion);
+    row.next();
+    return row.integer();
+  });
+}
+
+Ledger Ledger::create(const fs::path& path, const Stamp& stamp,
+                      const std::vector<domain::EntryDraft>& drafts) {
+  guarded(path, "making the ledger", [&] {
+    refuse_taken(path);
+    const fs::path target = fs::absolute(path);
+    make_folders(target.parent_path());
+    NewFile file(target, NewFile::For::owner);
+    {
+      Ledger made(std::make_unique<Impl>(path, file.path()));
+      made.impl_->database.script(kUnsafeButWhole);
+      migrate(made.impl_->database, 0);
+      auto transaction = made.begin(stamp);
+      for (const auto& draft : drafts) {
+        transaction.record(draft);
+      }
+      transaction.commit();
     }
-    const fs::path folder = fs::absolute(path).parent_path();
-    if (!folder.empty()) fs::create_directories(folder);
-    auto impl = std::make_unique<Impl>(path, Database::Access::create);
-    use_truncated_journal(impl->database);
-    // Two programs making the same ledger: the second finds the first one's.
-    if (schema_of(impl->database) != 0 || application_of(impl->database) != 0) {
+    if (fs::exists(target)) {
+      file.replace_target();
+    } else if (!file.put_at_target()) {
       throw LedgerError(
           fmt::format("{}: another program made a file here meanwhile.", path.string()));
     }
-    migrate(impl->database, 0);
-    return Ledger(std::move(impl));
   });
+  return open(path, Mode::write);
 }
 
 Ledger Ledger::open(const fs::path& path, Mode mode) {
   require_file(path);
   return guarded(path, "opening the ledger", [&] {
     // Opened for writing in both modes, so that what a crash left half written is rolled back.
-    auto impl = std::make_unique<Impl>(path, Database::Access::normal);
+    auto impl = std::make_unique<Impl>(path, path);
     const Database& database = impl->database;
     const std::int64_t schema = require_ledger(database);
     if (mode == Mode::write && database.read_only()) {

@@ -2,11 +2,13 @@
 
 #include <SQLiteCpp/SQLiteCpp.h>
 #include <fmt/format.h>
+#include <sqlite3.h>
 
 #include "ledger/impl.hpp"
 #include "ledger/names.hpp"
 #include "ledger/record.hpp"
 #include "ledger/transaction_state.hpp"
+#include "shearpin/base/text.hpp"
 
 namespace shearpin::ledger {
 namespace {
@@ -66,6 +68,7 @@ Ledger::Transaction Ledger::begin(Stamp stamp) {
 }
 
 Ledger::Transaction::Transaction(Ledger::Impl& impl, Stamp stamp) {
+  check_text(stamp.who.value_or(""), "who");
   impl.database.script(kBegin);
   try {
     state_ = std::make_unique<State>(impl, std::move(stamp), latest_uuid(impl.database));
@@ -94,6 +97,7 @@ EntryId Ledger::Transaction::record(const domain::EntryDraft& draft, const std::
     const Stamp& stamp = state_->stamp;
     const Date recorded = draft.recorded.value_or(stamp.today);
     check_days(draft, recorded, stamp.today);
+    domain::check_texts(draft);
     Savepoint savepoint(database);
     EntryHead head;
     head.uuid = state_->uuids.next();
@@ -109,16 +113,29 @@ EntryId Ledger::Transaction::record(const domain::EntryDraft& draft, const std::
     Recorder(database, draft, entry, created).write();
     savepoint.keep();
     state_->created = std::move(created);
+    state_->wrote(entry);
     return entry;
   });
 }
 
 void Ledger::Transaction::commit() {
-  guarded(state_->database.path(), "committing", [&] {
-    if (state_->committed) throw std::logic_error("a transaction is committed twice");
-    state_->database.script(kCommit);
-    state_->committed = true;
+  const Database& database = state_->database;
+  if (state_->committed) throw std::logic_error("a transaction is committed twice");
+  guarded(database.path(), "committing", [&] {
+    try {
+      database.script(kCommit);
+    } catch (const SQLite::Exception& failure) {
+      // The journal is emptied and then synced: between the two the entry is written already.
+      if ((failure.getErrorCode() & 0xff) != SQLITE_IOERR) throw;
+      throw LedgerError(fmt::format(
+          "{}: the disk failed at the very end ({}): cannot tell whether {} kept. `shearpin "
+          "journal` shows it; check the disk.",
+          database.path().string(), failure.what(),
+          state_->entries == 1 ? fmt::format("entry {} was", state_->newest.value)
+                               : fmt::format("the entries up to {} were", state_->newest.value)));
+    }
   });
+  state_->committed = true;
 }
 
 }  // namespace shearpin::ledger

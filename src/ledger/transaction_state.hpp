@@ -11,11 +11,17 @@ struct Ledger::Transaction::State {
       : database(impl.database), stamp(std::move(given)), uuids(stamp.written, latest_uuid) {}
 
   EntryId undo(EntryId entry, const std::string& note, const std::string& batch);
+  void wrote(EntryId entry) {
+    newest = entry;
+    ++entries;
+  }
 
   const Database& database;
   Stamp stamp;
   UuidMaker uuids;
   Created created;
+  EntryId newest{};
+  std::size_t entries = 0;
   bool committed = false;
 };
 

@@ -167,6 +167,7 @@ EntryId Ledger::Transaction::undo(EntryId entry, const std::string& note) {
 EntryId Ledger::Transaction::State::undo(EntryId entry, const std::string& note,
                                          const std::string& batch) {
   return guarded(database.path(), "taking an entry back", [&] {
+    check_text(note, "note", kLongestNote, true);
     Savepoint savepoint(database);
     const Chain chain = chain_of(database, entry);
     if (!chain.live()) {
@@ -194,6 +195,7 @@ EntryId Ledger::Transaction::State::undo(EntryId entry, const std::string& note,
     EntryId reversal;
     turn(database, chain, head, reversal);
     savepoint.keep();
+    wrote(reversal);
     return reversal;
   });
 }

@@ -7,6 +7,7 @@
  *   FAULT_KILL=N      at step N a write is done by half, anything else not at all, then the program
  *                     is killed as by SIGKILL; past the last step: when it ends
  *   FAULT_LOSE=1      at the kill whatever was never synced is taken back, as when the power fails
+ *   FAULT_SYNC=N      from step N on every sync fails
  *   FAULT_FULL=N      from step N on every write that would make a file longer finds the disk full
  */
 #define _GNU_SOURCE
@@ -166,6 +167,10 @@ int ftruncate(int fd, off_t size) { return ftruncate64(fd, size); }
 static int synced(int fd, const char* name) {
   int (*next)(int) = (int (*)(int))dlsym(RTLD_NEXT, name);
   if (step()) end_here();
+  if (!busy && setting("FAULT_SYNC") > 0 && setting("FAULT_SYNC") <= steps) {
+    errno = EIO;
+    return -1;
+  }
   const int result = next(fd);
   if (result == 0) forget(fd);
   return result;
@@ -185,6 +190,14 @@ int rename(const char* from, const char* to) {
       (int (*)(const char*, const char*))dlsym(RTLD_NEXT, "rename");
   if (step()) end_here();
   return next(from, to);
+}
+
+int renameat2(int from_folder, const char* from, int to_folder, const char* to,
+              unsigned int flags) {
+  int (*next)(int, const char*, int, const char*, unsigned int) =
+      (int (*)(int, const char*, int, const char*, unsigned int))dlsym(RTLD_NEXT, "renameat2");
+  if (step()) end_here();
+  return next(from_folder, from, to_folder, to, flags);
 }
 
 __attribute__((destructor)) static void at_end(void) {

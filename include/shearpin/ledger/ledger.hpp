@@ -60,7 +60,8 @@ struct JournalRow {
   domain::EntryKind kind;
   std::string who, note, batch, summary;  ///< summary: what it did, in words, from its lines
   std::optional<EntryId> reverses, reversed_by;
-  bool live = true;  ///< in force: never taken back, or brought back since
+  std::optional<EntryId> revived_by;  ///< taken back, and brought back by this one
+  bool live = true;                   ///< in force: never taken back, or brought back since
 };
 
 struct JournalQuery {
@@ -89,9 +90,11 @@ class Ledger {
  public:
   enum class Mode { read, write };
 
-  /// Makes a new ledger with the newest schema. Refuses (LedgerError) where the file exists.
-  /// Missing folders are made.
-  static Ledger create(const std::filesystem::path& path);
+  /// Makes a new ledger with the newest schema and these entries, whole or not at all, and opens
+  /// it for writing. Refuses (LedgerError) where the file exists, unless it is empty. Missing
+  /// folders are made. InputError as Transaction::record; nothing is left behind then.
+  static Ledger create(const std::filesystem::path& path, const Stamp& stamp = {},
+                       const std::vector<domain::EntryDraft>& drafts = {});
 
   /// Opens and, for writing, upgrades an older schema. LedgerError: missing file, not a ledger,
   /// newer schema (both numbers named), no permission, locked by another writer for over five
@@ -103,6 +106,9 @@ class Ledger {
   ~Ledger();
 
   const std::filesystem::path& path() const;
+
+  /// Changes when another connection has committed since this was last asked.
+  std::int64_t data_version() const;
 
   /// All master data (retired included; those whose adding was undone left out).
   domain::Catalogue catalogue() const;
@@ -117,6 +123,9 @@ class Ledger {
 
   /// Newest first.
   std::vector<JournalRow> journal(const JournalQuery& query) const;
+
+  /// The entry in force that was written or brought back last; never an undo.
+  std::optional<EntryId> newest_live() const;
 
   /// Trip plans as told; the newest live one of each key, by key, without the removed ones. They
   /// are about what lies ahead: no day bounds them.
@@ -165,7 +174,8 @@ class Ledger::Transaction {
   /// batch "undo-" + batch, by which they can be taken back together.
   std::vector<EntryId> undo_batch(const std::string& batch, const std::string& note = {});
 
-  /// Durable when it returns. At most once.
+  /// Durable when it returns. At most once. LedgerError says whether nothing was written or that
+  /// it cannot tell (the disk failed at the very end).
   void commit();
 
  private:
