@@ -21,30 +21,16 @@ namespace {
 using ledger::Ledger;
 using Json = nlohmann::ordered_json;
 
-/// The newest entry that is neither an undo nor taken back.
-ledger::JournalRow newest_live(const Ledger& ledger) {
-  for (const auto& row : ledger.journal({})) {
-    if (!row.reversed_by && row.kind != domain::EntryKind::undo) {
-      return row;
-    }
-  }
-  throw InputError("nothing to take back: every entry is taken back already");
-}
-
+/// The entry or the import to take back.
 std::vector<ledger::JournalRow> rows_to_undo(const Ledger& ledger,
                                              const std::optional<std::string>& what) {
-  if (!what) {
-    auto row = newest_live(ledger);
-    if (row.batch.empty()) {
-      return {row};
-    }
-    ledger::JournalQuery query;
-    query.batch = row.batch;
-    return ledger.journal(query);
-  }
-  const bool number = what->find_first_not_of("0123456789") == std::string::npos;
   ledger::JournalQuery query;
-  if (number) {
+  if (!what) {
+    query.id = ledger.newest_live();
+    if (!query.id) {
+      throw InputError("nothing to take back: every entry is taken back already");
+    }
+  } else if (what->find_first_not_of("0123456789") == std::string::npos) {
     query.id = EntryId{parse_count(*what, "entry")};
   } else {
     query.batch = *what;
@@ -53,6 +39,11 @@ std::vector<ledger::JournalRow> rows_to_undo(const Ledger& ledger,
   if (rows.empty()) {
     throw InputError(fmt::format("no entry or import batch \"{}\"; see: shearpin journal", *what));
   }
+  if (!what && !rows.front().batch.empty()) {
+    ledger::JournalQuery whole;
+    whole.batch = rows.front().batch;
+    return ledger.journal(whole);
+  }
   return rows;
 }
 
@@ -60,19 +51,23 @@ int run_undo(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
   const auto what = arguments.text("ENTRY");
   const auto rows = rows_to_undo(session.ledger(), what);
+  const auto& name = rows.front().batch;
+  const bool batch = !name.empty() && (rows.size() > 1 || (what && *what == name));
+  if (batch && !what && !context.dry_run) {
+    session.require_yes(
+        fmt::format("The newest entry belongs to an import: all {} entries of it would be taken "
+                    "back.",
+                    rows.size()),
+        "shearpin undo " + name);
+  }
   const std::string note = arguments.text("note").value_or("");
-  auto transaction = session.ledger().begin({context.written, context.today, context.who});
   std::vector<EntryId> undone;
-  const bool batch =
-      !rows.front().batch.empty() && (rows.size() > 1 || (what && *what == rows.front().batch));
   if (batch) {
-    undone = transaction.undo_batch(rows.front().batch, note);
+    undone = session.transaction().undo_batch(name, note);
   } else {
-    undone.push_back(transaction.undo(rows.front().id, note));
+    undone.push_back(session.transaction().undo(rows.front().id, note));
   }
-  if (!context.dry_run) {
-    transaction.commit();
-  }
+  session.commit(undone);
   const char* verb = context.dry_run ? "Would take back" : "Took back";
   if (context.format == Format::json) {
     Json json{{"schema", 1}, {"recorded", !context.dry_run}, {"entries", Json::array()}};
@@ -83,10 +78,9 @@ int run_undo(const Arguments& arguments, Context& context) {
     return kDone;
   }
   if (batch) {
-    context.out << fmt::format("{} the whole import {}: {}.\n", verb, rows.front().batch,
-                               counted(static_cast<long long>(undone.size()), "entry") == "1 entry"
-                                   ? "1 entry"
-                                   : fmt::format("{} entries", undone.size()));
+    context.out << fmt::format(
+        "{} the whole import {}: {}.\n", verb, name,
+        undone.size() == 1 ? "1 entry" : fmt::format("{} entries", undone.size()));
     return kDone;
   }
   context.out << report::wrap_text(fmt::format("{} entry {} of {}: {}", verb, rows.front().id.value,
@@ -98,7 +92,10 @@ int run_undo(const Arguments& arguments, Context& context) {
 }
 
 std::string state_of(const ledger::JournalRow& row) {
-  return row.reversed_by ? fmt::format("taken back by {}", row.reversed_by->value) : "";
+  return row.reversed_by ? fmt::format("taken back by {}", row.reversed_by->value) +
+                               (row.revived_by ? fmt::format(", back by {}", row.revived_by->value)
+                                               : std::string())
+                         : std::string();
 }
 
 int run_journal(const Arguments& arguments, Context& context) {
@@ -166,6 +163,8 @@ int run_journal(const Arguments& arguments, Context& context) {
                     {"summary", row.summary}};
            one["reverses"] = row.reverses ? Json(row.reverses->value) : Json(nullptr);
            one["reversed_by"] = row.reversed_by ? Json(row.reversed_by->value) : Json(nullptr);
+           one["revived_by"] = row.revived_by ? Json(row.revived_by->value) : Json(nullptr);
+           one["in_force"] = row.live;
            json["entries"].push_back(one);
          }
          return dumped(json);
@@ -225,6 +224,9 @@ int run_verify(const Arguments& arguments, Context& context) {
 
 int run_backup(const Arguments& arguments, Context& context) {
   const std::string file = arguments.required("FILE");
+  if (file.empty()) {
+    throw InputError("backup needs a file name; example: shearpin backup ledger-2026-05-25.db");
+  }
   const auto ledger = open_ledger(context, Ledger::Mode::read);
   if (context.dry_run) {
     context.out << fitted_to(fmt::format("Would copy {} to {}.", context.ledger.string(), file),
@@ -232,6 +234,7 @@ int run_backup(const Arguments& arguments, Context& context) {
     return kDone;
   }
   ledger.backup(file);
+  context.kept = fmt::format("the copy {} was made", file);
   context.out << fitted_to(
       fmt::format("Copied {} to {}.\nTo look at the copy: shearpin --ledger {} now",
                   context.ledger.string(), file, file),
@@ -304,6 +307,13 @@ int run_policy_show(const Arguments& arguments, Context& context) {
   return kDone;
 }
 
+double shipped_number(const std::string& key) {
+  const auto rows = domain::policy_rows();
+  const auto row =
+      std::find_if(rows.begin(), rows.end(), [&key](const auto& one) { return one.key == key; });
+  return row == rows.end() ? 0 : row->value;
+}
+
 int run_policy_set(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
   const std::string key = lower_case(arguments.required("KEY"));
@@ -311,16 +321,12 @@ int run_policy_set(const Arguments& arguments, Context& context) {
   draft.kind = domain::EntryKind::policy;
   draft.happened = session.on(arguments.text("on"));
   domain::Policy check;
-  std::string value = "the shipped value";
-  if (arguments.flag("shipped")) {
-    check.value(key);
-    draft.policies.push_back({key, std::nullopt});
-  } else {
-    const double number = policy_number(key, arguments.required("VALUE"));
-    check.set(key, number);
-    draft.policies.push_back({key, number});
-    value = plain_number(number);
-  }
+  const bool shipped = arguments.flag("shipped");
+  const double number =
+      shipped ? shipped_number(key) : policy_number(key, arguments.required("VALUE"));
+  check.set(key, number);  // refuses a key that there is not
+  draft.policies.push_back({key, shipped ? std::nullopt : std::optional(number)});
+  const std::string value = shipped ? "the shipped value" : plain_number(number);
   const auto entries = session.record({draft});
   context.out << fmt::format("{} {} to {}.\n", context.dry_run ? "Would set" : "Set", key, value)
               << undo_line(context, entries);

@@ -69,16 +69,16 @@ int run_import(const Arguments& arguments, Context& context) {
       context.err << report::wrap_text("warning: " + file.name + ": " + warning);
     }
   }
-  auto transaction = session.ledger().begin({context.written, context.today, context.who});
   const std::string batch = "import-" + context.written;
-  ImportApplier applier(session.ledger(), transaction, context.today,
+  ImportApplier applier(session.ledger(), session.transaction(), context.today,
                         interchange::first_day(files).value_or(context.today), batch);
   const auto refusals = apply_all(files, applier);
   if (!refusals.empty()) {
     throw InputError(refusal_text(refusals));
   }
+  session.commit({});
   if (!context.dry_run) {
-    transaction.commit();
+    context.kept = "recorded as " + batch;
   }
   std::size_t rows = 0;
   for (const auto& file : files) {
@@ -95,6 +95,42 @@ int run_import(const Arguments& arguments, Context& context) {
   return kDone;
 }
 
+std::filesystem::path table_path(const std::filesystem::path& folder, std::size_t number,
+                                 Kind kind) {
+  return folder / fmt::format("{:02}-{}.csv", number, interchange::to_text(kind));
+}
+
+/// Every table as a file of an empty or new folder.
+void write_tables(Context& context, const std::filesystem::path& folder,
+                  const domain::Snapshot& snapshot) {
+  std::vector<Kind> kinds;
+  for (int k = 0; k <= static_cast<int>(Kind::trips); ++k) {
+    if (interchange::is_exportable(static_cast<Kind>(k))) {
+      kinds.push_back(static_cast<Kind>(k));
+    }
+  }
+  std::error_code failure;
+  std::filesystem::create_directories(folder, failure);
+  if (failure || !std::filesystem::is_directory(folder, failure)) {
+    throw InputError(fmt::format("--into {}: no folder can be made there{}; example: --into tables",
+                                 shearpin::quoted(folder.string()),
+                                 failure ? ": " + failure.message() : ""));
+  }
+  for (std::size_t i = 0; i < kinds.size(); ++i) {
+    const auto path = table_path(folder, i + 1, kinds[i]);
+    if (std::filesystem::exists(std::filesystem::symlink_status(path, failure))) {
+      throw InputError(fmt::format("{} exists already; name an empty folder", path.string()));
+    }
+  }
+  for (std::size_t i = 0; i < kinds.size(); ++i) {
+    write_file(context, table_path(folder, i + 1, kinds[i]),
+               interchange::write_csv(interchange::export_lines(kinds[i], snapshot)));
+  }
+  context.out << fmt::format(
+      "{} tables written to {}. Into a fresh ledger: shearpin import {}/*.csv\n", kinds.size(),
+      folder.string(), folder.string());
+}
+
 int run_export(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::read);
   const auto snapshot = session.snapshot(session.day());
@@ -107,26 +143,11 @@ int run_export(const Arguments& arguments, Context& context) {
                       "example: shearpin export parts",
                       interchange::to_text(kind)));
     }
+    context.format = Format::csv;
     context.out << interchange::write_csv(interchange::export_lines(kind, snapshot));
     return kDone;
   }
-  std::filesystem::create_directories(*folder);
-  int written = 0;
-  for (int k = 0; k <= static_cast<int>(Kind::trips); ++k) {
-    const auto kind = static_cast<Kind>(k);
-    if (!interchange::is_exportable(kind)) {
-      continue;
-    }
-    const auto path = std::filesystem::path(*folder) /
-                      fmt::format("{:02}-{}.csv", ++written, interchange::to_text(kind));
-    if (std::filesystem::exists(path)) {
-      throw InputError(fmt::format("{} exists already; name an empty folder", path.string()));
-    }
-    write_file(path.string(), interchange::write_csv(interchange::export_lines(kind, snapshot)));
-  }
-  context.out << fmt::format(
-      "{} tables written to {}. Into a fresh ledger: shearpin import {}/*.csv\n", written, *folder,
-      *folder);
+  write_tables(context, *folder, snapshot);
   return kDone;
 }
 

@@ -1,5 +1,6 @@
 /// The only place that reads the clock, the environment and the terminal.
 
+#include <fcntl.h>
 #include <unistd.h>
 
 #include <chrono>
@@ -34,9 +35,20 @@ std::string utc_instant(std::chrono::system_clock::time_point now) {
   return result + '.' + fraction.substr(1) + 'Z';
 }
 
+/// A file opened later must not get the number of a closed standard stream, or what is printed
+/// would end up in it. Reading and writing such a stream still fails.
+void keep_standard_streams() {
+  for (const int stream : {STDIN_FILENO, STDOUT_FILENO, STDERR_FILENO}) {
+    if (fcntl(stream, F_GETFD) == -1) {
+      open("/dev/null", stream == STDIN_FILENO ? O_WRONLY : O_RDONLY);
+    }
+  }
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
+  keep_standard_streams();
   std::ios::sync_with_stdio(false);
   const auto now = std::chrono::system_clock::now();
   const shearpin::cli::Outside outside{

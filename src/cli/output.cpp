@@ -10,6 +10,7 @@
 #include <stdexcept>
 
 #include "shearpin/base/error.hpp"
+#include "shearpin/base/new_file.hpp"
 #include "shearpin/base/text.hpp"
 #include "shearpin/domain/cautions.hpp"
 #include "shearpin/report/text_table.hpp"
@@ -22,6 +23,47 @@ std::string rendered(const std::function<std::string()>& how, std::string_view f
     throw UsageError(fmt::format("this answer has no {} format; example: --format text", format));
   }
   return how();
+}
+
+namespace fs = std::filesystem;
+
+/// Where a chain of symlinks ends; the last need not lead to a file.
+fs::path followed(fs::path path) {
+  constexpr int kMostLinks = 40;
+  for (int links = 0; fs::is_symlink(fs::symlink_status(path)); ++links) {
+    if (links == kMostLinks) {
+      throw fs::filesystem_error("cannot follow", path,
+                                 std::make_error_code(std::errc::too_many_symbolic_link_levels));
+    }
+    if (path.string().starts_with("/dev/") || path.string().starts_with("/proc/")) {
+      return path;  // /dev/stdout: what it leads to is open already and has no name to give away
+    }
+    path = path.parent_path() / fs::read_symlink(path);
+  }
+  return path;
+}
+
+/// The ledger, or what SQLite may keep beside it, under whichever name.
+void refuse_ledger(const Context& context, const fs::path& path, const fs::path& target) {
+  for (const char* ending : {"", "-journal", "-wal", "-shm"}) {
+    const fs::path kept = context.ledger.string() + ending;
+    std::error_code ignored;
+    if (fs::equivalent(kept, target, ignored) ||
+        fs::weakly_canonical(kept, ignored) == fs::weakly_canonical(target, ignored)) {
+      throw InputError(
+          fmt::format("{} belongs to the ledger and is not written over; example: -o report.txt",
+                      path.string()));
+    }
+  }
+}
+
+void write_straight(const fs::path& target, const std::string& text) {
+  std::ofstream file(target, std::ios::binary | std::ios::in | std::ios::out);
+  file << text;
+  file.flush();
+  if (!file) {
+    throw fs::filesystem_error("cannot write", target, std::make_error_code(std::errc::io_error));
+  }
 }
 
 }  // namespace
@@ -105,29 +147,32 @@ std::optional<std::string> read_file(const std::string& path) {
   return bytes.str();
 }
 
-void write_file(const std::string& path, const std::string& text) {
-  const std::filesystem::path target(path);
-  const std::filesystem::path aside(path + ".part");
-  std::error_code problem;
-  {
-    std::ofstream file(aside, std::ios::binary | std::ios::trunc);
-    file << text;
-    file.flush();
-    if (!file) {
-      std::filesystem::remove(aside, problem);
-      throw InputError(
-          fmt::format("{} cannot be written: is the folder there and the disk not "
-                      "full? example: -o report.txt",
-                      path));
+void write_file(Context& context, const fs::path& path, const std::string& text) {
+  try {
+    if (path.empty()) {
+      throw InputError("a file name is needed; example: -o report.txt");
     }
+    const fs::path target = followed(path);
+    refuse_ledger(context, path, target);
+    const auto status = fs::status(target);
+    if (fs::is_directory(status)) {
+      throw InputError(fmt::format("{} is a folder; name a file in it, example: -o {}",
+                                   path.string(), (path / "report.txt").string()));
+    }
+    if (fs::exists(status) && !fs::is_regular_file(status)) {
+      write_straight(target, text);
+    } else {
+      NewFile file(target, NewFile::For::everybody);
+      file.write(text);
+      file.replace_target();
+    }
+  } catch (const fs::filesystem_error& failure) {
+    throw InputError(
+        fmt::format("{} cannot be written: {}. Is the folder there, and the disk not "
+                    "full? Example: -o report.txt",
+                    shearpin::quoted(path.string()), failure.code().message()));
   }
-  std::filesystem::rename(aside, target, problem);
-  if (problem) {
-    std::error_code ignored;
-    std::filesystem::remove(aside, ignored);
-    throw InputError(fmt::format("{} cannot be written: {}; name a file, example: -o report.txt",
-                                 path, problem.message()));
-  }
+  context.kept = fmt::format("{} was written", path.string());
 }
 
 }  // namespace shearpin::cli

@@ -2,6 +2,7 @@
 /// Putting an answer out in the format asked for, with its cautions and the names that were
 /// guessed.
 
+#include <filesystem>
 #include <functional>
 #include <nlohmann/json_fwd.hpp>
 #include <optional>
@@ -48,7 +49,9 @@ void put_echoes(const Session& session, const Context& context);
 /// The bytes of a file; none where it cannot be read or is a folder.
 std::optional<std::string> read_file(const std::string& path);
 
-/// Writes `text` to a file aside and renames it; refuses (InputError) where that cannot be done.
-void write_file(const std::string& path, const std::string& text);
+/// Writes `text` into a file, whole or not at all; a symlink is followed, and what is no plain file
+/// (a device, a pipe) is written to as it is. Notes it in the context. InputError where that cannot
+/// be done, and for the ledger itself and its journal.
+void write_file(Context& context, const std::filesystem::path& path, const std::string& text);
 
 }  // namespace shearpin::cli

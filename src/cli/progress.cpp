@@ -23,7 +23,7 @@ void Progress::show(std::size_t done, std::size_t all) {
     return;
   }
   const std::size_t filled = kBar * done / all;
-  context_.err << fmt::format("\r{} [{}{}] {:3} %", what_, std::string(filled, '#'),
+  context_.bar << fmt::format("\r{} [{}{}] {:3} %", what_, std::string(filled, '#'),
                               std::string(kBar - filled, '.'), 100 * done / all)
                << std::flush;
   drawn_ = now;
@@ -32,7 +32,7 @@ void Progress::show(std::size_t done, std::size_t all) {
 
 void Progress::clear() {
   if (visible_) {
-    context_.err << '\r' << std::string(what_.size() + kBar + 9, ' ') << '\r' << std::flush;
+    context_.bar << '\r' << std::string(what_.size() + kBar + 9, ' ') << '\r' << std::flush;
     visible_ = false;
   }
 }

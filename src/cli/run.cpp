@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <ostream>
+#include <sstream>
 
 #include "cli/commands.hpp"
 #include "cli/output.hpp"
@@ -11,6 +12,11 @@
 
 namespace shearpin::cli {
 namespace {
+
+/// Standard output took no more.
+struct OutputFailed : Error {
+  using Error::Error;
+};
 
 /// --ledger FILE, else SHEARPIN_LEDGER, else the XDG data folder, else ~/.local/share.
 std::filesystem::path ledger_path(const Arguments& arguments, const Outside& outside) {
@@ -54,10 +60,9 @@ Format parse_format(const std::string& word) {
       fmt::format("--format {}: one of text, json, csv, html; example: --format json", word));
 }
 
-Context context_of(const Arguments& arguments, const Outside& outside) {
-  Context context{outside.in, outside.out, outside.err, outside.today, outside.written,
-                  {},         {},          {},          Format::text,  false,
-                  {},         false,       false,       false,         80};
+Context context_of(const Arguments& arguments, const Outside& outside, std::ostream& out,
+                   std::ostream& err) {
+  Context context{outside.in, out, err, outside.err, outside.today, outside.written};
   context.ledger = ledger_path(arguments, outside);
   if (const auto word = arguments.text("as-of")) {
     context.as_of = parse_date(*word, outside.today);
@@ -76,6 +81,35 @@ Context context_of(const Arguments& arguments, const Outside& outside) {
   return context;
 }
 
+/// Keeps what is printed until it is flushed; then lets through what is safe to see.
+class Gate : public std::stringbuf {
+ public:
+  explicit Gate(std::ostream& to) : to_(to) {}
+  int sync() override {
+    const bool bytes = context != nullptr && !context->for_a_person();
+    to_ << (bytes ? str() : printable(str())) << std::flush;
+    str({});
+    return to_ ? 0 : -1;
+  }
+
+  const Context* context = nullptr;  ///< of the run that prints; none for what a person reads
+
+ private:
+  std::ostream& to_;
+};
+
+void tell(const Outside& outside, const std::string& message) {
+  outside.err << printable(fitted_to("shearpin: " + message, 80));
+}
+
+/// What was printed has left the program.
+void require_written(std::ostream& out) {
+  out.flush();
+  if (!out) {
+    throw OutputFailed("the output could not be written: is the disk full, or the pipe closed?");
+  }
+}
+
 int dispatch(const std::vector<std::string>& words, const Outside& outside) {
   const auto commands = all_commands();
   const auto common = common_options();
@@ -84,45 +118,55 @@ int dispatch(const std::vector<std::string>& words, const Outside& outside) {
     line.emplace_back("now");  // bare `shearpin` shows what needs doing, or how to start
   }
   const auto outcome = parse_command_line(line, commands, common);
-  if (outcome.version) {
-    outside.out << fmt::format("shearpin {}\n", SHEARPIN_VERSION);
-    return kDone;
-  }
+  Gate out_gate(outside.out);
+  Gate err_gate(outside.err);
+  std::ostream out(&out_gate);
+  std::ostream err(&err_gate);
+  err << std::unitbuf;
+  err.tie(&out);
   if (!outcome.parsed) {
-    outside.out << outcome.help_text;
+    out << (outcome.version ? fmt::format("shearpin {}\n", SHEARPIN_VERSION) : outcome.help_text);
+    require_written(out);
     return kDone;
   }
-  Context context = context_of(outcome.parsed->arguments, outside);
-  const int code = outcome.parsed->command->run(outcome.parsed->arguments, context);
-  outside.out.flush();
-  if (!outside.out) {
-    throw InputError("the output could not be written: is the disk full, or the pipe closed?");
+  Context context = context_of(outcome.parsed->arguments, outside, out, err);
+  out_gate.context = &context;
+  try {
+    const int code = outcome.parsed->command->run(outcome.parsed->arguments, context);
+    require_written(out);
+    return code;
+  } catch (const std::exception& error) {
+    if (context.kept.empty()) {
+      throw;
+    }
+    tell(outside,
+         fmt::format("{}, but its receipt could not be printed: {}", context.kept, error.what()));
+    return kDone;
   }
-  return code;
 }
 
 }  // namespace
 
 int run(const std::vector<std::string>& words, const Outside& outside) {
-  const auto tell = [&outside](const std::string& message) {
-    outside.err << fitted_to("shearpin: " + message, 80);
-  };
   try {
     return dispatch(words, outside);
+  } catch (const OutputFailed& error) {
+    tell(outside, error.what());
+    return kBug;
   } catch (const UsageError& error) {
-    tell(error.what());
+    tell(outside, error.what());
     return kUsage;
   } catch (const InputError& error) {
-    tell(error.what());
+    tell(outside, error.what());
     return kRefused;
   } catch (const LedgerError& error) {
-    tell(error.what());
+    tell(outside, error.what());
     return kLedgerFile;
   } catch (const NumericError& error) {
-    tell(error.what());
+    tell(outside, error.what());
     return kNumeric;
   } catch (const std::exception& error) {
-    tell(fmt::format("a bug in shearpin, nothing was written: {}", error.what()));
+    tell(outside, fmt::format("a bug in shearpin, nothing was written: {}", error.what()));
     return kBug;
   }
 }

@@ -3,11 +3,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <functional>
+#include <csignal>
 #include <istream>
 #include <ostream>
 #include <span>
 
+#include "cli/output.hpp"
 #include "shearpin/base/error.hpp"
 #include "shearpin/base/quantity.hpp"
 #include "shearpin/base/text.hpp"
@@ -41,69 +42,6 @@ std::string listed(const std::vector<NameEntry>& entries, std::span<const std::s
     text += fmt::format("\n  {:<12} {}", entries[i].key, name_beside_key(entries[i]));
   }
   return text;
-}
-
-/// Asks on a terminal which of several is meant; empty answer means none of them.
-std::optional<std::size_t> ask_which(Context& context, const std::vector<NameEntry>& entries,
-                                     std::span<const std::size_t> hits, const std::string& typed) {
-  context.err << fmt::format("Which \"{}\"?\n", typed);
-  for (std::size_t i = 0; i < hits.size(); ++i) {
-    context.err << fmt::format("  {} {:<12} {}\n", i + 1, entries[hits[i]].key,
-                               name_beside_key(entries[hits[i]]));
-  }
-  constexpr int kTries = 3;
-  for (int attempt = 0; attempt < kTries; ++attempt) {
-    context.err << fmt::format("Number 1-{} (Enter for none): ", hits.size()) << std::flush;
-    std::string answer;
-    if (!std::getline(context.in, answer) || trimmed(answer).empty()) {
-      return std::nullopt;
-    }
-    const std::string word = lower_case(trimmed(answer));
-    for (std::size_t i = 0; i < hits.size(); ++i) {
-      if (word == std::to_string(i + 1) || word == entries[hits[i]].key) {
-        return hits[i];
-      }
-    }
-    context.err << fmt::format("\"{}\" is none of them.\n", word);
-  }
-  return std::nullopt;
-}
-
-/// The index of the one entry meant; see Session on what happens with several or none.
-/// `when_none`: looks elsewhere for what is meant, and refuses better where it knows.
-std::size_t resolve(
-    Context& context, std::vector<std::string>& echoes, const std::string& typed,
-    const std::string& what, const std::vector<NameEntry>& entries,
-    const std::function<void()>& when_none = [] {}) {
-  const auto found = domain::find_name(typed, entries);
-  if (found.hits.size() == 1) {
-    const auto& hit = entries[found.hits.front()];
-    if (found.step != domain::MatchStep::exact_key) {
-      echoes.push_back(fmt::format("\"{}\" is {}", typed, entry_words(hit)));
-    }
-    return found.hits.front();
-  }
-  if (found.hits.size() > 1) {
-    if (context.in_is_terminal) {
-      if (const auto chosen = ask_which(context, entries, found.hits, typed)) {
-        return *chosen;
-      }
-    }
-    throw InputError(fmt::format("\"{}\" could be {} {}{}; give the key of one:{}", typed,
-                                 found.hits.size(), what, what.ends_with('s') ? "es" : "s",
-                                 listed(entries, found.hits)));
-  }
-  when_none();
-  if (entries.empty()) {
-    throw InputError(
-        fmt::format("no {} called \"{}\": the ledger has none yet. Add one with: "
-                    "shearpin {} add KEY",
-                    what, typed, what));
-  }
-  const std::string nearest = found.suggestions.empty()
-                                  ? fmt::format(" See: shearpin {} list", what)
-                                  : " Nearest:" + listed(entries, found.suggestions);
-  throw InputError(fmt::format("no {} called \"{}\".{}", what, typed, nearest));
 }
 
 template <class T>
@@ -174,7 +112,113 @@ ledger::Ledger open_ledger(const Context& context, ledger::Ledger::Mode mode) {
 }
 
 Session::Session(Context& context, ledger::Ledger::Mode mode)
-    : context_(context), ledger_(open_ledger(context, mode)), catalogue_(ledger_.catalogue()) {}
+    : context_(context), ledger_(open_ledger(context, mode)) {
+  if (mode == ledger::Ledger::Mode::write) {
+    begin();
+  }
+  catalogue_ = ledger_.catalogue();
+}
+
+void Session::begin() {
+  transaction_.emplace(ledger_.begin({context_.written, context_.today, context_.who}));
+}
+
+void Session::unlocked(const std::function<void()>& ask) {
+  const bool writing = transaction_.has_value();
+  const auto version = ledger_.data_version();
+  transaction_.reset();
+  ask();
+  if (!writing) {
+    return;
+  }
+  begin();
+  if (ledger_.data_version() != version) {
+    throw InputError(
+        "somebody else wrote to the ledger meanwhile; nothing was written. Repeat the command.");
+  }
+}
+
+std::optional<std::size_t> Session::ask_which(const std::vector<NameEntry>& entries,
+                                              std::span<const std::size_t> hits,
+                                              const std::string& typed) {
+  context_.err << fmt::format("Which \"{}\"?\n", typed);
+  for (std::size_t i = 0; i < hits.size(); ++i) {
+    context_.err << fmt::format("  {} {:<12} {}\n", i + 1, entries[hits[i]].key,
+                                name_beside_key(entries[hits[i]]));
+  }
+  constexpr int kTries = 3;
+  for (int attempt = 0; attempt < kTries; ++attempt) {
+    context_.err << fmt::format("Number 1-{} (Enter for none): ", hits.size()) << std::flush;
+    std::string answer;
+    if (!std::getline(context_.in, answer) || trimmed(answer).empty()) {
+      break;
+    }
+    const std::string word = lower_case(trimmed(answer));
+    for (std::size_t i = 0; i < hits.size(); ++i) {
+      if (word == std::to_string(i + 1) || word == entries[hits[i]].key) {
+        return hits[i];
+      }
+    }
+    context_.err << fmt::format("\"{}\" is none of them.\n", word);
+  }
+  return std::nullopt;
+}
+
+void Session::require_yes(const std::string& doubt, const std::string& how, bool given) {
+  if (given) {
+    return;
+  }
+  bool yes = false;
+  if (context_.in_is_terminal) {
+    unlocked([&] {
+      context_.err << fitted_to(doubt, context_.width) << "Is that right? (y/N): " << std::flush;
+      std::string answer;
+      std::getline(context_.in, answer);
+      const std::string word = lower_case(trimmed(answer));
+      yes = word == "y" || word == "yes";
+    });
+  }
+  if (!yes) {
+    throw InputError(fmt::format("{} Nothing was written. If that is right: {}", doubt, how));
+  }
+}
+
+std::size_t Session::resolve(const std::string& typed, const std::string& what,
+                             const std::vector<NameEntry>& entries,
+                             const std::function<void()>& when_none) {
+  check_text(typed, what);
+  const auto found = domain::find_name(typed, entries);
+  if (found.hits.size() == 1) {
+    const auto& hit = entries[found.hits.front()];
+    if (found.step != domain::MatchStep::exact_key) {
+      echoes_.push_back(fmt::format("\"{}\" is {}", typed, entry_words(hit)));
+    }
+    return found.hits.front();
+  }
+  if (found.hits.size() > 1) {
+    if (context_.in_is_terminal) {
+      std::optional<std::size_t> chosen;
+      unlocked([&] { chosen = ask_which(entries, found.hits, typed); });
+      if (chosen) {
+        return *chosen;
+      }
+    }
+    throw InputError(fmt::format("\"{}\" could be {} {}{}; give the key of one:{}", typed,
+                                 found.hits.size(), what, what.ends_with('s') ? "es" : "s",
+                                 listed(entries, found.hits)));
+  }
+  when_none();
+  if (entries.empty()) {
+    throw InputError(
+        fmt::format("no {} called \"{}\": the ledger has none yet. Add one with: "
+                    "shearpin {} add KEY",
+                    what, typed, what));
+  }
+  const std::string nearest = found.suggestions.empty()
+                                  ? fmt::format(" See: shearpin {} list", what)
+                                  : " Nearest:" + listed(entries, found.suggestions);
+  throw InputError(fmt::format("no {} called \"{}\".{}", what, typed, nearest));
+}
 
 PositionWord Session::position(const std::string& typed) {
   std::string name = typed;
@@ -184,9 +228,7 @@ PositionWord Session::position(const std::string& typed) {
     name = typed.substr(0, slash);
   }
   refuse_part_for_position(catalogue_, name);
-  const auto& found =
-      catalogue_
-          .positions[resolve(context_, echoes_, name, "position", position_entries(catalogue_))];
+  const auto& found = catalogue_.positions[resolve(name, "position", position_entries(catalogue_))];
   if (unit && *unit > found.units) {
     throw InputError(fmt::format("unit {} of {}: it holds {}, numbered 1 to {}; example: {}/1",
                                  *unit, found.key, counted(found.units, "unit"), found.units,
@@ -198,8 +240,7 @@ PositionWord Session::position(const std::string& typed) {
 PartId Session::part(const std::string& typed) {
   const auto entries = entries_of(catalogue_.parts);
   return catalogue_
-      .parts[resolve(context_, echoes_, typed, "part", entries,
-                     [&] { refuse_position_for_part(catalogue_, typed); })]
+      .parts[resolve(typed, "part", entries, [&] { refuse_position_for_part(catalogue_, typed); })]
       .id;
 }
 
@@ -216,29 +257,23 @@ domain::MatchStep Session::position_match(const std::string& typed) const {
 }
 
 BinId Session::bin(const std::string& typed) {
-  return catalogue_.bins[resolve(context_, echoes_, typed, "bin", entries_of(catalogue_.bins))].id;
+  return catalogue_.bins[resolve(typed, "bin", entries_of(catalogue_.bins))].id;
 }
 
 SupplierId Session::supplier(const std::string& typed) {
-  return catalogue_
-      .suppliers[resolve(context_, echoes_, typed, "supplier", entries_of(catalogue_.suppliers))]
-      .id;
+  return catalogue_.suppliers[resolve(typed, "supplier", entries_of(catalogue_.suppliers))].id;
 }
 
 MeterId Session::meter(const std::string& typed) {
-  return catalogue_
-      .meters[resolve(context_, echoes_, typed, "meter", entries_of(catalogue_.meters))]
-      .id;
+  return catalogue_.meters[resolve(typed, "meter", entries_of(catalogue_.meters))].id;
 }
 
 RigId Session::rig(const std::string& typed) {
-  return catalogue_.rigs[resolve(context_, echoes_, typed, "rig", entries_of(catalogue_.rigs))].id;
+  return catalogue_.rigs[resolve(typed, "rig", entries_of(catalogue_.rigs))].id;
 }
 
 ClassId Session::component_class(const std::string& typed) {
-  return catalogue_
-      .classes[resolve(context_, echoes_, typed, "class", entries_of(catalogue_.classes))]
-      .id;
+  return catalogue_.classes[resolve(typed, "class", entries_of(catalogue_.classes))].id;
 }
 
 domain::TripLine Session::trip(const std::string& typed) {
@@ -247,22 +282,39 @@ domain::TripLine Session::trip(const std::string& typed) {
   for (const auto& trip : trips) {
     entries.push_back({trip.key, trip.name, {}, {}});
   }
-  return domain::in_order(trips[resolve(context_, echoes_, typed, "trip", entries)]);
+  return domain::in_order(trips[resolve(typed, "trip", entries)]);
 }
 
 domain::Snapshot Session::snapshot(Date day, const ledger::Scope& scope) const {
   return ledger_.snapshot(day, context_.known, scope, catalogue_);
 }
 
-std::vector<EntryId> Session::record(const std::vector<domain::EntryDraft>& drafts) {
-  auto transaction = ledger_.begin({context_.written, context_.today, context_.who});
+std::vector<EntryId> Session::stage(const std::vector<domain::EntryDraft>& drafts) {
   std::vector<EntryId> entries;
   for (const auto& draft : drafts) {
-    entries.push_back(transaction.record(draft));
+    entries.push_back(transaction_->record(draft));
   }
+  return entries;
+}
+
+void Session::commit(const std::vector<EntryId>& entries) {
   if (!context_.dry_run) {
-    transaction.commit();
+    transaction_->commit();
+    // Whoever reads the receipt may be gone already; what is recorded is done all the same.
+    std::signal(SIGPIPE, SIG_IGN);
+    if (!entries.empty()) {
+      context_.kept = entries.size() == 1
+                          ? fmt::format("recorded as entry {}", entries.front().value)
+                          : fmt::format("recorded as {} entries, {} to {}", entries.size(),
+                                        entries.front().value, entries.back().value);
+    }
   }
+  transaction_.reset();
+}
+
+std::vector<EntryId> Session::record(const std::vector<domain::EntryDraft>& drafts) {
+  auto entries = stage(drafts);
+  commit(entries);
   return entries;
 }
 

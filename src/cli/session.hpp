@@ -3,6 +3,7 @@
 
 #include <functional>
 #include <optional>
+#include <span>
 #include <string>
 #include <utility>
 #include <vector>
@@ -26,11 +27,14 @@ ledger::Ledger open_ledger(const Context& context, ledger::Ledger::Mode mode);
 
 class Session {
  public:
-  /// As open_ledger.
+  /// As open_ledger. For writing, a transaction is begun before anything is read: what is planned
+  /// from is what is written on, whoever else writes at the same time.
   Session(Context& context, ledger::Ledger::Mode mode);
 
   Context& context() { return context_; }
   ledger::Ledger& ledger() { return ledger_; }
+  /// What a command for writing writes with; nothing stays without commit().
+  ledger::Ledger::Transaction& transaction() { return *transaction_; }
   const domain::Catalogue& catalogue() const { return catalogue_; }
 
   /// Names as people type them (find_name in domain). One hit is taken; when it is not the
@@ -64,9 +68,17 @@ class Session {
     return ledger_.journal(query);
   }
 
-  /// Writes the drafts in one transaction and commits; under --dry-run everything is checked and
-  /// nothing stays. Returns the entries' numbers (those they would have had, under --dry-run).
+  /// Checks and writes the drafts; they stay once commit() is called. The entries' numbers.
+  std::vector<EntryId> stage(const std::vector<domain::EntryDraft>& drafts);
+  /// Ends the transaction: under --dry-run nothing stays, else `entries` do, and the context says
+  /// so to whatever fails afterwards.
+  void commit(const std::vector<EntryId>& entries);
+  /// Both.
   std::vector<EntryId> record(const std::vector<domain::EntryDraft>& drafts);
+
+  /// Goes on only with a yes: asked for on a terminal, given beforehand by `given`. InputError with
+  /// `doubt` and `how` to say yes otherwise.
+  void require_yes(const std::string& doubt, const std::string& how, bool given = false);
 
   Date today() const { return context_.today; }
   bool dry_run() const { return context_.dry_run; }
@@ -76,8 +88,22 @@ class Session {
   Date on(const std::optional<std::string>& typed) const;
 
  private:
+  void begin();
+  /// Lets others write while a person thinks: InputError where one did.
+  void unlocked(const std::function<void()>& ask);
+  /// Which of several is meant; an empty answer means none of them.
+  std::optional<std::size_t> ask_which(const std::vector<domain::NameEntry>& entries,
+                                       std::span<const std::size_t> hits, const std::string& typed);
+  /// The index of the one entry meant; see above on what happens with several or none.
+  /// `when_none`: looks elsewhere for what is meant, and refuses better where it knows.
+  std::size_t resolve(
+      const std::string& typed, const std::string& what,
+      const std::vector<domain::NameEntry>& entries,
+      const std::function<void()>& when_none = [] {});
+
   Context& context_;
   ledger::Ledger ledger_;
+  std::optional<ledger::Ledger::Transaction> transaction_;
   domain::Catalogue catalogue_;
   std::vector<std::string> echoes_;
 };

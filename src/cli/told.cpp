@@ -301,9 +301,6 @@ void put_told(const Session& session, const Context& context, const Told& told) 
                 << '\n';
     return;
   }
-  if (context.format != Format::text) {
-    throw UsageError("this answer is text or json; example: --format json");
-  }
   for (const auto& echo : session.echoes()) {
     context.out << report::wrap_text(echo);
   }
@@ -371,13 +368,21 @@ void put_echoes_and_hints(const Session& session, const Context& context, const 
 int record_and_tell(Session& session, Context& context, const domain::Plan& plan,
                     const std::string& headline, const std::vector<std::string>& extra,
                     const Afterthought& afterwards) {
+  if (context.format != Format::text && context.format != Format::json) {
+    throw UsageError("this answer is text or json; example: --format json");
+  }
   Outcome outcome = plan.outcome;
   Told told;
   told.outcome = &outcome;
   told.headline = headline;
-  told.entries = session.record(plan.entries);
-  const auto then = tell_stock_of_today(session, plan, outcome);
-  told.lines = outcome_lines(session, outcome, then);
+  // All that is read is read before the commit: after it nothing may fail but the printing.
+  told.entries = session.stage(plan.entries);
+  try {
+    const auto then = tell_stock_of_today(session, plan, outcome);
+    told.lines = outcome_lines(session, outcome, then);
+  } catch (const NumericError& error) {  // no reason not to record it
+    told.lines.push_back(fmt::format("What is left could not be worked out: {}", error.what()));
+  }
   told.lines.insert(told.lines.end(), extra.begin(), extra.end());
   told.caution_keys = caution_keys(session, outcome);
   if (!context.dry_run && !told.entries.empty()) {
@@ -387,10 +392,11 @@ int record_and_tell(Session& session, Context& context, const domain::Plan& plan
   if (afterwards && !context.dry_run && !told.entries.empty()) {
     try {
       told.warning = afterwards();
-    } catch (const Error& error) {  // what was recorded stays recorded, and is told
+    } catch (const Error& error) {
       told.warning = fmt::format("It is logged, but could not be judged: {}", error.what());
     }
   }
+  session.commit(told.entries);
   put_told(session, context, told);
   for (const auto& hint : plan.outcome.hints) {
     context.err << report::wrap_text("hint: " + hint);

@@ -191,3 +191,37 @@ TEST_CASE("Text in other scripts is kept and lines up") {
   CHECK(box.json("part show hose").at("name") == "Schlauch 6 mm — grün");
   CHECK(box.json("find grün").at("items").size() == 1);
 }
+
+TEST_CASE("What is recorded is said to be recorded, whatever becomes of its receipt") {
+  for (const std::string out : {"/dev/full", "closed"}) {
+    const Sandbox box;
+    make_camper(box);
+    const auto newest = newest_entry(box);
+    const auto number = std::to_string(newest + 1);
+    INFO(out);
+    for (const char* line : {"use fuse-15 1", "rig add x", "meter read km 63000",
+                             "policy set target-degraded 0.9", "undo"}) {
+      const auto before = newest_entry(box);
+      const Ran ran = box.run(split_words(line), out);
+      INFO(line << ": " << ran.err);
+      CHECK(ran.code == 0);
+      CHECK(holds(ran.err, "recorded as entry " + std::to_string(before + 1)));
+      CHECK(holds(ran.err, "could not be printed"));
+      CHECK_FALSE(holds(ran.err, "othing was written"));
+      CHECK(newest_entry(box) == before + 1);
+    }
+    for (const char* line : {"now", "--help", "--version", "fail --help", "report --days 3",
+                             "export parts", "use fuse-15 1 --dry-run"}) {
+      const Ran ran = box.run(split_words(line), out);
+      INFO(line << ": " << ran.err);
+      CHECK(ran.code == 1);
+      CHECK(holds(ran.err, "could not be written"));
+    }
+  }
+}
+
+TEST_CASE("A receipt in a format that there is not is refused before anything is recorded") {
+  const Sandbox box;
+  make_camper(box);
+  box.refused("use fuse-15 1 --format csv", 2, {"json"});
+}

@@ -134,7 +134,7 @@ void Sandbox::set(const std::string& name, const std::string& value) {
   }
 }
 
-Ran Sandbox::run(const std::vector<std::string>& words) const {
+Ran Sandbox::run(const std::vector<std::string>& words, const std::string& out_to) const {
   std::vector<std::string> arguments{SHEARPIN_BINARY};
   arguments.insert(arguments.end(), words.begin(), words.end());
   std::vector<std::string> variables;
@@ -154,6 +154,11 @@ Ran Sandbox::run(const std::vector<std::string>& words) const {
     const int nothing = ::open("/dev/null", O_RDONLY);
     if (::chdir(folder.c_str()) != 0 || ::dup2(nothing, 0) < 0 || ::dup2(out.ends[1], 1) < 0 ||
         ::dup2(err.ends[1], 2) < 0) {
+      ::_exit(126);
+    }
+    if (out_to == "closed") {
+      ::close(1);
+    } else if (!out_to.empty() && ::dup2(::open(out_to.c_str(), O_WRONLY), 1) < 0) {
       ::_exit(126);
     }
     ::execve(argv.front(), argv.data(), envp.data());

@@ -30,8 +30,9 @@ class Sandbox {
   std::filesystem::path ledger() const;
   std::filesystem::path path(const std::string& name) const { return folder_ / name; }
 
-  // Runs `shearpin WORDS` with the folder as its working folder; standard input is empty.
-  Ran run(const std::vector<std::string>& words) const;
+  // Runs `shearpin WORDS` with the folder as its working folder; standard input is empty. With
+  // `out_to` standard output goes to that file (/dev/full), with "closed" there is none.
+  Ran run(const std::vector<std::string>& words, const std::string& out_to = {}) const;
   // The same, with the words of one line split as a shell does: blanks part, double quotes keep.
   Ran operator()(const std::string& line) const;
   // Must end with 0; standard output. Fails the test with all that was printed otherwise.

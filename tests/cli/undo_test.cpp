@@ -154,3 +154,40 @@ TEST_CASE("A whole import is taken back by its batch, or as the newest thing don
   }
   CHECK(holds(box.ok("verify"), "The ledger is sound."));
 }
+
+TEST_CASE("Without a number undo takes back what was written or brought back last") {
+  const Sandbox box;
+  make_camper(box);
+  box.ok("bin add crate");
+  const auto crate = newest_entry(box);
+  const std::string with_crate = state_of(box);
+  box.ok("undo " + std::to_string(crate));
+  const std::string without = state_of(box);
+  box.ok("undo " + std::to_string(crate + 1));  // the crate is back
+  REQUIRE(state_of(box) == with_crate);
+  const Json rows = box.json("journal --last 3").at("entries");
+  CHECK(rows.at(2).at("entry") == crate);
+  CHECK(rows.at(2).at("in_force") == true);
+  CHECK(rows.at(2).at("revived_by") == crate + 2);
+  CHECK(holds(box.ok("journal --last 3"), "back by " + std::to_string(crate + 2)));
+  CHECK(holds(box.ok("undo"), "Took back entry " + std::to_string(crate)));
+  CHECK(state_of(box) == without);
+  CHECK(box.json("journal --last 4").at("entries").at(3).at("in_force") == false);
+  // Then the one before it, and so on: never the same twice.
+  CHECK(holds(box.ok("undo"), "Took back entry " + std::to_string(crate - 1)));
+}
+
+TEST_CASE("Off a terminal an import is taken back only by its name") {
+  const Sandbox box;
+  make_camper(box);
+  box.write("parts.csv",
+            "key,class,name\nhose,hose-washer,Hose washer\nthin,hose-washer,Thin one\n");
+  box.ok("import parts.csv");
+  const std::string batch = box.json("journal --last 1").at("entries").at(0).at("batch");
+  const std::string said = box.refused("undo", 3, {"2 entries", "shearpin undo " + batch});
+  box.ok("bin add crate");
+  CHECK(holds(box.ok("undo"), "crate"));  // newer than the import
+  box.refused("undo", 3, {batch});
+  CHECK(holds(box.ok("undo " + batch), "2 entries"));
+  CHECK(holds(box.ok("undo"), "Took back entry"));  // the entry before the import
+}
