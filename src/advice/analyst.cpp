@@ -173,7 +173,8 @@ void Analyst::borrow(PartId part, LifeBelief& belief) const {
     return;
   }
   Loans& loans = *found->second;
-  std::call_once(loans.made, [&] {
+  // Not std::call_once: an exception out of it ends the program where libgcc is linked statically.
+  if (const std::lock_guard lock(loans.lock); loans.priors.empty()) {
     std::vector<std::vector<stats::LifeRecord>> lives(loans.parts.size());
     std::vector<std::span<const stats::LifeRecord>> views;
     for (std::size_t i = 0; i < loans.parts.size(); ++i) {
@@ -183,7 +184,7 @@ void Analyst::borrow(PartId part, LifeBelief& belief) const {
       views.emplace_back(lives[i]);
     }
     loans.priors = stats::borrowed_priors(belief.class_prior, views);
-  });
+  }
   const auto own = std::find(loans.parts.begin(), loans.parts.end(), part);
   const auto& lent = loans.priors[static_cast<std::size_t>(own - loans.parts.begin())];
   belief.prior = lent.prior;

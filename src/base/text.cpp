@@ -3,6 +3,7 @@
 #include <utf8proc.h>
 
 #include <algorithm>
+#include <cstdint>
 #include <cstdlib>
 #include <memory>
 
@@ -17,10 +18,11 @@ bool is_space(char c) {
 
 bool is_letter_or_digit(char c) { return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9'); }
 
-/// The bytes and columns of the character that `text` starts with; a bad byte is one of each.
+/// The character that `text` starts with; a bad byte is one of its own, without a code.
 struct Character {
   std::size_t bytes;
   std::size_t columns;
+  std::int32_t code;
 };
 
 Character first_character(std::string_view text) {
@@ -28,10 +30,18 @@ Character first_character(std::string_view text) {
   const auto used = utf8proc_iterate(reinterpret_cast<const utf8proc_uint8_t*>(text.data()),
                                      static_cast<utf8proc_ssize_t>(text.size()), &code);
   if (used <= 0 || code < 0) {
-    return {1, 1};
+    return {1, 1, -1};
   }
   const int width = utf8proc_charwidth(code);
-  return {static_cast<std::size_t>(used), width > 0 ? static_cast<std::size_t>(width) : 0};
+  return {static_cast<std::size_t>(used), width > 0 ? static_cast<std::size_t>(width) : 0, code};
+}
+
+/// Could move the cursor, recolour the screen, or show text in another order than it is written:
+/// control characters (C0, DEL, C1), line and paragraph separators, and what embeds, overrides or
+/// isolates a direction (Unicode Standard Annex 9, section 2).
+bool is_control(std::int32_t code) {
+  return (code >= 0 && code < 0x20) || (code >= 0x7f && code <= 0x9f) ||
+         (code >= 0x2028 && code <= 0x202e) || (code >= 0x2066 && code <= 0x2069);
 }
 
 /// A key near to `text`, to show as the accepted example.
@@ -124,23 +134,104 @@ std::string join(const std::vector<std::string>& words, std::string_view glue) {
   return text;
 }
 
-std::string quoted(std::string_view text) {
-  constexpr std::size_t kMostColumns = 60;
-  std::string shown = "\"";
-  std::size_t columns = 0;
+void check_text(std::string_view text, std::string_view what, std::size_t longest, bool lines) {
+  std::size_t characters = 0;
+  for (std::string_view rest = text; !rest.empty(); ++characters) {
+    const Character next = first_character(rest);
+    const bool line_break = rest[0] == '\n' || rest[0] == '\t' || rest[0] == '\r';
+    if (next.code < 0) {
+      throw InputError(std::string(what) + ' ' + quoted(text) +
+                       " is refused: it is no text (not UTF-8); example: Heater fuse 20 A");
+    }
+    if (is_control(next.code) && !(lines && line_break)) {
+      throw InputError(std::string(what) + ' ' + quoted(text) +
+                       " is refused: it holds control characters (shown as ?); example: Heater "
+                       "fuse 20 A");
+    }
+    rest.remove_prefix(next.bytes);
+  }
+  if (characters > longest) {
+    throw InputError(std::string(what) + ' ' + quoted(text) + " is refused: it has " +
+                     std::to_string(characters) + " characters, at most " +
+                     std::to_string(longest) + " are kept; example: Heater fuse 20 A");
+  }
+}
+
+std::string printable(std::string_view text) {
+  std::string shown;
+  shown.reserve(text.size());
   while (!text.empty()) {
     const Character next = first_character(text);
-    if (columns + next.columns > kMostColumns) {
-      shown += "...";
-      break;
+    if (text[0] == '\t' || text[0] == '\r') {
+      shown += ' ';
+    } else if (next.code < 0) {
+      shown += "\xef\xbf\xbd";
+    } else if (text[0] != '\n' && is_control(next.code)) {
+      shown += '?';
+    } else {
+      shown += text.substr(0, next.bytes);
     }
-    // A control byte could move the cursor or colour the terminal of whoever reads the message.
-    const bool control = static_cast<unsigned char>(text[0]) < 0x20 || text[0] == 0x7f;
-    shown += control ? "?" : std::string(text.substr(0, next.bytes));
-    columns += control ? 1 : next.columns;
     text.remove_prefix(next.bytes);
   }
-  return shown + '"';
+  return shown;
+}
+
+namespace {
+
+/// The field, less any apostrophes in front, begins like a formula.
+bool like_formula(std::string_view text) {
+  const auto first = text.find_first_not_of('\'');
+  return first != std::string_view::npos &&
+         std::string_view("=+-@\t\r").find(text[first]) != std::string_view::npos;
+}
+
+bool is_number(std::string_view text) {
+  text.remove_prefix(text.starts_with('-') || text.starts_with('+') ? 1 : 0);
+  return !text.empty() && text.find_first_not_of("0123456789.,") == std::string_view::npos;
+}
+
+}  // namespace
+
+std::string csv_field(std::string_view text) {
+  std::string kept(text);
+  if (like_formula(text) && !is_number(text)) {
+    kept.insert(0, 1, '\'');
+  }
+  const bool spaced = !kept.empty() && (kept.front() == ' ' || kept.back() == ' ');
+  if (!spaced && kept.find_first_of(",;\"\r\n") == std::string::npos) {
+    return kept;
+  }
+  std::string field = "\"";
+  for (const char c : kept) {
+    field += c;
+    if (c == '"') {
+      field += '"';
+    }
+  }
+  return field + '"';
+}
+
+std::string csv_line(const std::vector<std::string>& fields) {
+  std::vector<std::string> written;
+  for (const auto& field : fields) {
+    written.push_back(csv_field(field));
+  }
+  const bool blank = fields.size() == 1 && fields.front().empty();
+  return (blank ? "\"\"" : join(written, ",")) + '\n';
+}
+
+std::string csv_text(std::string_view field) {
+  const bool marked = field.starts_with('\'') && like_formula(field);
+  return std::string(field.substr(marked ? 1 : 0));
+}
+
+std::string quoted(std::string_view text) {
+  constexpr std::size_t kMostColumns = 60;
+  const std::size_t bytes =
+      display_width(text) <= kMostColumns ? text.size() : prefix_within(text, kMostColumns);
+  std::string shown = printable(text.substr(0, bytes));
+  std::replace(shown.begin(), shown.end(), '\n', '?');
+  return '"' + shown + (bytes < text.size() ? "...\"" : "\"");
 }
 
 std::string counted(long long n, std::string_view noun) {

@@ -68,6 +68,12 @@ int run_meter_read(const Arguments& arguments, Context& context) {
   ledger::Scope meters;
   meters.meters_only = true;
   const auto plan = domain::plan_reading(session.snapshot(request.when.on, meters), request);
+  if (!plan.outcome.doubt.empty()) {
+    session.require_yes(
+        plan.outcome.doubt,
+        fmt::format("shearpin meter read {} {} --sure", meter.key, arguments.required("VALUE")),
+        arguments.flag("sure"));
+  }
   const auto entries = session.record(plan.entries);
   put_echoes_and_hints(session, context, plan.outcome);
   context.out << fmt::format("{} {} {} {} on {}.\n", context.dry_run ? "Would read" : "Read",
@@ -153,6 +159,7 @@ CommandSpec meter_read_command() {
   spec.positionals = {{"METER", "key, name or words of it"},
                       {"VALUE", "in the meter's own unit, or with one: 195800, \"121660 mi\""}};
   spec.options = {{"replaced", "", "first reading of a meter fitted new: may be lower", false},
+                  {"sure", "", "so much in so short a time is right", false},
                   {"on", "DATE", "day of the reading (today)", false},
                   {"note", "TEXT", "a remark", false}};
   spec.run = run_meter_read;

@@ -5,19 +5,8 @@
 namespace shearpin::domain::kit {
 
 std::string read_line(std::string_view text, std::string_view what) {
-  constexpr std::size_t kLongest = 500;
   const std::string_view line = trimmed(text);
-  if (line.size() > kLongest) {
-    throw InputError(fmt::format("{} {} is refused: it may be {} bytes long, this one has {}", what,
-                                 quoted(line), kLongest, line.size()));
-  }
-  const auto control = [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7f; };
-  if (std::any_of(line.begin(), line.end(), control)) {
-    throw InputError(fmt::format(
-        "{} {} is refused: it must be one line without control characters, for example \"Heater "
-        "fuse 20 A\"",
-        what, quoted(line)));
-  }
+  check_text(line, what, kLongestNote);
   return std::string(line);
 }
 

@@ -17,7 +17,7 @@
 
 namespace shearpin::domain::kit {
 
-/// One line of text without control characters, trimmed, at most 500 bytes.
+/// One line of text, trimmed (check_text).
 std::string read_line(std::string_view text, std::string_view what);
 
 /// yes, no, y, n, true, false, 1, 0; empty is no.

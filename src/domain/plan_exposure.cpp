@@ -16,7 +16,12 @@ using namespace planning;
 
 namespace {
 
-constexpr double kSteepRise = 3;  // times the usual rate; a belief
+// Beliefs: times the usual rate at which a reading is remarked upon, and asked about; the days
+// added to those since the last reading before it is asked about (a day on a winch is worth many
+// usual ones).
+constexpr double kSteepRise = 3;
+constexpr double kDoubtfulRise = 20;
+constexpr int kDaysOfGrace = 30;
 
 const MeterReading* last_reading(const Snapshot& now, MeterId meter, Date on) {
   const MeterReading* last = nullptr;
@@ -50,10 +55,32 @@ std::optional<double> known_rate(const Snapshot& now, const Meter& meter,
   return meter.usual_per_day;
 }
 
+/// More than any rig does in a day, for a meter whose rate is not known yet.
+double most_a_day(const Meter& meter) {
+  if (meter.unit == "h") {
+    return 24;
+  }
+  if (meter.unit == "nights") {
+    return 1;
+  }
+  constexpr double kKilometres = 2000;
+  constexpr double kCycles = 86400;
+  return meter.unit == "cycles" ? kCycles : kKilometres;
+}
+
 void hint_steep(Outcome& outcome, const Snapshot& now, const Meter& meter, const MeterReading& last,
                 double value, Date on) {
   const std::optional<double> usual = known_rate(now, meter, last);
   const int days = days_between(last.date, on);
+  const double most = usual.value_or(0) > 0 ? kDoubtfulRise * *usual * (days + kDaysOfGrace)
+                                            : most_a_day(meter) * (days + 1);
+  if (value - last.value > most) {
+    outcome.doubt =
+        fmt::format("{} read {} on {}; {} is {} more in {}, many times the usual.", meter.key,
+                    shown(meter, last.value), to_text(last.date), shown(meter, value),
+                    shown(meter, value - last.value), counted(days, "day"));
+    return;
+  }
   if (!usual || *usual <= 0 || days <= 0 || value - last.value <= kSteepRise * *usual * days) {
     return;
   }

@@ -143,7 +143,7 @@ bool keep_rows(Parser& parser, std::size_t line, CsvTable& table) {
   auto rows = parser.take_rows();
   for (auto& cells : rows) {
     for (auto& cell : cells) {
-      cell = trimmed(cell);
+      cell = csv_text(trimmed(cell));
     }
     const bool blank = std::ranges::all_of(cells, [](const auto& cell) { return cell.empty(); });
     if (!blank) {

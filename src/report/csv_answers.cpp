@@ -1,8 +1,8 @@
 #include <optional>
 #include <utility>
 
-#include "report/csv.hpp"
 #include "shearpin/base/quantity.hpp"
+#include "shearpin/base/text.hpp"
 #include "shearpin/report/carry.hpp"
 #include "shearpin/report/now.hpp"
 #include "shearpin/report/reorder.hpp"

@@ -1,6 +1,5 @@
 #include <fmt/format.h>
 
-#include "report/csv.hpp"
 #include "report/json_values.hpp"
 #include "report/phrases.hpp"
 #include "shearpin/base/text.hpp"

@@ -1,5 +1,5 @@
-#include "report/csv.hpp"
 #include "shearpin/base/quantity.hpp"
+#include "shearpin/base/text.hpp"
 #include "shearpin/report/stock_report.hpp"
 
 namespace shearpin::report {

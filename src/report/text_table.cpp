@@ -17,19 +17,6 @@ constexpr std::size_t kReadable = 16;
 /// Room for any one character, the widest taking two columns.
 constexpr std::size_t kNarrowest = 2;
 
-/// Other control characters could move the cursor or recolour the terminal.
-std::string printable(std::string_view text) {
-  std::string shown(text);
-  for (char& c : shown) {
-    if (c == '\t' || c == '\r') {
-      c = ' ';
-    } else if ((static_cast<unsigned char>(c) < 0x20 && c != '\n') || c == 0x7f) {
-      c = '?';
-    }
-  }
-  return shown;
-}
-
 void wrap_paragraph(std::string_view paragraph, std::size_t width,
                     std::vector<std::string>& lines) {
   std::string line;
@@ -49,13 +36,13 @@ void wrap_paragraph(std::string_view paragraph, std::size_t width,
       lines.push_back(std::move(line));
       line.clear();
     }
-    while (display_width(word) > width) {
-      const std::size_t bytes = prefix_within(word, width);
-      lines.emplace_back(word.substr(0, bytes));
-      word.remove_prefix(bytes);
+    used = display_width(word);
+    while (used > width) {
+      lines.emplace_back(word.substr(0, prefix_within(word, width)));
+      used -= display_width(lines.back());
+      word.remove_prefix(lines.back().size());
     }
     line = word;
-    used = display_width(word);
   }
   lines.push_back(std::move(line));
 }

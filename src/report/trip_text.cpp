@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <map>
 
-#include "report/csv.hpp"
 #include "report/phrases.hpp"
 #include "shearpin/base/error.hpp"
 #include "shearpin/base/text.hpp"

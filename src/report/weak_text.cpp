@@ -2,7 +2,6 @@
 
 #include <algorithm>
 
-#include "report/csv.hpp"
 #include "report/json_values.hpp"
 #include "report/phrases.hpp"
 #include "shearpin/base/quantity.hpp"

@@ -259,3 +259,22 @@ TEST_CASE("policy shows and sets the numbers that advice rests on") {
   box.refused("policy set target-degraded", 2, {"VALUE"});
   box.refused("policy", 2, {"show"});
 }
+
+TEST_CASE("A reading many times the usual is asked about, and yes can be said beforehand") {
+  const Sandbox box;
+  make_camper(box);
+  const std::string said =
+      box.refused("meter read km 2300000000 --on 2026-07-02", 3, {"62000", "2300000000", "--sure"});
+  box.refused("meter read km 620500 --on 2026-07-08", 3, {"--sure"});  // a digit slipped
+  box.ok("meter read km 62500 --on 2026-07-08");
+  box.ok("meter read km 64500 --on 2026-07-09");  // a long day is no doubt
+  box.ok("meter read km 645000 --on 2026-07-10 --sure");
+}
+
+TEST_CASE("Setting an unknown policy back to its shipped value is refused") {
+  const Sandbox box;
+  make_camper(box);
+  box.refused("policy set nosuch --shipped", 3, {"nosuch", "nearest"});
+  box.ok("policy set target-degraded 0.9");
+  box.ok("policy set target-degraded --shipped");
+}

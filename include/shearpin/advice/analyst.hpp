@@ -89,7 +89,7 @@ class Analyst {
 
   /// Parts of one class and what each is lent by the others; made when first asked for.
   struct Loans {
-    std::once_flag made;
+    std::mutex lock;
     std::vector<PartId> parts;
     std::vector<stats::BorrowedPrior> priors;
   };

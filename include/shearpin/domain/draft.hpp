@@ -243,4 +243,8 @@ struct EntryDraft {
   std::vector<MasterLine> masters;
 };
 
+/// InputError for a text in it that check_text refuses: names and single words are short lines,
+/// notes may be long and have line breaks. (What else master data says is checked as it is read.)
+void check_texts(const EntryDraft& draft);
+
 }  // namespace shearpin::domain

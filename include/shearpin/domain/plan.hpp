@@ -95,6 +95,7 @@ struct Outcome {
   std::optional<std::int64_t> book, counted;  ///< of a stocktake
   std::vector<std::string> notes;  ///< what was decided for the person, one sentence each
   std::vector<std::string> hints;  ///< doubtful but recorded: a likely double entry
+  std::string doubt;  ///< so unlikely that a person is asked before it is recorded; else empty
 };
 
 struct Plan {

@@ -11,12 +11,7 @@ namespace shearpin::interchange {
 /// One row to write, a cell each.
 using CsvLine = std::vector<std::string>;
 
-/// A cell, quoted where RFC 4180 needs it (comma, quote, line break) and where a reader that trims
-/// or splits otherwise would change it (a space at either end, a semicolon).
-std::string csv_cell(std::string_view text);
-
-/// Rows joined by commas, each ended by a line feed; the first is the header. A row of one empty
-/// cell is written `""`, so that it is not a blank line.
+/// Rows as csv_line; the first is the header.
 std::string write_csv(std::span<const CsvLine> rows);
 
 }  // namespace shearpin::interchange

@@ -4,7 +4,6 @@
 #include <limits>
 #include <stdexcept>
 
-#include "report/csv.hpp"
 #include "report/phrases.hpp"
 #include "sample.hpp"
 
