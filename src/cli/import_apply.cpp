@@ -52,6 +52,12 @@ ImportApplier::Lent::Lent(ImportApplier& owner, Date day, const ledger::Scope& s
   owner_.lent_ = &snapshot_.catalogue;
 }
 
+ImportApplier::Lent::Lent(ImportApplier& owner, Date day) : owner_(owner) {
+  snapshot_.as_of = day;
+  snapshot_.catalogue = std::move(owner.catalogue_);
+  owner_.lent_ = &snapshot_.catalogue;
+}
+
 ImportApplier::Lent::~Lent() {
   owner_.catalogue_ = std::move(snapshot_.catalogue);
   owner_.lent_ = nullptr;
@@ -60,6 +66,8 @@ ImportApplier::Lent::~Lent() {
 ImportApplier::Lent ImportApplier::snapshot(Date day, const ledger::Scope& scope) {
   return {*this, day, scope};
 }
+
+ImportApplier::Lent ImportApplier::catalogue_alone(Date day) { return {*this, day}; }
 
 /// Rows of one kind of master data do not look at each other, so the catalogue is read again only
 /// for another kind or for a key met before.

@@ -34,6 +34,7 @@ class ImportApplier {
   class Lent {
    public:
     Lent(ImportApplier& owner, Date day, const ledger::Scope& scope);
+    Lent(ImportApplier& owner, Date day);  ///< the catalogue and nothing that happened
     ~Lent();
     Lent(const Lent&) = delete;
     Lent& operator=(const Lent&) = delete;
@@ -46,6 +47,8 @@ class ImportApplier {
   EntryId record(const domain::EntryDraft& draft);
   void record(const domain::Plan& plan, const std::string& id);
   Lent snapshot(Date day, const ledger::Scope& scope);
+  /// For rows that no history has a say in.
+  Lent catalogue_alone(Date day);
   const domain::Catalogue& known() const { return lent_ == nullptr ? catalogue_ : *lent_; }
   void refresh_for(const interchange::ImportRow& row, interchange::Kind kind);
 

@@ -31,6 +31,7 @@ ledger::Scope ImportApplier::Visitor::scope_of(const domain::Position& at,
   scope.parts = more;
   scope.stores_only = true;
   scope.exposure = false;
+  scope.latest = true;
   for (const auto& fitting : domain::fitting_parts(catalogue(), at)) {
     scope.parts.push_back(fitting.part);
   }
@@ -44,8 +45,9 @@ ledger::Scope ImportApplier::Visitor::scope_of(const domain::Position& at,
                                                const HistoryRow& row) const {
   auto scope = scope_of(at, parts_of(row));
   scope.stores_only = row.fault.empty();
-  scope.exposure = row.kind == HistoryKind::service || row.kind == HistoryKind::preventive ||
-                   row.kind == HistoryKind::expiry || !row.fault.empty();
+  // Only what is kept has its age worked out, and only a fault looks back for failures.
+  scope.exposure = !row.keep.empty();
+  scope.latest = row.keep.empty() && !row.since;
   return scope;
 }
 
@@ -54,12 +56,15 @@ ledger::Scope ImportApplier::Visitor::scope_of(PartId of) const {
   scope.parts = {of};
   scope.stores_only = true;
   scope.exposure = false;
+  scope.latest = true;
   return scope;
 }
 
 ledger::Scope ImportApplier::Visitor::meters_alone() {
   ledger::Scope scope;
   scope.meters_only = true;
+  scope.exposure = false;
+  scope.latest = true;
   return scope;
 }
 
@@ -128,7 +133,7 @@ void ImportApplier::Visitor::operator()(const StockRow& row) const {
   request.opening = true;
   request.cost_each = row.cost;
   add_lot(request, row, of);
-  to.record(domain::plan_receive(to.snapshot(row.date, scope_of(of.id)), request), "");
+  to.record(domain::plan_receive(to.catalogue_alone(row.date), request), "");
 }
 
 void ImportApplier::Visitor::operator()(const ReadingRow& row) const {
@@ -153,7 +158,9 @@ void ImportApplier::Visitor::operator()(const ConditionRow& row) const {
     request.rig = thing(catalogue().rigs, row.rig, "rig").id;
   }
   request.to = row.to;
-  to.record(domain::plan_condition(to.snapshot(to.today_, meters_alone()), request), "");
+  auto scope = meters_alone();
+  scope.exposure = true;  // the conditions recorded before
+  to.record(domain::plan_condition(to.snapshot(to.today_, scope), request), "");
 }
 
 void ImportApplier::Visitor::operator()(const OrderRow& row) const {
@@ -169,12 +176,16 @@ void ImportApplier::Visitor::operator()(const OrderRow& row) const {
   request.promised = row.promised;
   request.total = row.cost;
   request.to = row.to;
-  to.record(domain::plan_order(to.snapshot(row.date, scope_of(of.id)), request), "");
+  to.record(domain::plan_order(to.catalogue_alone(row.date), request), "");
 }
 
 void ImportApplier::Visitor::operator()(const ReceiptRow& row) const {
   const auto& of = part(row.part);
-  const auto lent = to.snapshot(row.date, scope_of(of.id));
+  ledger::Scope scope;
+  scope.orders_of = {of.id};
+  scope.exposure = false;
+  scope.latest = true;
+  const auto lent = to.snapshot(row.date, scope);
   const domain::Snapshot& snapshot = lent;
   domain::ReceiveRequest request;
   request.when = when_of(row.date, to.today_, {}, row.note);

@@ -2,6 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <span>
+
 #include "ledger/checks.hpp"
 #include "ledger/names.hpp"
 #include "ledger/sql_live.hpp"
@@ -19,6 +22,15 @@ constexpr const char* kAtPosition =
     " FROM movement AS m CROSS JOIN entry AS e ON e.id = m.entry"
     " WHERE m.lot = ?2 AND (m.to_position = ?3 OR m.from_position = ?3)"
     " AND " SHEARPIN_SQL_LIVE_BUT " ORDER BY e.happened, m.id";
+constexpr const char* kBalance =
+    "SELECT quantity FROM balance WHERE lot = ?1 AND kind = iif(?2, 'bin', 'position')"
+    " AND place = ?3";
+constexpr const char* kLater =
+    "SELECT m.happened, m.entry, ifnull(iif(?4, m.to_bin, m.to_position) = ?3, 0), m.quantity"
+    " FROM movement AS m CROSS JOIN entry AS e ON e.id = m.entry"
+    " WHERE m.lot = ?2 AND m.happened > ?5"
+    " AND ?3 IN (iif(?4, m.to_bin, m.to_position), iif(?4, m.from_bin, m.from_position))"
+    " AND " SHEARPIN_SQL_LIVE_BUT " ORDER BY m.happened, m.id";
 constexpr const char* kLotBy = "SELECT e.id, " SHEARPIN_SQL_LIVE_BUT
                                " FROM lot AS l JOIN entry AS e ON e.id = l.entry WHERE l.id = ?2";
 constexpr const char* kLotUsers =
@@ -34,10 +46,8 @@ struct Line {
   std::int64_t delta = 0;
 };
 
-std::vector<Line> read_lines(const Question& ask, const Stash& stash) {
+std::vector<Line> read_lines(Query& row) {
   std::vector<Line> lines;
-  Query row = ask.database.query(stash.bin ? kInBin : kAtPosition);
-  row.with(ask.but, stash.lot, stash.place);
   while (row.next()) {
     Line& line = lines.emplace_back();
     line.day = row.date();
@@ -48,13 +58,55 @@ std::vector<Line> read_lines(const Question& ask, const Stash& stash) {
   return lines;
 }
 
+std::vector<Line> read_lines(const Question& ask, const Stash& stash) {
+  Query row = ask.database.query(stash.bin ? kInBin : kAtPosition);
+  row.with(ask.but, stash.lot, stash.place);
+  return read_lines(row);
+}
+
+std::int64_t sum(std::span<const Line> lines) {
+  std::int64_t pieces = 0;
+  for (const Line& line : lines) pieces += line.delta;
+  return pieces;
+}
+
+std::size_t first_after(std::span<const Line> lines, Date day) {
+  const auto later =
+      std::find_if(lines.begin(), lines.end(), [day](const Line& line) { return line.day > day; });
+  return static_cast<std::size_t>(later - lines.begin());
+}
+
 /// The balance at the end of `day`.
-std::int64_t balance_on(const std::vector<Line>& lines, Date day) {
-  std::int64_t sum = 0;
-  for (const Line& line : lines) {
-    if (line.day <= day) sum += line.delta;
+std::int64_t balance_on(std::span<const Line> lines, Date day) {
+  return sum(lines.first(first_after(lines, day)));
+}
+
+/// The first day that ends below zero, and with what: `day` with its balance, or one that `later`
+/// lines lead to.
+std::optional<std::pair<Date, std::int64_t>> first_below(std::span<const Line> later, Date day,
+                                                         std::int64_t balance) {
+  while (balance >= 0) {
+    if (later.empty()) return std::nullopt;
+    day = later.front().day;
+    const std::size_t next = first_after(later, day);
+    balance += sum(later.first(next));
+    later = later.subspan(next);
   }
-  return sum;
+  return std::pair(day, balance);
+}
+
+/// Whether an entry being written leaves the stash above zero, by the balance of today and what
+/// lies after its day: without reading all that went before. False where an entry is turned over,
+/// which the balance does not know of.
+bool holds(const Question& ask, const Stash& stash, const Planned& planned) {
+  if (ask.but.value != 0) return false;
+  Query now = ask.database.query(kBalance);
+  now.with(stash.lot, stash.bin, stash.place);
+  const std::int64_t balance = now.next() ? now.integer() : 0;
+  Query row = ask.database.query(kLater);
+  row.with(ask.but, stash.lot, stash.place, stash.bin, planned.day);
+  const std::vector<Line> later = read_lines(row);
+  return !first_below(later, planned.day, balance - sum(later) + planned.brought - planned.taken);
 }
 
 /// Entries that take pieces after `from` up to `until`, and how many.
@@ -99,22 +151,12 @@ Conflict shortage(const Question& ask, const Stash& stash, const Planned& planne
 
 void check_stash(const Question& ask, const Stash& stash, const Planned& planned,
                  std::vector<Conflict>& found) {
+  if (holds(ask, stash, planned)) return;
   const std::vector<Line> lines = read_lines(ask, stash);
-  std::int64_t balance = planned.brought - planned.taken;
-  std::size_t i = 0;
-  for (; i < lines.size() && lines[i].day <= planned.day; ++i) balance += lines[i].delta;
-  if (balance < 0) {
-    found.push_back(shortage(ask, stash, planned, lines, planned.day, balance));
-    return;
-  }
-  while (i < lines.size()) {
-    const Date day = lines[i].day;
-    for (; i < lines.size() && lines[i].day == day; ++i) balance += lines[i].delta;
-    if (balance < 0) {
-      found.push_back(shortage(ask, stash, planned, lines, day, balance));
-      return;
-    }
-  }
+  const std::size_t next = first_after(lines, planned.day);
+  const std::int64_t balance = planned.brought - planned.taken + sum(std::span(lines).first(next));
+  const auto below = first_below(std::span(lines).subspan(next), planned.day, balance);
+  if (below) found.push_back(shortage(ask, stash, planned, lines, below->first, below->second));
 }
 
 void check_lot(const Question& ask, LotId lot, std::vector<Conflict>& found) {

@@ -25,19 +25,21 @@ constexpr const char* kSameNumber =
     " JOIN entry AS e ON e.id = o.entry"
     " WHERE mine.id = ?2 AND " SHEARPIN_SQL_LIVE_BUT " ORDER BY o.id";
 
-constexpr const char* kBefore =
-    "SELECT x.value, x.replaced, x.happened, x.entry"
-    " FROM reading AS x CROSS JOIN entry AS e ON e.id = x.entry"
-    " WHERE x.meter = ?2 AND x.happened < ?3 AND " SHEARPIN_SQL_LIVE_BUT
+// The readings of an entry (?4) on its day (?3), and their neighbours: those of one day are in the
+// order written.
+#define SHEARPIN_SQL_READINGS                                  \
+  "SELECT x.value, x.replaced, x.happened, x.entry"            \
+  " FROM reading AS x CROSS JOIN entry AS e ON e.id = x.entry" \
+  " WHERE x.meter = ?2 AND " SHEARPIN_SQL_LIVE_BUT " AND "
+#define SHEARPIN_SQL_OWN(which) "(SELECT " which "(id) FROM reading WHERE entry = ?4)"
+constexpr const char* kBefore = SHEARPIN_SQL_READINGS
+    "(x.happened, x.id) < (?3, " SHEARPIN_SQL_OWN("min") ")"
     " ORDER BY x.happened DESC, x.id DESC LIMIT 1";
-constexpr const char* kThatDay =
-    "SELECT x.value, x.replaced, x.happened, x.entry"
-    " FROM reading AS x CROSS JOIN entry AS e ON e.id = x.entry"
-    " WHERE x.meter = ?2 AND x.happened = ?3 AND " SHEARPIN_SQL_LIVE_BUT " ORDER BY x.id";
-constexpr const char* kAfter =
-    "SELECT x.value, x.replaced, x.happened, x.entry"
-    " FROM reading AS x CROSS JOIN entry AS e ON e.id = x.entry"
-    " WHERE x.meter = ?2 AND x.happened > ?3 AND " SHEARPIN_SQL_LIVE_BUT
+constexpr const char* kOwn =
+    SHEARPIN_SQL_READINGS "x.happened = ?3 AND x.id BETWEEN " SHEARPIN_SQL_OWN(
+        "min") " AND " SHEARPIN_SQL_OWN("max") " ORDER BY x.id";
+constexpr const char* kAfter = SHEARPIN_SQL_READINGS
+    "(x.happened, x.id) > (?3, " SHEARPIN_SQL_OWN("max") ")"
     " ORDER BY x.happened, x.id LIMIT 1";
 
 constexpr const char* kFault = "SELECT f.key, f.entry, e.happened, " SHEARPIN_SQL_LIVE_BUT
@@ -95,7 +97,7 @@ struct Reading {
 void read_readings(const Question& ask, const char* sql, MeterId meter, Date day,
                    std::vector<Reading>& readings) {
   Query row = ask.database.query(sql);
-  row.with(ask.but, meter, day);
+  row.with(ask.but, meter, day, ask.self);
   while (row.next()) {
     Reading& reading = readings.emplace_back();
     reading.value = row.real();
@@ -164,7 +166,7 @@ void check_order_number(const Question& ask, OrderId order, std::vector<Conflict
 void check_meter(const Question& ask, MeterId meter, Date day, std::vector<Conflict>& found) {
   std::vector<Reading> readings;
   read_readings(ask, kBefore, meter, day, readings);
-  read_readings(ask, kThatDay, meter, day, readings);
+  read_readings(ask, kOwn, meter, day, readings);
   read_readings(ask, kAfter, meter, day, readings);
   for (std::size_t i = 1; i < readings.size(); ++i) {
     const Reading& before = readings[i - 1];

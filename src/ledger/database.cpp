@@ -28,7 +28,9 @@ namespace {
 constexpr int kBusyTimeoutMs = 5000;
 constexpr const char* kSettings =
     "PRAGMA foreign_keys = ON; PRAGMA synchronous = FULL;"
-    "PRAGMA cell_size_check = ON";
+    "PRAGMA cell_size_check = ON;"
+    // A writer that runs out of cache would shut readers out until it commits.
+    "PRAGMA cache_spill = OFF";
 constexpr const char* kTemporaryInMemory = "PRAGMA temp_store = MEMORY; PRAGMA cache_size = -16384";
 constexpr const char* kBegin = "BEGIN";
 constexpr const char* kEnd = "COMMIT";

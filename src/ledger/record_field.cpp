@@ -13,7 +13,8 @@ namespace shearpin::ledger {
 namespace {
 
 constexpr const char* kInsertTest =
-    "INSERT INTO test (entry, position, unit, passed, reading) VALUES (?1, ?2, ?3, ?4, ?5)";
+    "INSERT INTO test (entry, position, unit, passed, reading, happened)"
+    " VALUES (?1, ?2, ?3, ?4, ?5, ?6)";
 constexpr const char* kInsertReading =
     "INSERT INTO reading (entry, meter, value, replaced, happened) VALUES (?1, ?2, ?3, ?4, ?5)";
 constexpr const char* kInsertStay = "INSERT INTO stay (entry, nights, place) VALUES (?1, ?2, ?3)";
@@ -61,7 +62,7 @@ void Recorder::write_tests() {
     require(database_, line.position);
     if (line.unit) require_unit_number(line.position, *line.unit);
     database_.query(kInsertTest)
-        .with(entry_, line.position, line.unit, line.passed, line.reading)
+        .with(entry_, line.position, line.unit, line.passed, line.reading, draft_.happened)
         .run();
   }
 }

@@ -16,8 +16,9 @@ constexpr const char* kInsertLot =
     "INSERT INTO lot (entry, part, batch, made, ends, state, age, cost, quarantined)"
     " VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)";
 constexpr const char* kInsertMovement =
-    "INSERT INTO movement (entry, lot, quantity, from_bin, from_position, from_outside, to_bin,"
-    " to_position, to_outside) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)";
+    "INSERT INTO movement (entry, lot, quantity, happened, from_bin, from_position, from_outside,"
+    " to_bin, to_position, to_outside, part)"
+    " SELECT ?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, part FROM lot WHERE id = ?2";
 constexpr const char* kInsertOrder =
     "INSERT INTO order_line (entry, number, serial, part, supplier, quantity, promised, cost,"
     " deliver_to) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)";
@@ -117,7 +118,7 @@ void Recorder::write_movements() {
     for (const domain::MovementLine& line : draft_.movements) {
       if (from_outside(line) != outside) continue;
       Query row = database_.query(kInsertMovement);
-      row.with(entry_, resolve(line.lot), line.quantity);
+      row.with(entry_, resolve(line.lot), line.quantity, draft_.happened);
       bind_place(row, line.from);
       bind_place(row, line.to);
       row.run();

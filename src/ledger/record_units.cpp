@@ -10,14 +10,15 @@ namespace {
 
 constexpr const char* kInsertBegin =
     "INSERT INTO unit_begin (entry, position, unit, part, no_part, stand_in, lot, age, age_unknown,"
-    " made, marked_end) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)";
+    " made, marked_end, happened) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)";
 constexpr const char* kInsertEnd =
     "INSERT INTO unit_end (entry, unit, kind, last_good, test_date, fault, cause, left_state, note)"
     " VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)";
 constexpr const char* kInsertRepair =
-    "INSERT INTO repair (entry, unit, cause, took_part) VALUES (?1, ?2, ?3, ?4)";
+    "INSERT INTO repair (entry, unit, cause, took_part, happened) VALUES (?1, ?2, ?3, ?4, ?5)";
 constexpr const char* kInsertOpen =
-    "INSERT INTO open_place (entry, position, unit, state, note) VALUES (?1, ?2, ?3, ?4, ?5)";
+    "INSERT INTO open_place (entry, position, unit, state, note, happened)"
+    " VALUES (?1, ?2, ?3, ?4, ?5, ?6)";
 constexpr const char* kInsertAttribution =
     "INSERT INTO attribution (entry, fault, unit) VALUES (?1, ?2, ?3)";
 constexpr const char* kPlaceOfUnit = "SELECT position, unit FROM unit_begin WHERE id = ?1";
@@ -66,7 +67,8 @@ void Recorder::write_fits() {
     if (line.part) require(database_, *line.part);
     database_.query(kInsertBegin)
         .with(entry_, line.position, line.unit, line.part, line.no_part, line.stand_in,
-              resolve(line.lot), line.age, line.age_unknown, line.made, line.marked_end)
+              resolve(line.lot), line.age, line.age_unknown, line.made, line.marked_end,
+              draft_.happened)
         .run();
     created_.units.push_back(UnitId{database_.last_id()});
     places_.insert({line.position, line.unit});
@@ -76,7 +78,9 @@ void Recorder::write_fits() {
 void Recorder::write_repairs() {
   for (const domain::RepairLine& line : draft_.repairs) {
     touch_unit(line.unit);
-    database_.query(kInsertRepair).with(entry_, line.unit, line.cause, line.took_part).run();
+    database_.query(kInsertRepair)
+        .with(entry_, line.unit, line.cause, line.took_part, draft_.happened)
+        .run();
   }
 }
 
@@ -84,7 +88,7 @@ void Recorder::write_opens() {
   for (const domain::OpenLine& line : draft_.opens) {
     require_unit_number(line.position, line.unit);
     database_.query(kInsertOpen)
-        .with(entry_, line.position, line.unit, to_text(line.state), line.note)
+        .with(entry_, line.position, line.unit, to_text(line.state), line.note, draft_.happened)
         .run();
     places_.insert({line.position, line.unit});
   }

@@ -28,6 +28,15 @@ struct Reach {
   std::vector<Range> positions, parts, ordered_parts, usage_parts, meters;
 };
 
+/// The catalogue is in the order of ids.
+const domain::Position* find_position(const domain::Catalogue& catalogue, std::int64_t id) {
+  const auto position = std::lower_bound(
+      catalogue.positions.begin(), catalogue.positions.end(), id,
+      [](const domain::Position& one, std::int64_t wanted) { return one.id.value < wanted; });
+  const bool found = position != catalogue.positions.end() && position->id.value == id;
+  return found ? &*position : nullptr;
+}
+
 /// Positions named, and for each part those that call for it or have held one.
 std::vector<std::int64_t> positions_of(const Database& database, const Scope& scope,
                                        const domain::Catalogue& catalogue) {
@@ -67,16 +76,41 @@ Reach reach_of(const Database& database, const Scope& scope, const domain::Catal
   if (!scope.exposure) return reach;
   std::vector<std::int64_t> meters;
   for (const std::int64_t id : positions) {
-    // The catalogue is in the order of ids.
-    const auto position = std::lower_bound(
-        catalogue.positions.begin(), catalogue.positions.end(), id,
-        [](const domain::Position& one, std::int64_t wanted) { return one.id.value < wanted; });
-    if (position == catalogue.positions.end() || position->id.value != id) continue;
+    const domain::Position* position = find_position(catalogue, id);
+    if (position == nullptr) continue;
     if (position->meter) meters.push_back(position->meter->value);
     if (position->usual_meter) meters.push_back(position->usual_meter->value);
   }
   reach.meters = ranges_of(meters);
   return reach;
+}
+
+std::vector<PlaceUnits> units_of(Ranges positions, const domain::Catalogue& catalogue) {
+  std::vector<PlaceUnits> all;
+  for (const Range& range : positions) {
+    const domain::Position* position = find_position(catalogue, range.low);
+    if (position != nullptr) all.push_back({position->id, position->units});
+  }
+  return all;
+}
+
+/// What a new line is checked against, and no more.
+void read_latest(const Database& database, const View& view, const Scope& scope, const Reach& reach,
+                 const domain::Catalogue& catalogue, domain::Snapshot& into) {
+  const auto positions = units_of(reach.positions, catalogue);
+  read_latest_lives(database, view, positions, into);
+  read_latest_tests(database, view, positions, into);
+  if (!scope.orders_of.empty()) read_orders(database, view, reach.ordered_parts, into);
+  if (scope.meters_only) read_latest_readings(database, view, catalogue.meters, into);
+}
+
+void read_whole(const Database& database, const View& view, const Reach& reach,
+                domain::Snapshot& into) {
+  read_lives(database, view, reach.positions, into);
+  read_orders(database, view, reach.ordered_parts, into);
+  read_usage(database, view, reach.usage_parts, reach.positions, into);
+  read_tests(database, view, reach.positions, into);
+  read_readings(database, view, reach.meters, into);
 }
 
 domain::Snapshot read_snapshot(const Database& database, Date as_of, std::optional<Date> known,
@@ -87,13 +121,19 @@ domain::Snapshot read_snapshot(const Database& database, Date as_of, std::option
   snapshot.as_of = as_of;
   snapshot.known = known;
   read_policy(database, snapshot.policy);
-  read_lives(database, view, reach.positions, snapshot);
-  read_stock(database, view, reach.parts, snapshot);
-  read_orders(database, view, reach.ordered_parts, snapshot);
-  read_usage(database, view, reach.usage_parts, reach.positions, snapshot);
-  read_tests(database, view, reach.positions, snapshot);
+  if (scope.latest) {
+    read_latest(database, view, scope, reach, catalogue, snapshot);
+  } else {
+    read_whole(database, view, reach, snapshot);
+  }
+  if (known || scope.everything()) {
+    read_stock(database, view, reach.parts, snapshot);
+  } else {
+    for (const Range& part : reach.parts) {
+      read_stock_of_part(database, view, PartId{part.low}, snapshot);
+    }
+  }
   read_faults(database, view, reach.positions, snapshot);
-  read_readings(database, view, reach.meters, snapshot);
   if (scope.everything() || scope.exposure) read_conditions(database, view, snapshot);
   snapshot.first_day = read_first_day(database, view);
   snapshot.catalogue = std::move(catalogue);

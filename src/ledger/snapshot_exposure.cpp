@@ -12,6 +12,21 @@ constexpr const char* kTests =
     "SELECT x.position, x.unit, e.happened, x.passed, x.reading, x.entry"
     " FROM test AS x CROSS JOIN entry AS e ON e.id = x.entry"
     " WHERE x.position BETWEEN ?3 AND ?4 AND " SHEARPIN_SQL_LIVE " ORDER BY x.position, x.id";
+// Of a unit (?4), or of all units of the position at once where that is NULL.
+constexpr const char* kLastPassed =
+    "SELECT x.position, x.unit, x.happened, x.passed, x.reading, x.entry"
+    " FROM test AS x CROSS JOIN entry AS e ON e.id = x.entry"
+    " WHERE x.position = ?3 AND x.unit IS ?4 AND x.happened <= ?1 AND x.passed = 1"
+    " AND " SHEARPIN_SQL_LIVE " ORDER BY x.happened DESC, x.id DESC LIMIT 1";
+constexpr const char* kTestsOfEntry =
+    "SELECT x.position, x.unit, x.happened, x.passed, x.reading, x.entry"
+    " FROM test AS x CROSS JOIN entry AS e ON e.id = x.entry"
+    " WHERE x.entry = ?3 AND x.passed = 0 AND " SHEARPIN_SQL_LIVE " ORDER BY x.id";
+constexpr const char* kLastReading =
+    "SELECT x.meter, x.happened, x.value, x.replaced, x.entry"
+    " FROM reading AS x CROSS JOIN entry AS e ON e.id = x.entry"
+    " WHERE x.meter = ?3 AND x.happened <= ?1 AND " SHEARPIN_SQL_LIVE
+    " ORDER BY x.happened DESC, x.id DESC LIMIT 1";
 constexpr const char* kReadings =
     "SELECT x.meter, x.happened, x.value, x.replaced, x.entry"
     " FROM reading AS x CROSS JOIN entry AS e ON e.id = x.entry"
@@ -37,6 +52,32 @@ constexpr const char* kFirstDay =
     "SELECT e.happened FROM entry AS e WHERE e.root IS NULL AND " SHEARPIN_SQL_LIVE
     " ORDER BY e.happened LIMIT 1";
 
+void add_test(Query& row, domain::Snapshot& into) {
+  domain::TestResult& test = into.tests.emplace_back();
+  test.position = row.id<PositionTag>();
+  test.unit = row.maybe([](Query& query) { return query.small(); });
+  test.date = row.date();
+  test.passed = row.flag();
+  test.reading = row.text();
+  test.entry = row.id<EntryTag>();
+}
+
+void sort_tests(std::vector<domain::TestResult>& tests) {
+  std::stable_sort(tests.begin(), tests.end(),
+                   [](const domain::TestResult& a, const domain::TestResult& b) {
+                     return a.date < b.date || (a.date == b.date && a.entry < b.entry);
+                   });
+}
+
+void add_reading(Query& row, domain::Snapshot& into) {
+  domain::MeterReading& reading = into.readings.emplace_back();
+  reading.meter = row.id<MeterTag>();
+  reading.date = row.date();
+  reading.value = row.real();
+  reading.replaced = row.flag();
+  reading.entry = row.id<EntryTag>();
+}
+
 }  // namespace
 
 void read_tests(const Database& database, const View& view, Ranges positions,
@@ -44,20 +85,29 @@ void read_tests(const Database& database, const View& view, Ranges positions,
   for (const Range& range : positions) {
     Query row = database.query(kTests);
     row.with(view.as_of, view.known, range.low, range.high);
-    while (row.next()) {
-      domain::TestResult& test = into.tests.emplace_back();
-      test.position = row.id<PositionTag>();
-      test.unit = row.maybe([](Query& query) { return query.small(); });
-      test.date = row.date();
-      test.passed = row.flag();
-      test.reading = row.text();
-      test.entry = row.id<EntryTag>();
-    }
+    while (row.next()) add_test(row, into);
   }
-  std::stable_sort(into.tests.begin(), into.tests.end(),
-                   [](const domain::TestResult& a, const domain::TestResult& b) {
-                     return a.date < b.date || (a.date == b.date && a.entry < b.entry);
-                   });
+  sort_tests(into.tests);
+}
+
+void read_latest_tests(const Database& database, const View& view,
+                       std::span<const PlaceUnits> positions, domain::Snapshot& into) {
+  const auto add = [&](PositionId position, std::optional<int> unit) {
+    Query row = database.query(kLastPassed);
+    row.with(view.as_of, view.known, position, unit);
+    if (row.next()) add_test(row, into);
+  };
+  for (const PlaceUnits& position : positions) {
+    add(position.id, std::nullopt);
+    for (int unit = 1; unit <= position.units; ++unit) add(position.id, unit);
+  }
+  for (const domain::UnitLife& life : into.lives) {
+    if (!life.end) continue;
+    Query row = database.query(kTestsOfEntry);
+    row.with(view.as_of, view.known, life.end->entry);
+    while (row.next()) add_test(row, into);
+  }
+  sort_tests(into.tests);
 }
 
 void read_readings(const Database& database, const View& view, Ranges meters,
@@ -65,14 +115,16 @@ void read_readings(const Database& database, const View& view, Ranges meters,
   for (const Range& range : meters) {
     Query row = database.query(kReadings);
     row.with(view.as_of, view.known, range.low, range.high);
-    while (row.next()) {
-      domain::MeterReading& reading = into.readings.emplace_back();
-      reading.meter = row.id<MeterTag>();
-      reading.date = row.date();
-      reading.value = row.real();
-      reading.replaced = row.flag();
-      reading.entry = row.id<EntryTag>();
-    }
+    while (row.next()) add_reading(row, into);
+  }
+}
+
+void read_latest_readings(const Database& database, const View& view,
+                          const std::vector<domain::Meter>& meters, domain::Snapshot& into) {
+  for (const domain::Meter& meter : meters) {
+    Query row = database.query(kLastReading);
+    row.with(view.as_of, view.known, meter.id);
+    if (row.next()) add_reading(row, into);
   }
 }
 

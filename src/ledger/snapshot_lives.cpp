@@ -30,6 +30,8 @@ constexpr const char* kCount = "SELECT count(*) FROM unit_begin";
   " AS x ON x.unit = b.id"                   \
   " CROSS JOIN entry AS e ON e.id = x.entry" \
   " WHERE b.position BETWEEN ?3 AND ?4 AND " SHEARPIN_SQL_LIVE
+#define SHEARPIN_SQL_OF_UNIT(table) \
+  table " AS x CROSS JOIN entry AS e ON e.id = x.entry WHERE x.unit = ?3 AND " SHEARPIN_SQL_LIVE
 #define SHEARPIN_SQL_ALL(table) \
   table " AS x CROSS JOIN entry AS e ON e.id = x.entry WHERE " SHEARPIN_SQL_LIVE
 
@@ -55,6 +57,22 @@ constexpr BothWays kOpens = {
     SHEARPIN_SQL_OPENS SHEARPIN_SQL_ALL("open_place") " AND x.position BETWEEN ?3 AND ?4"
                                                       " ORDER BY x.position, x.unit, x.id",
     SHEARPIN_SQL_OPENS SHEARPIN_SQL_ALL("open_place") " ORDER BY x.id"};
+
+// One place from its newest life backwards, and of each life what is its own.
+constexpr const char* kBeginsBack = SHEARPIN_SQL_BEGINS
+    " AND b.position = ?3 AND b.unit = ?4 AND b.happened <= ?1"
+    " ORDER BY b.happened DESC, b.id DESC";
+constexpr const char* kEndsOfUnit =
+    SHEARPIN_SQL_ENDS SHEARPIN_SQL_OF_UNIT("unit_end") " ORDER BY x.id";
+constexpr const char* kLastRepairOfUnit =
+    "SELECT x.unit, x.happened, x.took_part FROM " SHEARPIN_SQL_OF_UNIT(
+        "repair") " AND x.happened <= ?1 ORDER BY x.happened DESC, x.id DESC LIMIT 1";
+constexpr const char* kAttributionsOfUnit =
+    SHEARPIN_SQL_ATTRIBUTIONS SHEARPIN_SQL_OF_UNIT("attribution") " ORDER BY e.happened, x.id";
+constexpr const char* kLastOpen =
+    "SELECT x.position, x.unit, x.state, x.note, x.happened, x.entry FROM open_place AS x"
+    " CROSS JOIN entry AS e ON e.id = x.entry WHERE x.position = ?3 AND x.unit = ?4"
+    " AND x.happened <= ?1 AND " SHEARPIN_SQL_LIVE " ORDER BY x.happened DESC, x.id DESC LIMIT 1";
 
 /// What happens to a place, in the order in which it decides what the place holds.
 struct PlaceEvent {
@@ -84,6 +102,30 @@ class LifeReader {
     read_opens(range);
   }
 
+  /// The lives of a place back to the newest sound unit of a known part, the last repair of each,
+  /// and what the place was last declared to be.
+  void read_latest(PositionId position, int unit) {
+    const std::size_t first = lives_.size();
+    {
+      Query row = database_.query(kBeginsBack);
+      row.with(view_.as_of, view_.known, position, unit);
+      while (row.next()) {
+        const domain::UnitLife& life = add_begin(row);
+        if (!life.stand_in && life.part) break;
+      }
+    }
+    index(first);
+    for (std::size_t i = first; i < lives_.size(); ++i) {
+      const UnitId id = lives_[i].id;
+      read_each(kEndsOfUnit, id, [this](Query& row) { add_end(row); });
+      read_each(kLastRepairOfUnit, id, [this](Query& row) { add_repair(row); });
+      read_each(kAttributionsOfUnit, id, [this](Query& row) { add_attribution(row); });
+    }
+    Query row = database_.query(kLastOpen);
+    row.with(view_.as_of, view_.known, position, unit);
+    if (row.next()) add_open(row);
+  }
+
   /// By position, unit and day fitted.
   std::vector<domain::UnitLife> take_lives();
   std::vector<domain::OpenPlace> open_places();
@@ -101,6 +143,17 @@ class LifeReader {
   void read_repairs(const Range& range);
   void read_attributions(const Range& range);
   void read_opens(const Range& range);
+  template <class Add>
+  void read_each(const char* sql, UnitId unit, Add add) {
+    Query row = database_.query(sql);
+    row.with(view_.as_of, view_.known, unit);
+    while (row.next()) add(row);
+  }
+  domain::UnitLife& add_begin(Query& row);
+  void add_end(Query& row);
+  void add_repair(Query& row);
+  void add_attribution(Query& row);
+  void add_open(Query& row);
   void index(std::size_t first);
   std::uint32_t keep_note(std::string note) {
     if (note.empty()) return 0;
@@ -129,6 +182,26 @@ domain::UnitLife* LifeReader::find(std::int64_t unit) {
   return found != by_id_.end() && found->first == unit ? &lives_[found->second] : nullptr;
 }
 
+domain::UnitLife& LifeReader::add_begin(Query& row) {
+  domain::UnitLife& life = lives_.emplace_back();
+  life.id = row.id<UnitTag>();
+  life.position = row.id<PositionTag>();
+  life.unit = row.small();
+  life.part = row.maybe_id<PartId>();
+  life.no_part = row.text();
+  life.stand_in = row.flag();
+  life.lot = row.maybe_id<LotId>();
+  life.fitted = row.date();
+  life.age_at_fit = row.maybe_real();
+  life.age_unknown = row.flag();
+  life.marked_end = row.maybe_date();
+  life.entry = row.id<EntryTag>();
+  const auto state = life.stand_in ? domain::PlaceState::stand_in : domain::PlaceState::fitted;
+  events_.push_back({life.position, life.unit, life.fitted, life.entry, PlaceEvent::What::begin,
+                     state, life.stand_in ? keep_note(life.no_part) : 0});
+  return life;
+}
+
 void LifeReader::read_begins(const Range& range) {
   // Growing the lists of a large ledger step by step takes longer than counting first.
   if (range.everything()) {
@@ -141,79 +214,70 @@ void LifeReader::read_begins(const Range& range) {
   }
   Query row = query(kBegins, range);
   bind(row, range);
-  while (row.next()) {
-    domain::UnitLife& life = lives_.emplace_back();
-    life.id = row.id<UnitTag>();
-    life.position = row.id<PositionTag>();
-    life.unit = row.small();
-    life.part = row.maybe_id<PartId>();
-    life.no_part = row.text();
-    life.stand_in = row.flag();
-    life.lot = row.maybe_id<LotId>();
-    life.fitted = row.date();
-    life.age_at_fit = row.maybe_real();
-    life.age_unknown = row.flag();
-    life.marked_end = row.maybe_date();
-    life.entry = row.id<EntryTag>();
-    const auto state = life.stand_in ? domain::PlaceState::stand_in : domain::PlaceState::fitted;
-    events_.push_back({life.position, life.unit, life.fitted, life.entry, PlaceEvent::What::begin,
-                       state, life.stand_in ? keep_note(life.no_part) : 0});
-  }
+  while (row.next()) add_begin(row);
+}
+
+void LifeReader::add_end(Query& row) {
+  domain::UnitLife* life = find(row.integer());
+  if (life == nullptr) return;  // its fit happened later or is taken back: verify tells
+  domain::LifeEnd& end = life->end.emplace();
+  end.date = row.date();
+  end.kind = row.word(domain::parse_end_kind);
+  end.last_good = row.maybe_date();
+  end.test_date = row.maybe_date();
+  end.fault = row.maybe_id<FaultId>();
+  end.cause = row.text();
+  end.entry = row.id<EntryTag>();
+  const auto left = row.word(domain::parse_place_state);
+  events_.push_back({life->position, life->unit, end.date, end.entry, PlaceEvent::What::end, left,
+                     keep_note(row.text())});
 }
 
 void LifeReader::read_ends(const Range& range) {
   Query row = query(kEnds, range);
   bind(row, range);
-  while (row.next()) {
-    domain::UnitLife* life = find(row.integer());
-    if (life == nullptr) continue;  // its fit happened later or is taken back: verify tells
-    domain::LifeEnd& end = life->end.emplace();
-    end.date = row.date();
-    end.kind = row.word(domain::parse_end_kind);
-    end.last_good = row.maybe_date();
-    end.test_date = row.maybe_date();
-    end.fault = row.maybe_id<FaultId>();
-    end.cause = row.text();
-    end.entry = row.id<EntryTag>();
-    const auto left = row.word(domain::parse_place_state);
-    events_.push_back({life->position, life->unit, end.date, end.entry, PlaceEvent::What::end, left,
-                       keep_note(row.text())});
-  }
+  while (row.next()) add_end(row);
+}
+
+void LifeReader::add_repair(Query& row) {
+  domain::UnitLife* life = find(row.integer());
+  if (life == nullptr) return;
+  life->repairs.push_back(row.date());
+  life->repair_took_part.push_back(row.flag());
 }
 
 void LifeReader::read_repairs(const Range& range) {
   Query row = query(kRepairs, range);
   bind(row, range);
-  while (row.next()) {
-    domain::UnitLife* life = find(row.integer());
-    if (life == nullptr) continue;
-    life->repairs.push_back(row.date());
-    life->repair_took_part.push_back(row.flag());
-  }
+  while (row.next()) add_repair(row);
+}
+
+void LifeReader::add_attribution(Query& row) {
+  domain::UnitLife* life = find(row.integer());
+  if (life != nullptr && life->end) life->end->fault = row.id<FaultTag>();
 }
 
 void LifeReader::read_attributions(const Range& range) {
   Query row = query(kAttributions, range);
   bind(row, range);
-  while (row.next()) {
-    domain::UnitLife* life = find(row.integer());
-    if (life != nullptr && life->end) life->end->fault = row.id<FaultTag>();
-  }
+  while (row.next()) add_attribution(row);
+}
+
+void LifeReader::add_open(Query& row) {
+  PlaceEvent& event = events_.emplace_back();
+  event.position = row.id<PositionTag>();
+  event.unit = row.small();
+  event.state = row.word(domain::parse_place_state);
+  event.note = keep_note(row.text());
+  event.date = row.date();
+  event.entry = row.id<EntryTag>();
+  event.what = PlaceEvent::What::declared;
 }
 
 void LifeReader::read_opens(const Range& range) {
   Query row = query(kOpens, range);
   bind(row, range);
-  while (row.next()) {
-    PlaceEvent& event = events_.emplace_back();
-    event.position = row.id<PositionTag>();
-    event.unit = row.small();
-    event.state = row.word(domain::parse_place_state);
-    event.note = keep_note(row.text());
-    event.date = row.date();
-    event.entry = row.id<EntryTag>();
-    event.what = PlaceEvent::What::declared;
-  }
+  while (row.next()) add_open(row);
 }
 
 std::vector<domain::UnitLife> LifeReader::take_lives() {
@@ -271,6 +335,16 @@ void read_lives(const Database& database, const View& view, Ranges positions,
                 domain::Snapshot& into) {
   LifeReader reader(database, view);
   for (const Range& range : positions) reader.read(range);
+  into.open_places = reader.open_places();
+  into.lives = reader.take_lives();
+}
+
+void read_latest_lives(const Database& database, const View& view,
+                       std::span<const PlaceUnits> positions, domain::Snapshot& into) {
+  LifeReader reader(database, view);
+  for (const PlaceUnits& position : positions) {
+    for (int unit = 1; unit <= position.units; ++unit) reader.read_latest(position.id, unit);
+  }
   into.open_places = reader.open_places();
   into.lives = reader.take_lives();
 }

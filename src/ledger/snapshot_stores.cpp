@@ -33,6 +33,26 @@ constexpr const char* kQuarantines =
     " CROSS JOIN entry AS e ON e.id = q.entry"
     " WHERE l.part BETWEEN ?3 AND ?4 AND " SHEARPIN_SQL_LIVE
     " ORDER BY l.part, l.id, e.happened, q.id";
+// One part from what lies in bins now. The lots of what lay there on the day are few beside those
+// that are used up since.
+constexpr const char* kInBinsNow =
+    "SELECT lot, place, quantity FROM balance"
+    " WHERE part = ?1 AND kind = 'bin' AND quantity > 0 ORDER BY lot, place";
+constexpr const char* kMovedLater =
+    "SELECT m.lot, m.from_bin, m.to_bin, m.quantity"
+    " FROM movement AS m CROSS JOIN entry AS e ON e.id = m.entry"
+    " WHERE m.part = ?3 AND m.happened > ?1 AND (m.from_bin IS NOT NULL OR m.to_bin IS NOT NULL)"
+    " AND +e.recorded <= ?2"
+    " AND (SELECT count(*) FROM entry AS r WHERE r.root = e.id AND r.recorded <= ?2) % 2 = 0"
+    " ORDER BY m.lot, m.id";
+constexpr const char* kOneLot =
+    "SELECT l.id, l.part, l.batch, l.made, l.ends, l.state, l.age, l.cost, e.happened,"
+    " l.quarantined"
+    " FROM lot AS l CROSS JOIN entry AS e ON e.id = l.entry"
+    " WHERE l.id = ?3 AND " SHEARPIN_SQL_LIVE;
+constexpr const char* kQuarantinesOfLot =
+    "SELECT q.lot, q.quarantined FROM quarantine AS q CROSS JOIN entry AS e ON e.id = q.entry"
+    " WHERE q.lot = ?3 AND " SHEARPIN_SQL_LIVE " ORDER BY e.happened, q.id";
 constexpr const char* kOrders =
     "SELECT o.id, o.number, o.part, o.supplier, o.quantity, e.happened, o.promised, o.cost,"
     " o.deliver_to, o.entry"
@@ -68,23 +88,26 @@ struct LotStock {
   }
 };
 
+domain::StockLine read_lot(Query& row) {
+  domain::StockLine lot;
+  lot.lot = row.id<LotTag>();
+  lot.part = row.id<PartTag>();
+  lot.batch = row.text();
+  lot.made = row.maybe_date();
+  lot.ends = row.maybe_date();
+  lot.state = row.word(domain::parse_lot_state);
+  lot.age = row.maybe_real();
+  lot.cost = row.maybe_money();
+  lot.received = row.date();
+  lot.quarantined = row.flag();
+  return lot;
+}
+
 std::vector<LotStock> read_lots(const Database& database, const View& view, const Range& parts) {
   std::vector<LotStock> lots;
   Query row = database.query(kLots);
   row.with(view.as_of, view.known, parts.low, parts.high);
-  while (row.next()) {
-    domain::StockLine& lot = lots.emplace_back().lot;
-    lot.lot = row.id<LotTag>();
-    lot.part = row.id<PartTag>();
-    lot.batch = row.text();
-    lot.made = row.maybe_date();
-    lot.ends = row.maybe_date();
-    lot.state = row.word(domain::parse_lot_state);
-    lot.age = row.maybe_real();
-    lot.cost = row.maybe_money();
-    lot.received = row.date();
-    lot.quarantined = row.flag();
-  }
+  while (row.next()) lots.emplace_back().lot = read_lot(row);
   std::sort(lots.begin(), lots.end(),
             [](const LotStock& a, const LotStock& b) { return a.lot.lot < b.lot.lot; });
   return lots;
@@ -188,6 +211,22 @@ void read_usage_rows(const Database& database, const char* sql, const View& view
   }
 }
 
+/// A line for each bin that holds pieces.
+void add_lines(const LotStock& lot, domain::Snapshot& into) {
+  for (const auto& [bin, quantity] : lot.bins) {
+    if (quantity <= 0) continue;
+    domain::StockLine& line = into.stock.emplace_back(lot.lot);
+    line.bin = BinId{bin};
+    line.quantity = quantity;
+  }
+}
+
+void sort_stock(std::vector<domain::StockLine>& stock) {
+  std::sort(stock.begin(), stock.end(), [](const domain::StockLine& a, const domain::StockLine& b) {
+    return std::tie(a.part, a.bin, a.lot) < std::tie(b.part, b.bin, b.lot);
+  });
+}
+
 }  // namespace
 
 void read_stock(const Database& database, const View& view, Ranges parts, domain::Snapshot& into) {
@@ -195,19 +234,48 @@ void read_stock(const Database& database, const View& view, Ranges parts, domain
     std::vector<LotStock> lots = read_lots(database, view, range);
     read_movements(database, view, range, lots);
     read_quarantines(database, view, range, lots);
-    for (const LotStock& lot : lots) {
-      for (const auto& [bin, quantity] : lot.bins) {
-        if (quantity <= 0) continue;
-        domain::StockLine& line = into.stock.emplace_back(lot.lot);
-        line.bin = BinId{bin};
-        line.quantity = quantity;
-      }
-    }
+    for (const LotStock& lot : lots) add_lines(lot, into);
   }
-  std::sort(into.stock.begin(), into.stock.end(),
-            [](const domain::StockLine& a, const domain::StockLine& b) {
-              return std::tie(a.part, a.bin, a.lot) < std::tie(b.part, b.bin, b.lot);
-            });
+  sort_stock(into.stock);
+}
+
+void read_stock_of_part(const Database& database, const View& view, PartId part,
+                        domain::Snapshot& into) {
+  std::map<std::int64_t, LotStock> lots;
+  Query now = database.query(kInBinsNow);
+  now.with(part);
+  while (now.next()) {
+    const std::int64_t id = now.integer();
+    const std::int64_t bin = now.integer();
+    lots[id].add(now, bin, now.integer());
+  }
+  Query moved = database.query(kMovedLater);
+  moved.with(view.as_of, view.known, part);
+  while (moved.next()) {
+    LotStock& lot = lots[moved.integer()];
+    const auto from = moved.maybe_id<BinId>();
+    const auto to = moved.maybe_id<BinId>();
+    const std::int64_t quantity = moved.integer();
+    if (from) lot.add(moved, from->value, quantity);
+    if (to) lot.add(moved, to->value, -quantity);
+  }
+  for (auto& [id, stock] : lots) {
+    const bool any = std::any_of(stock.bins.begin(), stock.bins.end(),
+                                 [](const auto& entry) { return entry.second > 0; });
+    if (!any) continue;
+    Query row = database.query(kOneLot);
+    row.with(view.as_of, view.known, id);
+    if (!row.next()) continue;
+    stock.lot = read_lot(row);
+    Query quarantine = database.query(kQuarantinesOfLot);
+    quarantine.with(view.as_of, view.known, id);
+    while (quarantine.next()) {
+      quarantine.skip();
+      stock.lot.quarantined = quarantine.flag();
+    }
+    add_lines(stock, into);
+  }
+  sort_stock(into.stock);
 }
 
 void read_orders(const Database& database, const View& view, Ranges parts, domain::Snapshot& into) {

@@ -47,9 +47,22 @@ constexpr const char* kWithoutLines =
     " WHEN e.kind = 'trip' THEN EXISTS (SELECT 1 FROM trip WHERE entry = e.id)"
     " WHEN e.kind = 'undo' THEN e.reverses IS NOT NULL"
     " ELSE 1 END ORDER BY e.id";
+// Lines that repeat the day of their entry.
+#define SHEARPIN_SQL_OTHER_DAY(table)             \
+  "SELECT '" table "', x.id FROM " table          \
+  " AS x JOIN entry AS e ON e.id = x.entry WHERE" \
+  " x.happened <> e.happened"
 constexpr const char* kOtherDay =
-    "SELECT x.id FROM reading AS x JOIN entry AS e ON e.id = x.entry"
-    " WHERE x.happened <> e.happened ORDER BY x.id";
+    SHEARPIN_SQL_OTHER_DAY("reading") " UNION ALL " SHEARPIN_SQL_OTHER_DAY("test")
+    " UNION ALL " SHEARPIN_SQL_OTHER_DAY("unit_begin")
+    " UNION ALL " SHEARPIN_SQL_OTHER_DAY("repair")
+    " UNION ALL " SHEARPIN_SQL_OTHER_DAY("open_place")
+    " UNION ALL " SHEARPIN_SQL_OTHER_DAY("movement") " ORDER BY 1, 2";
+constexpr const char* kOtherPart =
+    "SELECT 'movement', m.id FROM movement AS m JOIN lot AS l ON l.id = m.lot"
+    " WHERE m.part <> l.part UNION ALL"
+    " SELECT 'balance of lot', b.lot FROM balance AS b JOIN lot AS l ON l.id = b.lot"
+    " WHERE b.part <> l.part ORDER BY 1, 2";
 
 }  // namespace
 
@@ -92,8 +105,15 @@ void verify_lines(const Database& database, VerifyReport& report) {
   }
   Query day = database.query(kOtherDay);
   while (day.next()) {
+    const std::string table = day.text();
     report.findings.push_back(
-        {"lines", fmt::format("reading {} is of another day than its entry", day.integer())});
+        {"lines", fmt::format("{} {} is of another day than its entry", table, day.integer())});
+  }
+  Query part = database.query(kOtherPart);
+  while (part.next()) {
+    const std::string table = part.text();
+    report.findings.push_back(
+        {"lines", fmt::format("{} {} is of another part than its lot", table, part.integer())});
   }
   report.checks_done.emplace_back("every entry has lines of its kind");
 }

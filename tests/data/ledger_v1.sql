@@ -22,25 +22,25 @@ CREATE TABLE entry (
   CHECK ((reverses IS NULL) = (root IS NULL)),
   CHECK ((root IS NULL) = (depth = 0))
 ) STRICT;
-INSERT INTO entry VALUES(1,'01873dfc-bff3-70af-81c5-71ac6cd73ac8','2023-04-01T18:03:07.123Z','2023-04-01','2023-04-01','add','driver','','',NULL,NULL,0);
-INSERT INTO entry VALUES(2,'01873dfc-bff3-70af-81c6-e60a5d7e0d2f','2023-04-01T18:03:07.123Z','2023-04-01','2023-04-01','add','driver','','',NULL,NULL,0);
-INSERT INTO entry VALUES(3,'01873dfc-bff3-70af-81c7-e39d2c2a3741','2023-04-01T18:03:07.123Z','2023-04-01','2023-04-01','add','driver','','',NULL,NULL,0);
-INSERT INTO entry VALUES(4,'01873dfc-bff3-70af-81c8-e2eb0a11d2d4','2023-04-01T18:03:07.123Z','2023-04-01','2023-04-01','add','driver','','',NULL,NULL,0);
-INSERT INTO entry VALUES(5,'01873dfc-bff3-70af-81c9-b263f4617b93','2023-04-01T18:03:07.123Z','2023-04-01','2023-04-01','add','driver','','',NULL,NULL,0);
-INSERT INTO entry VALUES(6,'01873dfc-bff3-70af-81ca-71b8817cb32f','2023-04-01T18:03:07.123Z','2023-04-01','2023-04-01','add','driver','','',NULL,NULL,0);
-INSERT INTO entry VALUES(7,'01873dfc-bff3-70af-81cb-f048fd17c7d9','2023-04-01T18:03:07.123Z','2023-04-01','2023-04-01','add','driver','','',NULL,NULL,0);
-INSERT INTO entry VALUES(8,'01873dfc-bff3-70af-81cc-7bd7f3422047','2023-04-01T18:03:07.123Z','2023-04-01','2023-04-01','add','driver','','',NULL,NULL,0);
-INSERT INTO entry VALUES(9,'01873dfc-bff3-70af-81cd-565aa6774cdf','2023-04-01T18:03:07.123Z','2023-04-01','2023-04-01','add','driver','','',NULL,NULL,0);
-INSERT INTO entry VALUES(10,'01873dfc-bff3-70af-81ce-78e53309617f','2023-04-01T18:03:07.123Z','2023-04-01','2023-04-01','add','driver','','',NULL,NULL,0);
-INSERT INTO entry VALUES(11,'01873dfc-bff3-70af-81cf-8a711d598790','2023-04-01T18:03:07.123Z','2023-04-01','2023-04-01','add','driver','','',NULL,NULL,0);
-INSERT INTO entry VALUES(12,'01873dfc-bff3-70af-81d0-4d4e9ad5f880','2023-04-01T18:03:07.123Z','2023-04-01','2023-04-01','add','driver','','',NULL,NULL,0);
-INSERT INTO entry VALUES(13,'019e604e-07f3-7015-8998-5049445299bf','2026-05-25T18:03:07.123Z','2026-05-25','2024-05-01','receive','driver','','',NULL,NULL,0);
-INSERT INTO entry VALUES(14,'019e604e-07f3-7015-8999-66f2aa837555','2026-05-25T18:03:07.123Z','2026-05-25','2023-04-10','fit','driver','','',NULL,NULL,0);
-INSERT INTO entry VALUES(15,'019e604e-07f3-7015-899a-734001ac6a65','2026-05-25T18:03:07.123Z','2026-05-25','2024-05-28','fail','driver','','',NULL,NULL,0);
-INSERT INTO entry VALUES(16,'019e604e-07f3-7015-899b-d6a8576898ea','2026-05-25T18:03:07.123Z','2026-05-25','2024-06-30','reading','driver','','',NULL,NULL,0);
-INSERT INTO entry VALUES(17,'019e604e-07f3-7015-899c-932c88a89e12','2026-05-25T18:03:07.123Z','2026-05-25','2026-05-25','undo','driver','','',16,16,1);
-INSERT INTO entry VALUES(18,'019e604e-07f3-7015-899d-4b813d950bb2','2026-05-25T18:03:07.123Z','2026-05-25','2024-06-30','reading','driver','','',NULL,NULL,0);
-INSERT INTO entry VALUES(19,'019e604e-07f3-7015-899e-18dc74814c03','2026-05-25T18:03:07.123Z','2026-05-25','2026-05-18','order','driver','','',NULL,NULL,0);
+INSERT INTO entry VALUES(1,'01873dfc-bff3-70d6-a7f9-a6ac5c46ea02','2023-04-01T18:03:07.123Z','2023-04-01','2023-04-01','add','driver','','',NULL,NULL,0);
+INSERT INTO entry VALUES(2,'01873dfc-bff3-70d6-a7fa-83905ac05747','2023-04-01T18:03:07.123Z','2023-04-01','2023-04-01','add','driver','','',NULL,NULL,0);
+INSERT INTO entry VALUES(3,'01873dfc-bff3-70d6-a7fb-0d22b820f00a','2023-04-01T18:03:07.123Z','2023-04-01','2023-04-01','add','driver','','',NULL,NULL,0);
+INSERT INTO entry VALUES(4,'01873dfc-bff3-70d6-a7fc-8822a21fd580','2023-04-01T18:03:07.123Z','2023-04-01','2023-04-01','add','driver','','',NULL,NULL,0);
+INSERT INTO entry VALUES(5,'01873dfc-bff3-70d6-a7fd-d5eb3e12afaa','2023-04-01T18:03:07.123Z','2023-04-01','2023-04-01','add','driver','','',NULL,NULL,0);
+INSERT INTO entry VALUES(6,'01873dfc-bff3-70d6-a7fe-480b97db1d16','2023-04-01T18:03:07.123Z','2023-04-01','2023-04-01','add','driver','','',NULL,NULL,0);
+INSERT INTO entry VALUES(7,'01873dfc-bff3-70d6-a7ff-159007bb57ff','2023-04-01T18:03:07.123Z','2023-04-01','2023-04-01','add','driver','','',NULL,NULL,0);
+INSERT INTO entry VALUES(8,'01873dfc-bff3-70d6-a800-e1b077db88bc','2023-04-01T18:03:07.123Z','2023-04-01','2023-04-01','add','driver','','',NULL,NULL,0);
+INSERT INTO entry VALUES(9,'01873dfc-bff3-70d6-a801-57cb13372cb7','2023-04-01T18:03:07.123Z','2023-04-01','2023-04-01','add','driver','','',NULL,NULL,0);
+INSERT INTO entry VALUES(10,'01873dfc-bff3-70d6-a802-6095de971eec','2023-04-01T18:03:07.123Z','2023-04-01','2023-04-01','add','driver','','',NULL,NULL,0);
+INSERT INTO entry VALUES(11,'01873dfc-bff3-70d6-a803-5a8494ec3a29','2023-04-01T18:03:07.123Z','2023-04-01','2023-04-01','add','driver','','',NULL,NULL,0);
+INSERT INTO entry VALUES(12,'01873dfc-bff3-70d6-a804-29ccd7eeca2f','2023-04-01T18:03:07.123Z','2023-04-01','2023-04-01','add','driver','','',NULL,NULL,0);
+INSERT INTO entry VALUES(13,'019e604e-07f3-70d3-b519-0860356b31d6','2026-05-25T18:03:07.123Z','2026-05-25','2024-05-01','receive','driver','','',NULL,NULL,0);
+INSERT INTO entry VALUES(14,'019e604e-07f3-70d3-b51a-387f5d97312d','2026-05-25T18:03:07.123Z','2026-05-25','2023-04-10','fit','driver','','',NULL,NULL,0);
+INSERT INTO entry VALUES(15,'019e604e-07f3-70d3-b51b-e35e029e15a6','2026-05-25T18:03:07.123Z','2026-05-25','2024-05-28','fail','driver','','',NULL,NULL,0);
+INSERT INTO entry VALUES(16,'019e604e-07f3-70d3-b51c-0d757f063070','2026-05-25T18:03:07.123Z','2026-05-25','2024-06-30','reading','driver','','',NULL,NULL,0);
+INSERT INTO entry VALUES(17,'019e604e-07f3-70d3-b51d-d1608b34d5ce','2026-05-25T18:03:07.123Z','2026-05-25','2026-05-25','undo','driver','','',16,16,1);
+INSERT INTO entry VALUES(18,'019e604e-07f3-70d3-b51e-28fb978a5416','2026-05-25T18:03:07.123Z','2026-05-25','2024-06-30','reading','driver','','',NULL,NULL,0);
+INSERT INTO entry VALUES(19,'019e604e-07f3-70d3-b51f-33456fda08d8','2026-05-25T18:03:07.123Z','2026-05-25','2026-05-18','order','driver','','',NULL,NULL,0);
 CREATE TABLE rig (
   id INTEGER PRIMARY KEY,
   entry INTEGER NOT NULL REFERENCES entry (id),
@@ -287,6 +287,8 @@ CREATE TABLE movement (
   id INTEGER PRIMARY KEY,
   entry INTEGER NOT NULL REFERENCES entry (id),
   lot INTEGER NOT NULL REFERENCES lot (id),
+  part INTEGER NOT NULL REFERENCES part (id),  -- the lot's
+  happened TEXT NOT NULL CHECK (happened IS date(happened, '+0 days')),  -- the entry's
   quantity INTEGER NOT NULL CHECK (quantity > 0),
   from_bin INTEGER REFERENCES bin (id),
   from_position INTEGER REFERENCES position (id),
@@ -301,8 +303,8 @@ CREATE TABLE movement (
   CHECK (NOT (from_bin IS to_bin AND from_position IS to_position
               AND from_outside IS to_outside))
 ) STRICT;
-INSERT INTO movement VALUES(1,13,1,5,NULL,NULL,'supplier',1,NULL,NULL);
-INSERT INTO movement VALUES(2,15,1,1,1,NULL,NULL,NULL,1,NULL);
+INSERT INTO movement VALUES(1,13,1,1,'2024-05-01',5,NULL,NULL,'supplier',1,NULL,NULL);
+INSERT INTO movement VALUES(2,15,1,1,'2024-05-28',1,1,NULL,NULL,NULL,1,NULL);
 CREATE TABLE unit_begin (
   id INTEGER PRIMARY KEY,
   entry INTEGER NOT NULL REFERENCES entry (id),
@@ -316,11 +318,12 @@ CREATE TABLE unit_begin (
   age_unknown INTEGER NOT NULL CHECK (age_unknown IN (0, 1)),
   made TEXT CHECK (made IS date(made, '+0 days')),
   marked_end TEXT CHECK (marked_end IS date(marked_end, '+0 days')),
+  happened TEXT NOT NULL CHECK (happened IS date(happened, '+0 days')),  -- the entry's
   CHECK (part IS NULL OR no_part = ''),
   CHECK (lot IS NULL OR part IS NOT NULL)
 ) STRICT;
-INSERT INTO unit_begin VALUES(1,14,1,1,1,'',0,NULL,NULL,0,NULL,NULL);
-INSERT INTO unit_begin VALUES(2,15,1,1,1,'',0,1,NULL,0,NULL,NULL);
+INSERT INTO unit_begin VALUES(1,14,1,1,1,'',0,NULL,NULL,0,NULL,NULL,'2023-04-10');
+INSERT INTO unit_begin VALUES(2,15,1,1,1,'',0,1,NULL,0,NULL,NULL,'2024-05-28');
 CREATE TABLE unit_end (
   id INTEGER PRIMARY KEY,
   entry INTEGER NOT NULL REFERENCES entry (id),
@@ -341,7 +344,8 @@ CREATE TABLE repair (
   entry INTEGER NOT NULL REFERENCES entry (id),
   unit INTEGER NOT NULL REFERENCES unit_begin (id),
   cause TEXT NOT NULL,
-  took_part INTEGER NOT NULL CHECK (took_part IN (0, 1))
+  took_part INTEGER NOT NULL CHECK (took_part IN (0, 1)),
+  happened TEXT NOT NULL CHECK (happened IS date(happened, '+0 days'))  -- the entry's
 ) STRICT;
 CREATE TABLE open_place (
   id INTEGER PRIMARY KEY,
@@ -349,7 +353,8 @@ CREATE TABLE open_place (
   position INTEGER NOT NULL REFERENCES position (id),
   unit INTEGER NOT NULL CHECK (unit >= 1),
   state TEXT NOT NULL CHECK (state IN ('empty', 'fitted', 'dead', 'workaround', 'stand-in')),
-  note TEXT NOT NULL
+  note TEXT NOT NULL,
+  happened TEXT NOT NULL CHECK (happened IS date(happened, '+0 days'))  -- the entry's
 ) STRICT;
 CREATE TABLE test (
   id INTEGER PRIMARY KEY,
@@ -357,7 +362,8 @@ CREATE TABLE test (
   position INTEGER NOT NULL REFERENCES position (id),
   unit INTEGER CHECK (unit >= 1),
   passed INTEGER NOT NULL CHECK (passed IN (0, 1)),
-  reading TEXT NOT NULL
+  reading TEXT NOT NULL,
+  happened TEXT NOT NULL CHECK (happened IS date(happened, '+0 days'))  -- the entry's
 ) STRICT;
 CREATE TABLE reading (
   id INTEGER PRIMARY KEY,
@@ -484,11 +490,12 @@ CREATE TABLE balance (
   lot INTEGER NOT NULL REFERENCES lot (id),
   kind TEXT NOT NULL CHECK (kind IN ('bin', 'position')),
   place INTEGER NOT NULL,
+  part INTEGER NOT NULL REFERENCES part (id),  -- the lot's
   quantity INTEGER NOT NULL CHECK (quantity >= 0),
   PRIMARY KEY (lot, kind, place)
 ) STRICT, WITHOUT ROWID;
-INSERT INTO balance VALUES(1,'bin',1,4);
-INSERT INTO balance VALUES(1,'position',1,1);
+INSERT INTO balance VALUES(1,'bin',1,1,4);
+INSERT INTO balance VALUES(1,'position',1,1,1);
 CREATE UNIQUE INDEX entry_reverses ON entry (reverses) WHERE reverses IS NOT NULL;
 CREATE INDEX entry_root ON entry (root, recorded) WHERE root IS NOT NULL;
 CREATE INDEX entry_happened ON entry (happened);
@@ -505,14 +512,15 @@ CREATE UNIQUE INDEX substitute_key ON substitute (part, stands_for, ifnull(only_
 CREATE UNIQUE INDEX safety_note_key ON safety_note (key) WHERE gone = 0;
 CREATE INDEX change_object ON change (kind, object, field);
 CREATE INDEX lot_part ON lot (part);
-CREATE INDEX movement_lot ON movement (lot);
-CREATE INDEX unit_begin_position ON unit_begin (position, unit);
+CREATE INDEX movement_lot ON movement (lot, happened);
+CREATE INDEX movement_part ON movement (part, happened);
+CREATE INDEX unit_begin_position ON unit_begin (position, unit, happened);
 CREATE INDEX unit_begin_part ON unit_begin (part);
 CREATE INDEX unit_begin_lot ON unit_begin (lot) WHERE lot IS NOT NULL;
 CREATE INDEX unit_end_unit ON unit_end (unit);
-CREATE INDEX repair_unit ON repair (unit);
-CREATE INDEX open_place_position ON open_place (position, unit);
-CREATE INDEX test_position ON test (position);
+CREATE INDEX repair_unit ON repair (unit, happened);
+CREATE INDEX open_place_position ON open_place (position, unit, happened);
+CREATE INDEX test_position ON test (position, unit, happened);
 CREATE INDEX reading_meter ON reading (meter, happened);
 CREATE INDEX order_line_part ON order_line (part);
 CREATE INDEX order_line_number ON order_line (number);
@@ -521,6 +529,7 @@ CREATE INDEX receipt_order ON receipt (order_line);
 CREATE INDEX usage_part ON usage (part);
 CREATE INDEX usage_position ON usage (position);
 CREATE INDEX fault_key ON fault (key);
+CREATE INDEX fault_position ON fault (position);
 CREATE INDEX fault_close_fault ON fault_close (fault);
 CREATE INDEX attribution_unit ON attribution (unit);
 CREATE INDEX quarantine_lot ON quarantine (lot);
@@ -550,6 +559,7 @@ CREATE INDEX trip_entry ON trip (entry);
 CREATE INDEX trip_leg_entry ON trip_leg (entry);
 CREATE INDEX trip_use_entry ON trip_use (entry);
 CREATE INDEX trip_stop_entry ON trip_stop (entry);
+CREATE INDEX balance_part ON balance (part, lot, place) WHERE kind = 'bin' AND quantity > 0;
 CREATE VIEW movement_end AS
   SELECT entry, lot, 'bin' AS kind, to_bin AS place, quantity FROM movement
     WHERE to_bin IS NOT NULL
@@ -569,9 +579,9 @@ CREATE TRIGGER movement_balances AFTER INSERT ON movement BEGIN
   UPDATE balance SET quantity = quantity - NEW.quantity
     WHERE lot = NEW.lot AND kind = iif(NEW.from_bin IS NULL, 'position', 'bin')
       AND place = ifnull(NEW.from_bin, NEW.from_position);
-  INSERT INTO balance (lot, kind, place, quantity)
+  INSERT INTO balance (lot, kind, place, part, quantity)
     SELECT NEW.lot, iif(NEW.to_bin IS NULL, 'position', 'bin'), ifnull(NEW.to_bin, NEW.to_position),
-           NEW.quantity WHERE NEW.to_outside IS NULL
+           NEW.part, NEW.quantity WHERE NEW.to_outside IS NULL
     ON CONFLICT (lot, kind, place) DO UPDATE SET quantity = quantity + excluded.quantity;
 END;
 CREATE TRIGGER entry_chain BEFORE INSERT ON entry WHEN NEW.reverses IS NOT NULL BEGIN

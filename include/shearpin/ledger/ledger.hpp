@@ -31,7 +31,13 @@ struct Scope {
   bool meters_only = false;  ///< readings of all meters and conditions, and nothing besides
   std::vector<PartId> orders_of =
       {};  ///< besides `parts`: parts of which the orders alone are read
-  bool everything() const { return positions.empty() && parts.empty() && !meters_only; }
+  /// What a new line of the day is planned from, however long the history: of each unit of the
+  /// positions the newest lives back to a sound one, with its last repair and passed test, of each
+  /// meter the last reading, and of orders those of `orders_of` alone. Never with everything.
+  bool latest = false;
+  bool everything() const {
+    return positions.empty() && parts.empty() && orders_of.empty() && !meters_only;
+  }
 };
 
 /// Who writes and when, the same for every entry of a command.

@@ -5,6 +5,10 @@
 --
 -- An entry is live when an even number of reversals stands above it: `reverses` names the entry
 -- taken back, `root` the first of the chain, `depth` the place in it (0: an ordinary entry).
+--
+-- Lines that are looked for by day repeat the day of their entry (`happened`), and movements the part
+-- of their lot: a new line is checked against its neighbours in time without reading what lies
+-- further back. `verify` compares them.
 
 CREATE TABLE entry (
   id INTEGER PRIMARY KEY CHECK (id > 0),
@@ -234,6 +238,8 @@ CREATE TABLE movement (
   id INTEGER PRIMARY KEY,
   entry INTEGER NOT NULL REFERENCES entry (id),
   lot INTEGER NOT NULL REFERENCES lot (id),
+  part INTEGER NOT NULL REFERENCES part (id),  -- the lot's
+  happened TEXT NOT NULL CHECK (happened IS date(happened, '+0 days')),  -- the entry's
   quantity INTEGER NOT NULL CHECK (quantity > 0),
   from_bin INTEGER REFERENCES bin (id),
   from_position INTEGER REFERENCES position (id),
@@ -248,7 +254,8 @@ CREATE TABLE movement (
   CHECK (NOT (from_bin IS to_bin AND from_position IS to_position
               AND from_outside IS to_outside))
 ) STRICT;
-CREATE INDEX movement_lot ON movement (lot);
+CREATE INDEX movement_lot ON movement (lot, happened);
+CREATE INDEX movement_part ON movement (part, happened);
 
 CREATE TABLE unit_begin (
   id INTEGER PRIMARY KEY,
@@ -263,10 +270,11 @@ CREATE TABLE unit_begin (
   age_unknown INTEGER NOT NULL CHECK (age_unknown IN (0, 1)),
   made TEXT CHECK (made IS date(made, '+0 days')),
   marked_end TEXT CHECK (marked_end IS date(marked_end, '+0 days')),
+  happened TEXT NOT NULL CHECK (happened IS date(happened, '+0 days')),  -- the entry's
   CHECK (part IS NULL OR no_part = ''),
   CHECK (lot IS NULL OR part IS NOT NULL)
 ) STRICT;
-CREATE INDEX unit_begin_position ON unit_begin (position, unit);
+CREATE INDEX unit_begin_position ON unit_begin (position, unit, happened);
 CREATE INDEX unit_begin_part ON unit_begin (part);
 CREATE INDEX unit_begin_lot ON unit_begin (lot) WHERE lot IS NOT NULL;
 
@@ -291,9 +299,10 @@ CREATE TABLE repair (
   entry INTEGER NOT NULL REFERENCES entry (id),
   unit INTEGER NOT NULL REFERENCES unit_begin (id),
   cause TEXT NOT NULL,
-  took_part INTEGER NOT NULL CHECK (took_part IN (0, 1))
+  took_part INTEGER NOT NULL CHECK (took_part IN (0, 1)),
+  happened TEXT NOT NULL CHECK (happened IS date(happened, '+0 days'))  -- the entry's
 ) STRICT;
-CREATE INDEX repair_unit ON repair (unit);
+CREATE INDEX repair_unit ON repair (unit, happened);
 
 CREATE TABLE open_place (
   id INTEGER PRIMARY KEY,
@@ -301,9 +310,10 @@ CREATE TABLE open_place (
   position INTEGER NOT NULL REFERENCES position (id),
   unit INTEGER NOT NULL CHECK (unit >= 1),
   state TEXT NOT NULL CHECK (state IN ('empty', 'fitted', 'dead', 'workaround', 'stand-in')),
-  note TEXT NOT NULL
+  note TEXT NOT NULL,
+  happened TEXT NOT NULL CHECK (happened IS date(happened, '+0 days'))  -- the entry's
 ) STRICT;
-CREATE INDEX open_place_position ON open_place (position, unit);
+CREATE INDEX open_place_position ON open_place (position, unit, happened);
 
 CREATE TABLE test (
   id INTEGER PRIMARY KEY,
@@ -311,9 +321,10 @@ CREATE TABLE test (
   position INTEGER NOT NULL REFERENCES position (id),
   unit INTEGER CHECK (unit >= 1),
   passed INTEGER NOT NULL CHECK (passed IN (0, 1)),
-  reading TEXT NOT NULL
+  reading TEXT NOT NULL,
+  happened TEXT NOT NULL CHECK (happened IS date(happened, '+0 days'))  -- the entry's
 ) STRICT;
-CREATE INDEX test_position ON test (position);
+CREATE INDEX test_position ON test (position, unit, happened);
 
 CREATE TABLE reading (
   id INTEGER PRIMARY KEY,
@@ -388,6 +399,7 @@ CREATE TABLE fault (
   note TEXT NOT NULL
 ) STRICT;
 CREATE INDEX fault_key ON fault (key);
+CREATE INDEX fault_position ON fault (position);
 
 CREATE TABLE fault_close (
   id INTEGER PRIMARY KEY,
@@ -493,9 +505,12 @@ CREATE TABLE balance (
   lot INTEGER NOT NULL REFERENCES lot (id),
   kind TEXT NOT NULL CHECK (kind IN ('bin', 'position')),
   place INTEGER NOT NULL,
+  part INTEGER NOT NULL REFERENCES part (id),  -- the lot's
   quantity INTEGER NOT NULL CHECK (quantity >= 0),
   PRIMARY KEY (lot, kind, place)
 ) STRICT, WITHOUT ROWID;
+-- What lies in bins now is found without the lots that are used up.
+CREATE INDEX balance_part ON balance (part, lot, place) WHERE kind = 'bin' AND quantity > 0;
 
 -- Both ends of every movement that lie inside.
 CREATE VIEW movement_end AS
@@ -518,9 +533,9 @@ CREATE TRIGGER movement_balances AFTER INSERT ON movement BEGIN
   UPDATE balance SET quantity = quantity - NEW.quantity
     WHERE lot = NEW.lot AND kind = iif(NEW.from_bin IS NULL, 'position', 'bin')
       AND place = ifnull(NEW.from_bin, NEW.from_position);
-  INSERT INTO balance (lot, kind, place, quantity)
+  INSERT INTO balance (lot, kind, place, part, quantity)
     SELECT NEW.lot, iif(NEW.to_bin IS NULL, 'position', 'bin'), ifnull(NEW.to_bin, NEW.to_position),
-           NEW.quantity WHERE NEW.to_outside IS NULL
+           NEW.part, NEW.quantity WHERE NEW.to_outside IS NULL
     ON CONFLICT (lot, kind, place) DO UPDATE SET quantity = quantity + excluded.quantity;
 END;
 

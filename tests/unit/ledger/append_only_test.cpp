@@ -130,8 +130,8 @@ TEST_CASE("The file refuses a movement that would take a place below zero") {
   world.record(world.receive(world.p13, 5, world.b1, "2024-05-01"));
   RawFile file(world.path());
   const std::string take =
-      "INSERT INTO movement (entry, lot, quantity, from_bin, to_outside)"
-      " SELECT max(id), 1, 6, 1, 'consumed' FROM entry";
+      "INSERT INTO movement (entry, lot, part, happened, quantity, from_bin, to_outside)"
+      " SELECT max(id), 1, 1, '2024-05-02', 6, 1, 'consumed' FROM entry";
   CHECK(file.run(take) == "a place inside cannot fall below zero");
   CHECK(file.run("UPDATE balance SET quantity = -1") != "");
 }

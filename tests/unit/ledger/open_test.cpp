@@ -166,4 +166,16 @@ TEST_CASE("An open ledger can be moved") {
   world.record(world.reading(world.km, 5, "2024-05-01"));
 }
 
+TEST_CASE("Others read the ledger while more is written than the cache holds") {
+  World world;
+  Ledger::Transaction transaction = world.ledger.begin(stamp_on(World::kToday));
+  domain::EntryDraft stay = world.draft(domain::EntryKind::stay, "2024-05-01");
+  stay.stays.push_back({1, ""});
+  stay.note.assign(4000, 'x');
+  constexpr int kEntries = 40'000;  // 160 MB; the cache of a writer is 128 MiB
+  for (int i = 0; i < kEntries; ++i) transaction.record(stay);
+  RawFile other(world.path());
+  CHECK(other.one("SELECT count(*) FROM stay") == "0");
+}
+
 }  // namespace shearpin::ledger

@@ -80,6 +80,10 @@ TEST_CASE("Each thing a meddler can do is found") {
       {"UPDATE entry SET happened = '2024-05-30' WHERE kind = 'reading' AND id IN"
        " (SELECT min(entry) FROM reading)",
        "lines: reading 1 is of another day"},
+      {"UPDATE movement SET happened = '2024-01-01'", "lines: movement 1 is of another day"},
+      {"UPDATE unit_begin SET happened = '2024-01-01'", "lines: unit_begin 1 is of another day"},
+      {"UPDATE movement SET part = 3", "lines: movement 1 is of another part"},
+      {"UPDATE balance SET part = 3", "lines: balance of lot 1 is of another part"},
       {"UPDATE entry SET kind = 'trip' WHERE id = (SELECT entry FROM unit_begin WHERE id = 1)",
        "has no line of its kind"},
   };
