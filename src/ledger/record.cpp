@@ -94,6 +94,12 @@ void Recorder::write() {
   write_repairs();
   write_opens();
   write_attributions();
+  // Before the pieces move: what a unit takes with it when it ends twice is not there to be moved.
+  std::vector<Conflict> found;
+  for (const auto& [position, unit] : places_) {
+    check_place({database_, EntryId{0}, entry_}, position, unit, found);
+  }
+  refuse_first(found);
   write_movements();
   write_usages();
   write_quarantines();
@@ -110,7 +116,6 @@ void Recorder::write() {
 void Recorder::check_touched() {
   const Question ask{database_, EntryId{0}, entry_};
   std::vector<Conflict> found;
-  for (const auto& [position, unit] : places_) check_place(ask, position, unit, found);
   for (const LotId lot : lots_) check_lot(ask, lot, found);
   for (const OrderId order : orders_) {
     check_order(ask, order, found);

@@ -47,6 +47,20 @@ TEST_CASE("A position gives back only what it took") {
   CHECK_THAT(world.refusal(off), Contains("p13 at l21 would fall to -1"));
 }
 
+TEST_CASE("A unit that has ended is named before the pieces it would take with it") {
+  World world;
+  world.record(world.receive(world.p13, 4, world.b1, "2024-05-01"));
+  const LotId lot = world.made.lots.at(0);
+  world.record(world.fit(world.l21, 1, world.p13, "2024-05-02"));
+  world.record(world.fail(world.made.units.at(0), world.l21, 1, world.p13, lot, "2024-05-10"));
+  EntryDraft again = world.fail(world.made.units.at(0), world.l21, 1, world.p13, lot, "2024-05-20");
+  // What fails goes, and one of the same lot takes its place: the day ends with as many as before.
+  again.movements.insert(again.movements.begin(), {lot, 1, world.l21, Outside::scrapped});
+  const EntryId first = world.record(again);
+  CHECK_THAT(world.refusal(again),
+             Contains("the unit at l21 has ended already: " + entry_words(first)));
+}
+
 TEST_CASE("Nothing happens after today or is recorded before it happened") {
   World world;
   EntryDraft late = world.reading(world.km, 1, "2024-06-02");
