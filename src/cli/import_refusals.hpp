@@ -8,7 +8,8 @@
 
 namespace shearpin::cli {
 
-/// One paragraph a refusal, with file, line, column, value and rule.
+/// One paragraph a refusal, with file, line, column, value and rule; of one column of one file the
+/// first 20, and how many more there are.
 std::string refusal_text(const std::vector<interchange::Refusal>& refusals);
 
 }  // namespace shearpin::cli

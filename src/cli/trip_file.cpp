@@ -167,7 +167,36 @@ domain::TripStopDraft read_stop(const JsonPlace& json, Session& session) {
           json.flag("parcels", false), json.days("extra_days")};
 }
 
+constexpr int kDeepest = 20;
+
+/// A trip has lists in lists to a depth of four. The library reads and frees what is nested with
+/// one call inside another, and thousands of these would end the program.
+void check_depth(const std::string& bytes, const std::string& path) {
+  int depth = 0;
+  bool quoted = false;
+  for (std::size_t i = 0; i < bytes.size(); ++i) {
+    const char c = bytes[i];
+    if (quoted) {
+      i += c == '\\' ? 1 : 0;
+      quoted = c != '"';
+    } else if (c == '"') {
+      quoted = true;
+    } else if (c == '[' || c == '{') {
+      ++depth;
+    } else if (c == ']' || c == '}') {
+      --depth;
+    }
+    if (depth > kDeepest) {
+      throw InputError(fmt::format(
+          "{}: byte {}: lists and objects nested more than {} deep; a trip has legs and "
+          "stops; example: shearpin trip show KEY --format json",
+          path, i + 1, kDeepest));
+    }
+  }
+}
+
 domain::TripLine read_json(const std::string& bytes, const std::string& path, Session& session) {
+  check_depth(bytes, path);
   Json json;
   try {
     json = Json::parse(bytes);

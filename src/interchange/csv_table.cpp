@@ -12,6 +12,7 @@ namespace shearpin::interchange {
 namespace {
 
 constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
+constexpr std::size_t kLongestRow = 1 << 20;  // bytes
 
 /// The next physical line with its end (LF, CRLF or a lone CR).
 std::string_view next_line(std::string_view rest) {
@@ -98,6 +99,7 @@ class Parser {
       throw std::bad_alloc();
     }
     csv_set_delim(&parser_, static_cast<unsigned char>(separator_));
+    csv_set_blk_size(&parser_, 1 << 16);  // it grows by so much at a time, copying what it has
   }
 
   bool failed() {
@@ -134,6 +136,10 @@ std::vector<Refusal> refused_bytes(std::string_view bytes, const std::string& fi
     } else if (!is_utf8(text)) {
       found.push_back({file, line, "", "", "not UTF-8: save the table as CSV in UTF-8"});
     }
+    if (found.size() >= kMostRefusals) {
+      found.push_back(rest_unread(file, line));
+      break;
+    }
   }
   return found;
 }
@@ -155,6 +161,19 @@ bool keep_rows(Parser& parser, std::size_t line, CsvTable& table) {
 
 }  // namespace
 
+std::string_view beginning(std::string_view text) {
+  std::size_t end = std::min<std::size_t>(text.size(), 100);
+  // Between characters.
+  while (end > 0 && end < text.size() && (static_cast<unsigned char>(text[end]) & 0xC0) == 0x80) {
+    --end;
+  }
+  return text.substr(0, end);
+}
+
+Refusal rest_unread(const std::string& file, std::size_t line) {
+  return {file, line, "", "", "too many lines are refused; the rest was not read"};
+}
+
 CsvTable read_csv(std::string_view bytes, const std::string& file) {
   CsvTable table;
   if (bytes.starts_with(kByteOrderMark)) {
@@ -168,20 +187,35 @@ CsvTable read_csv(std::string_view bytes, const std::string& file) {
   const auto header = first == std::string_view::npos ? "" : next_line(bytes.substr(first));
   table.separator = detect_separator(header);
   Parser parser(table.separator);
-  std::size_t begun = 0;  // line where the row being read began; 0: between rows
+  std::size_t begun = 0;   // line where the row being read began; 0: between rows
+  std::size_t length = 0;  // of the row so far
   for (std::size_t line = 1; !bytes.empty(); ++line) {
     const auto text = next_line(bytes);
     bytes.remove_prefix(text.size());
     const bool blank = trimmed(text).empty();
     begun = begun == 0 && !blank ? line : begun;
+    length = begun == 0 ? 0 : length + text.size();
+    if (length > kLongestRow) {
+      table.refusals.push_back(
+          {file, begun, "", "",
+           "a row of more than 1 MB: a quote is opened here and never closed, or "
+           "this is no table; the rest was not read"});
+      return table;
+    }
     if (!parser.feed(text)) {
-      table.refusals.push_back({file, begun, "", std::string(trimmed(text)),
+      table.refusals.push_back({file, begun, "", std::string(beginning(trimmed(text))),
                                 "a field with a quote in it is quoted whole and the quote doubled, "
                                 "as \"6\"\" pipe\""});
-      begun = 0;
+      begun = length = 0;
+      if (table.refusals.size() >= kMostRefusals) {
+        table.refusals.push_back(rest_unread(file, line));
+        return table;
+      }
       continue;
     }
-    begun = keep_rows(parser, begun, table) ? 0 : begun;
+    if (keep_rows(parser, begun, table)) {
+      begun = length = 0;
+    }
   }
   if (!parser.finish()) {
     table.refusals.push_back({file, begun, "", "", "a quote is opened here and never closed"});

@@ -21,10 +21,19 @@ struct CsvTable {
   std::vector<Refusal> refusals;
 };
 
+/// A file with so many refusals is not read on.
+constexpr std::size_t kMostRefusals = 1000;
+/// Says so.
+Refusal rest_unread(const std::string& file, std::size_t line);
+
+/// So much of a text as a refusal can show.
+std::string_view beginning(std::string_view text);
+
 /// Survives a byte-order mark, CRLF, CR, quoted separators and line breaks. The separator is the
 /// semicolon when the first line has more of them, outside quotes, than commas. Refused with their
-/// line: NUL bytes, what is not UTF-8, a quote inside a bare field, a quote never closed. A line
-/// with a quote out of place is left out and reading goes on; after the others nothing is read.
+/// line: NUL bytes, what is not UTF-8, a quote inside a bare field, a quote never closed, a row of
+/// more than 1 MB. A line with a quote out of place is left out and reading goes on; after the
+/// others nothing is read.
 CsvTable read_csv(std::string_view bytes, const std::string& file);
 
 }  // namespace shearpin::interchange

@@ -20,6 +20,23 @@ bool has(const Layout& layout, std::string_view column) {
   return false;
 }
 
+constexpr std::size_t kMostColumns = 1000;
+constexpr std::size_t kLongestCell = 4000;  // bytes
+
+/// False, with a refusal, for a row with a cell that is too long for anything.
+bool check_cells(const CsvRow& row, const CsvRow& header, ImportFile& out) {
+  for (std::size_t i = 0; i < row.cells.size(); ++i) {
+    if (row.cells[i].size() > kLongestCell) {
+      const auto column = i < header.cells.size() ? beginning(header.cells[i]) : std::string_view();
+      out.refusals.push_back(
+          {out.name, row.line, std::string(column), std::string(beginning(row.cells[i])) + "...",
+           "a cell holds 4,000 bytes at most, this has " + std::to_string(row.cells[i].size())});
+      return false;
+    }
+  }
+  return true;
+}
+
 void place_heading(const CsvRow& header, std::size_t cell, Layout& layout, ImportFile& out) {
   const auto& text = header.cells[cell];
   const auto match = match_heading(text, columns_of(layout.kind));
@@ -70,6 +87,15 @@ Layout read_headings(const CsvTable& table, Date today, ImportFile& out) {
   layout.width = header.cells.size();
   layout.decimal_comma = table.separator == ';';
   layout.today = today;
+  if (layout.width > kMostColumns) {
+    out.refusals.push_back(
+        {out.name, header.line, "", "",
+         "a table has 1,000 columns at most, this has " + std::to_string(layout.width)});
+    return layout;
+  }
+  if (!check_cells(header, header, out)) {
+    return layout;
+  }
   for (std::size_t cell = 0; cell < header.cells.size(); ++cell) {
     place_heading(header, cell, layout, out);
   }
@@ -112,7 +138,13 @@ ImportFile read_import(std::string_view bytes, const std::string& name, Kind kin
     return out;  // with a wrong header every row would be refused for the same reason
   }
   for (std::size_t i = 1; i < table.rows.size(); ++i) {
-    read_row(layout, table.rows[i], out);
+    if (check_cells(table.rows[i], table.rows.front(), out)) {
+      read_row(layout, table.rows[i], out);
+    }
+    if (out.refusals.size() >= kMostRefusals) {
+      out.refusals.push_back(rest_unread(name, table.rows[i].line));
+      return out;
+    }
   }
   check_ids(out);
   return out;

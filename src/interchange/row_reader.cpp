@@ -85,9 +85,13 @@ void RowReader::refuse(std::string_view column, std::string_view value, std::str
   sound_ = false;
   Refusal refusal{out_.name, row_.line, std::string(column), std::string(value), std::string(rule)};
   // A cell may be asked for twice, to see that it is filled and then what it says.
-  if (std::ranges::find(out_.refusals, refusal) == out_.refusals.end()) {
-    out_.refusals.push_back(std::move(refusal));
+  for (auto last = out_.refusals.rbegin();
+       last != out_.refusals.rend() && last->line == refusal.line; ++last) {
+    if (*last == refusal) {
+      return;
+    }
   }
+  out_.refusals.push_back(std::move(refusal));
 }
 
 std::string RowReader::decimal(std::string_view column, std::string cell) {

@@ -142,6 +142,59 @@ TEST_CASE("What is dated in the future is refused, and what takes more than ther
   box.refused("import history.csv", 3, {"explosion", "line 2"});
 }
 
+TEST_CASE("Files of nonsense are refused at once, and shortly") {
+  const Sandbox box;
+  make_camper(box);
+  constexpr std::size_t kMuch = 20'000'000;
+  const std::string head = "date,kind,position\n";
+  SECTION("a quote never closed") {
+    box.write("history.csv", head + "2026-03-01,\"" + std::string(kMuch, 'x'));
+    box.refused("import history.csv", 3, {"line 2", "quote"});
+  }
+  SECTION("a quote never closed, over many lines") {
+    std::string text = head + "2026-03-01,\"failure,lamps\n";
+    for (int i = 0; i < 500'000; ++i) text += "2026-03-02,failure,lamps\n";
+    box.write("history.csv", text);
+    box.refused("import history.csv", 3, {"line 2", "quote"});
+  }
+  SECTION("a line of commas") {
+    box.write("history.csv", head + std::string(kMuch, ','));
+    box.refused("import history.csv", 3, {"line 2", "1 MB"});
+  }
+  SECTION("a heading of commas") {
+    box.write("history.csv", std::string(kMuch, ',') + "\n" + head);
+    box.refused("import history.csv", 3, {"line 1", "1 MB"});
+    box.write("history.csv", std::string(100'000, ',') + "date\n");
+    box.refused("import history.csv", 3, {"line 1", "1,000 columns"});
+  }
+  SECTION("a long cell") {
+    box.write("history.csv",
+              "date,kind,position,note\n2026-03-01,failure,lamps," + std::string(5000, 'x') + "\n");
+    box.refused("import history.csv", 3, {"line 2", "note", "4,000 bytes"});
+  }
+  SECTION("wrong lines by the thousand") {
+    std::string text = head;
+    for (int i = 0; i < 100'000; ++i) text += "someday,failure,lamps\n";
+    box.write("history.csv", text);
+    const std::string told = box.refused("import history.csv", 3, {"line 2", "someday", "more"});
+    CHECK(holds(told, "the rest was not read"));
+    CHECK(told.size() < 10'000);
+  }
+  SECTION("lines by the thousand that no position bears") {
+    std::string text = head;
+    for (int i = 0; i < 2'000; ++i) text += "2026-03-01,failure,nowhere\n";
+    box.write("history.csv", text);
+    CHECK(box.refused("import history.csv", 3, {"line 2", "nowhere", "1980 more"}).size() < 10'000);
+  }
+  SECTION("lists in lists") {
+    box.write("deep.json",
+              "{\"legs\": " + std::string(50'000, '[') + std::string(50'000, ']') + "}");
+    box.refused("trip add june --file deep.json", 3, {"deep.json", "nested more than 20 deep"});
+    box.write("deep.json", "{\"name\": \"[[[[[[[[[[[[[[[[[[[[[[[[[\\\"[[\", \"legs\": 1}");
+    box.refused("trip add june --file deep.json", 3, {"legs"});
+  }
+}
+
 TEST_CASE("An import that undoes its own line counts as if neither had been") {
   const Sandbox box;
   make_camper(box);
