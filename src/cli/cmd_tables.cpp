@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <filesystem>
+#include <istream>
 #include <ostream>
 
 #include "cli/commands.hpp"
@@ -58,6 +59,45 @@ std::vector<Refusal> apply_all(const std::vector<ImportFile>& files, ImportAppli
   return refusals;
 }
 
+/// A sentence for each file of which the ledger holds most lines already, with how to take back
+/// what came then. Only lines that tell of a day count: master data said twice changes nothing.
+std::string told_before(const std::vector<ImportFile>& files, const Ledger& ledger) {
+  std::string sentences;
+  for (const auto& file : files) {
+    std::vector<std::int64_t> said;
+    for (const auto& row : file.rows) {
+      if (interchange::date_of(row)) {
+        said.push_back(row.said);
+      }
+    }
+    const auto before = ledger.taken_before(said);
+    if (before.lines * 2 > said.size()) {
+      sentences += fmt::format(
+          "\n{} looks like a file taken in before, on {}: {} of its {} dated lines are in the "
+          "ledger. "
+          "To take back what came then: shearpin undo {}",
+          file.name, before.written.substr(0, 10), before.lines, said.size(), before.batch);
+    }
+  }
+  return sentences.empty() ? sentences : sentences.substr(1);
+}
+
+/// Asks on a terminal whether what is in the ledger already is meant to go in once more; elsewhere,
+/// and on a dry run, refuses.
+void confirm_again(const std::string& before, Context& context) {
+  if (context.in_is_terminal && !context.dry_run) {
+    context.err << report::wrap_text(before) << "Take it in again? [y/N] " << std::flush;
+    std::string answer;
+    std::getline(context.in, answer);
+    const std::string word = lower_case(trimmed(answer));
+    if (word == "y" || word == "yes") {
+      return;
+    }
+  }
+  throw InputError(before +
+                   "\nNothing was written. To take it in once more all the same: import --again");
+}
+
 int run_import(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
   std::vector<ImportFile> files;
@@ -72,9 +112,13 @@ int run_import(const Arguments& arguments, Context& context) {
   const std::string batch = "import-" + context.written;
   ImportApplier applier(session.ledger(), session.transaction(), context.today,
                         interchange::first_day(files).value_or(context.today), batch);
+  const auto before = arguments.flag("again") ? "" : told_before(files, session.ledger());
   const auto refusals = apply_all(files, applier);
   if (!refusals.empty()) {
-    throw InputError(refusal_text(refusals));
+    throw InputError(refusal_text(refusals) + (before.empty() ? "" : '\n' + before));
+  }
+  if (!before.empty()) {
+    confirm_again(before, context);
   }
   session.commit({});
   if (!context.dry_run) {
@@ -164,7 +208,8 @@ CommandSpec import_command() {
       "that would be refused. Formats: docs/import-files.md.\n\nExample:\n"
       "  shearpin import data/demo/*.csv --dry-run";
   spec.positionals = {{"FILE", "CSV files", true, true}};
-  spec.options = {{"kind", "KIND", "what the files hold, where their names do not say", false}};
+  spec.options = {{"kind", "KIND", "what the files hold, where their names do not say", false},
+                  {"again", "", "take in once more what was taken in before", false}};
   spec.run = run_import;
   return spec;
 }

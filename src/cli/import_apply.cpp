@@ -27,7 +27,7 @@ ImportApplier::ImportApplier(ledger::Ledger& ledger, ledger::Ledger::Transaction
       catalogue_(ledger.catalogue()) {}
 
 EntryId ImportApplier::record(const domain::EntryDraft& draft) {
-  const EntryId entry = transaction_.record(draft, batch_);
+  const EntryId entry = transaction_.record(draft, batch_, said_);
   ++entries_;
   return entry;
 }
@@ -88,10 +88,12 @@ void ImportApplier::refresh_for(const ImportRow& row, Kind kind) {
 
 void ImportApplier::apply(const ImportRow& row, Kind kind) {
   refresh_for(row, kind);
+  said_ = date_of(row) ? std::optional(row.said) : std::nullopt;
   std::visit(Visitor{*this, kind}, row.body);
 }
 
 void ImportApplier::finish() {
+  said_.reset();
   for (const auto& key : trip_order_) {
     const auto trip = domain::in_order(trips_[key]);
     domain::When when;

@@ -66,6 +66,7 @@ class ImportApplier {
   std::map<std::string, domain::TripLine> trips_;
   std::vector<std::string> trip_order_;
   std::size_t entries_ = 0;
+  std::optional<std::int64_t> said_;  ///< of the row being applied, where it tells of a day
 };
 
 }  // namespace shearpin::cli

@@ -103,6 +103,44 @@ Layout read_headings(const CsvTable& table, Date today, ImportFile& out) {
   return layout;
 }
 
+/// FNV-1a over texts, each followed by a byte that none holds.
+class Fingerprint {
+ public:
+  void add(std::string_view text) {
+    for (const char c : text) mix(static_cast<unsigned char>(c));
+    mix(0);
+  }
+  std::int64_t value() const { return static_cast<std::int64_t>(hash_); }
+
+ private:
+  void mix(unsigned char byte) { hash_ = (hash_ ^ byte) * 0x100000001b3u; }
+  std::uint64_t hash_ = 0xcbf29ce484222325u;
+};
+
+/// Numbers the rows that a line of the file gave, from `first` on, by the words of its filled
+/// cells.
+void fingerprint(const Layout& layout, const CsvRow& line, std::size_t first, ImportFile& out) {
+  const auto& columns = columns_of(layout.kind);
+  for (std::size_t i = first; i < out.rows.size(); ++i) {
+    Fingerprint print;
+    print.add(to_text(layout.kind));
+    for (std::size_t column = 0; column < columns.size(); ++column) {
+      const auto cell = layout.cell_of[column];
+      if (!cell || *cell >= line.cells.size() || line.cells[*cell].empty()) continue;
+      print.add(columns[column].name);
+      print.add(line.cells[*cell]);
+      print.add(layout.unit_of[column]);
+    }
+    // A line may stand for several rows: an order and its receipt, a reading of each meter.
+    print.add(std::to_string(out.rows[i].body.index()));
+    if (const auto* reading = std::get_if<ReadingRow>(&out.rows[i].body)) {
+      print.add(reading->meter);
+      print.add(reading->value);
+    }
+    out.rows[i].said = print.value();
+  }
+}
+
 void check_ids(ImportFile& out) {
   std::set<std::string> seen;
   for (const auto& row : out.rows) {
@@ -138,8 +176,10 @@ ImportFile read_import(std::string_view bytes, const std::string& name, Kind kin
     return out;  // with a wrong header every row would be refused for the same reason
   }
   for (std::size_t i = 1; i < table.rows.size(); ++i) {
+    const auto first = out.rows.size();
     if (check_cells(table.rows[i], table.rows.front(), out)) {
       read_row(layout, table.rows[i], out);
+      fingerprint(layout, table.rows[i], first, out);
     }
     if (out.refusals.size() >= kMostRefusals) {
       out.refusals.push_back(rest_unread(name, table.rows[i].line));

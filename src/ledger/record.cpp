@@ -9,7 +9,7 @@ namespace {
 
 constexpr const char* kInsertEntry =
     "INSERT INTO entry (uuid, written, recorded, happened, kind, who, note, batch, reverses, root,"
-    " depth) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)";
+    " depth, said) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)";
 
 bool has_new_master(const domain::EntryDraft& draft) {
   for (const domain::MasterLine& line : draft.masters) {
@@ -23,7 +23,7 @@ bool has_new_master(const domain::EntryDraft& draft) {
 EntryId insert_entry(const Database& database, const EntryHead& head) {
   database.query(kInsertEntry)
       .with(head.uuid, head.written, head.recorded, head.happened, head.kind, head.who, head.note,
-            head.batch, head.reverses, head.root, head.depth)
+            head.batch, head.reverses, head.root, head.depth, head.said)
       .run();
   return EntryId{database.last_id()};
 }

@@ -19,6 +19,7 @@ struct EntryHead {
   std::string kind, who, note, batch;
   std::optional<EntryId> reverses, root;
   std::int64_t depth = 0;
+  std::optional<std::int64_t> said;
 };
 EntryId insert_entry(const Database& database, const EntryHead& head);
 

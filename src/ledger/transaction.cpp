@@ -88,7 +88,8 @@ Ledger::Transaction::~Transaction() {
 
 const Created& Ledger::Transaction::created() const { return state_->created; }
 
-EntryId Ledger::Transaction::record(const domain::EntryDraft& draft, const std::string& batch) {
+EntryId Ledger::Transaction::record(const domain::EntryDraft& draft, const std::string& batch,
+                                    std::optional<std::int64_t> said) {
   const Database& database = state_->database;
   return guarded(database.path(), fmt::format("writing the entry ({})", to_text(draft.kind)), [&] {
     if (!has_fitting_line(draft)) {
@@ -108,6 +109,7 @@ EntryId Ledger::Transaction::record(const domain::EntryDraft& draft, const std::
     head.who = stamp.who.value_or("");
     head.note = draft.note;
     head.batch = batch;
+    head.said = said;
     const EntryId entry = insert_entry(database, head);
     Created created;
     Recorder(database, draft, entry, created).write();

@@ -142,6 +142,53 @@ TEST_CASE("What is dated in the future is refused, and what takes more than ther
   box.refused("import history.csv", 3, {"explosion", "line 2"});
 }
 
+TEST_CASE("A history taken in again is refused, with what is in the way") {
+  const Sandbox box;
+  make_camper(box);
+  box.write("history.csv",
+            "date,kind,position,unit,cause,result\n2026-03-01,failure,lamps,1,,\n"
+            "2026-03-05,failure,lamps,2,,\n2026-03-07,test,lamps,3,,pass\n");
+  box.ok("import history.csv");
+  const std::string told =
+      box.refused("import history.csv", 3, {"looks like a file taken in before", "3 of its 3"});
+  CHECK(holds(told, "shearpin undo import-"));
+  // Most of its lines are there: it need not be the same file.
+  box.write("history.csv",
+            "unit,date,kind,position,cause,result\n1,2026-03-01,failure,lamps,,\n"
+            "2,2026-03-05,failure,lamps,,\n3,2026-03-09,test,lamps,,pass\n");
+  box.refused("import history.csv", 3, {"looks like", "2 of its 3"});
+  box.write("history.csv", "date,kind,position,unit,result\n2026-03-09,test,lamps,3,pass\n");
+  box.ok("import history.csv");
+}
+
+TEST_CASE("Stock taken in twice would count twice: only where --again says so") {
+  const Sandbox box;
+  make_camper(box);
+  box.write("stock.csv", "date,part,bin,quantity\n2026-03-01,belt,locker,2\n");
+  const std::string took = box.ok("import stock.csv");
+  CHECK(book(box, "belt", "locker") == 2);
+  box.refused("import stock.csv", 3, {"stock.csv looks like", "--again"});
+  box.refused("import stock.csv --dry-run", 3, {"stock.csv looks like", "--again"});
+  box.ok("import stock.csv --again");
+  CHECK(book(box, "belt", "locker") == 4);
+  // What was taken back may come again.
+  box.ok("undo");
+  box.ok(one_line(took.substr(took.find("undo import-"))));
+  CHECK(book(box, "belt", "locker") == 0);
+  box.ok("import stock.csv");
+}
+
+TEST_CASE("A unit that has ended is named, in a file and by a command") {
+  const Sandbox box;
+  make_demo(box);
+  box.refused("fail l05/3 --on 2024-05-14 --with p25 --batch VB-07", 3, {"l05/3"});
+  std::filesystem::copy_file(SHEARPIN_SOURCE_DIR "/data/demo/14-history.csv",
+                             box.path("14-history.csv"));
+  const std::string told =
+      box.refused("import 14-history.csv", 3, {"14-history.csv line", "looks like"});
+  CHECK(holds(told, "entry"));
+}
+
 TEST_CASE("Files of nonsense are refused at once, and shortly") {
   const Sandbox box;
   make_camper(box);

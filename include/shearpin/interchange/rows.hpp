@@ -239,6 +239,7 @@ using RowBody = std::variant<MasterRow, FittedRow, StockRow, ReadingRow, Conditi
 struct ImportRow {
   std::size_t line = 0;
   RowBody body;
+  std::int64_t said = 0;  ///< made of the words of the line: the same for the same words
 };
 
 /// A file as read: rows that are sound, and what was refused.

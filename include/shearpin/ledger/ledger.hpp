@@ -79,6 +79,14 @@ struct JournalQuery {
   std::size_t limit = 0;  ///< newest rows; 0: all
 };
 
+/// How many of some imported lines are in force in the ledger, and the latest import they came
+/// with.
+struct TakenBefore {
+  std::size_t lines = 0;
+  std::string batch;
+  std::string written;  ///< instant of that import
+};
+
 /// One problem that verify found.
 struct Finding {
   std::string check;  ///< integrity, foreign keys, stock, units, changes, chain ...
@@ -137,6 +145,9 @@ class Ledger {
   /// are about what lies ahead: no day bounds them.
   std::vector<domain::TripLine> trips() const;
 
+  /// Which lines of a file, each by the number made of its words, were imported before.
+  TakenBefore taken_before(std::span<const std::int64_t> said) const;
+
   /// Recomputes everything derived and compares; never throws for a finding.
   VerifyReport verify() const;
 
@@ -166,8 +177,10 @@ class Ledger::Transaction {
   /// nothing happens before the unit was fitted or after `today`, meters do not run backwards
   /// unless declared replaced, keys are free. InputError names what is in the way (entries by
   /// number); the transaction then stands as before the call (a savepoint is rolled back), so that
-  /// an import can go on collecting refusals. `batch` ties the entries of one import.
-  EntryId record(const domain::EntryDraft& draft, const std::string& batch = {});
+  /// an import can go on collecting refusals. `batch` ties the entries of one import, and
+  /// `said`, made of the words of a line, lets the same line be known again.
+  EntryId record(const domain::EntryDraft& draft, const std::string& batch = {},
+                 std::optional<std::int64_t> said = {});
 
   /// What the latest record() made.
   const Created& created() const;

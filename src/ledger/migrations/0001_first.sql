@@ -26,6 +26,7 @@ CREATE TABLE entry (
   reverses INTEGER REFERENCES entry (id),
   root INTEGER REFERENCES entry (id),
   depth INTEGER NOT NULL CHECK (depth >= 0),
+  said INTEGER,  -- of an imported line: a number made of its words, by which it is known again
   CHECK (recorded >= happened),
   CHECK ((kind = 'undo') = (reverses IS NOT NULL)),
   CHECK ((reverses IS NULL) = (root IS NULL)),
@@ -35,6 +36,7 @@ CREATE UNIQUE INDEX entry_reverses ON entry (reverses) WHERE reverses IS NOT NUL
 CREATE INDEX entry_root ON entry (root, recorded) WHERE root IS NOT NULL;
 CREATE INDEX entry_happened ON entry (happened);
 CREATE INDEX entry_batch ON entry (batch) WHERE batch <> '';
+CREATE INDEX entry_said ON entry (said) WHERE said IS NOT NULL;
 
 -- Master data ------------------------------------------------------------------------------------
 -- `entry` added the thing, `changed_by` changed it last; `gone` is 1 while the adding is undone.
