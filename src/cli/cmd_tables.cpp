@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <filesystem>
-#include <istream>
 #include <ostream>
 
 #include "cli/commands.hpp"
@@ -82,22 +81,6 @@ std::string told_before(const std::vector<ImportFile>& files, const Ledger& ledg
   return sentences.empty() ? sentences : sentences.substr(1);
 }
 
-/// Asks on a terminal whether what is in the ledger already is meant to go in once more; elsewhere,
-/// and on a dry run, refuses.
-void confirm_again(const std::string& before, Context& context) {
-  if (context.in_is_terminal && !context.dry_run) {
-    context.err << report::wrap_text(before) << "Take it in again? [y/N] " << std::flush;
-    std::string answer;
-    std::getline(context.in, answer);
-    const std::string word = lower_case(trimmed(answer));
-    if (word == "y" || word == "yes") {
-      return;
-    }
-  }
-  throw InputError(before +
-                   "\nNothing was written. To take it in once more all the same: import --again");
-}
-
 int run_import(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
   std::vector<ImportFile> files;
@@ -109,16 +92,21 @@ int run_import(const Arguments& arguments, Context& context) {
       context.err << report::wrap_text("warning: " + file.name + ": " + warning);
     }
   }
+  constexpr const char* kAgain = "shearpin import --again ...";
+  std::string before = arguments.flag("again") ? "" : told_before(files, session.ledger());
+  if (!before.empty() && context.in_is_terminal && !context.dry_run) {
+    session.require_yes(before, kAgain);
+    before.clear();
+  }
   const std::string batch = "import-" + context.written;
   ImportApplier applier(session.ledger(), session.transaction(), context.today,
                         interchange::first_day(files).value_or(context.today), batch);
-  const auto before = arguments.flag("again") ? "" : told_before(files, session.ledger());
   const auto refusals = apply_all(files, applier);
   if (!refusals.empty()) {
     throw InputError(refusal_text(refusals) + (before.empty() ? "" : '\n' + before));
   }
   if (!before.empty()) {
-    confirm_again(before, context);
+    throw InputError(fmt::format("{}\nNothing was written. If that is right: {}", before, kAgain));
   }
   session.commit({});
   if (!context.dry_run) {
