@@ -113,8 +113,12 @@ BaseCase base_case(const Analyst& analyst, PartId part_id, const CarryLine* stre
   const PartDemand demand(analyst, part_id, belief, window, Setting::base, longest);
   found.exposure = demand.exposure_per_day() * usual;
   const auto by_days = [&demand](std::span<const double> at) { return demand.totals(at); };
-  found.lead_demand = stocking::demand_over_lead(by_days, found.lead.posterior, 0.0);
-  found.protection_demand = stocking::demand_over_lead(by_days, found.lead.posterior, review);
+  auto in_lead = stocking::demand_over_lead(by_days, found.lead.posterior, 0.0, demand.breaks());
+  auto protection =
+      stocking::demand_over_lead(by_days, found.lead.posterior, review, demand.breaks());
+  found.lead_demand = std::move(in_lead.demand);
+  found.protection_demand = std::move(protection.demand);
+  found.bounded = in_lead.bounded || protection.bounded;
   found.days_without = stocking::days_without_base(found.lead_demand, review, found.lead.mean_days);
   found.cost =
       demand.base_cost(found.lead.posterior, review, found.lead.mean_days, found.days_without);

@@ -11,6 +11,7 @@ struct BaseCase {
   LeadBelief lead;
   stocking::Pmf lead_demand;        ///< D(L)
   stocking::Pmf protection_demand;  ///< D(review + L)
+  bool bounded = false;             ///< some of these demands are bounds from above
   stocking::DaysWithout cost;       ///< expected cost of days without for stock 0, 1, ...
   stocking::DaysWithout days_without;
   double piece_cost = 0;

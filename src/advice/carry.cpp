@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <set>
 
-#include "advice/parallel.hpp"
+#include "advice/part_by_part.hpp"
 #include "advice/shared.hpp"
 #include "advice/simulate_kit.hpp"
 #include "advice/stretch.hpp"
@@ -134,7 +134,7 @@ CarryWork carry_work(const Analyst& analyst, const Window& window, std::span<con
   answer.lines.resize(parts.size());
   work.tables.resize(parts.size());
   work.trips.resize(window.trip && keep_inputs ? parts.size() : 0);
-  for_each_index(parts.size(), [&](std::size_t i) {
+  const auto reasons = for_each_apart(parts.size(), [&](std::size_t i) {
     if (!window.trip) {
       auto found = stretch_case(analyst, parts[i], window);
       work.tables[i] = table_of(found);
@@ -148,6 +148,13 @@ CarryWork carry_work(const Analyst& analyst, const Window& window, std::span<con
       work.trips[i] = std::move(found);
     }
   });
+  drop_unworked(answer.lines, reasons);
+  drop_unworked(work.tables, reasons);
+  if (!work.trips.empty()) {
+    drop_unworked(work.trips, reasons);
+  }
+  const auto name = [&](std::size_t i) { return analyst.catalogue().at(parts[i]).key; };
+  tell_unworked(reasons, name, answer.notes);
   std::stable_sort(answer.lines.begin(), answer.lines.end(), short_first);
   add_totals(analyst, answer);
   leave_out_carriers(analyst, answer);

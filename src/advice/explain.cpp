@@ -114,6 +114,7 @@ ExplainAnswer advise_explain(const domain::Snapshot& snapshot, PartId part,
   answer.lead = base.lead;
   answer.lead_demand = base.lead_demand;
   answer.protection_demand = base.protection_demand;
+  answer.lead_demand_bounded = base.bounded;
   if (!window) {
     answer.worth = worth_rows(chance_under(base.protection_demand), base.days_without, base.cost,
                               base.piece_cost, base.line.level);

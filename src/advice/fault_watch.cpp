@@ -6,6 +6,7 @@
 #include <map>
 #include <set>
 
+#include "advice/part_by_part.hpp"
 #include "shearpin/stats/trend_tests.hpp"
 #include "shearpin/stocking/failure_chance.hpp"
 
@@ -253,13 +254,21 @@ std::vector<FaultSign> fault_signs(const Analyst& analyst, PartId part) {
   return signs;
 }
 
-std::vector<FaultSign> fault_signs(const Analyst& analyst) {
-  std::vector<FaultSign> signs;
+std::vector<FaultSign> fault_signs(const Analyst& analyst, std::vector<std::string>& notes) {
+  std::vector<const domain::Position*> positions;
   for (const auto& position : analyst.catalogue().positions) {
-    if (position.retired) {
-      continue;
+    if (!position.retired) {
+      positions.push_back(&position);
     }
-    if (auto sign = fault_sign(analyst, position)) {
+  }
+  std::vector<std::optional<FaultSign>> found(positions.size());
+  const auto reasons = for_each_apart(
+      positions.size(), [&](std::size_t i) { found[i] = fault_sign(analyst, *positions[i]); });
+  tell_unworked(
+      reasons, [&](std::size_t i) { return positions[i]->key; }, notes);
+  std::vector<FaultSign> signs;
+  for (auto& sign : found) {
+    if (sign) {
       signs.push_back(std::move(*sign));
     }
   }

@@ -18,7 +18,8 @@ std::optional<FaultSign> fault_sign(const Analyst& analyst, const domain::Positi
 
 /// At all positions that called for `part` or had it fitted; of all parts. Rarest first.
 std::vector<FaultSign> fault_signs(const Analyst& analyst, PartId part);
-std::vector<FaultSign> fault_signs(const Analyst& analyst);
+/// At all positions; a sentence is added to `notes` for each that could not be judged.
+std::vector<FaultSign> fault_signs(const Analyst& analyst, std::vector<std::string>& notes);
 
 /// The records of a part with the failures of the signs counted as lives that went on.
 std::vector<domain::AgeRecord> records_without(const Analyst& analyst, PartId part,

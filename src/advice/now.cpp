@@ -184,19 +184,20 @@ std::vector<OpenOrderLine> open_orders(const Analyst& analyst) {
 
 }  // namespace
 
-NowAnswer now_answer(const Analyst& analyst, int ahead_days, std::vector<ReorderLine> lines) {
+NowAnswer now_answer(const Analyst& analyst, int ahead_days, BaseLines base) {
   NowAnswer answer;
   answer.as_of = analyst.snapshot().as_of;
   answer.down = down_lines(analyst);
   answer.due = due_lines(analyst, ahead_days);
   answer.orders = open_orders(analyst);
-  auto ordered = reorder_answer(analyst, std::move(lines), nullptr);
+  auto ordered = reorder_answer(analyst, std::move(base), nullptr);
+  answer.notes = std::move(ordered.notes);
   for (auto& line : ordered.lines) {
     if (line.wanted()) {
       answer.reorder.push_back(std::move(line));
     }
   }
-  answer.signs = fault_signs(analyst);
+  answer.signs = fault_signs(analyst, answer.notes);
   add_never_fitted(analyst, answer.notes);
   return answer;
 }

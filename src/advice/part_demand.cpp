@@ -92,13 +92,13 @@ void PartDemand::add_units(const Analyst& analyst, PartId part, const LifeBelief
         if (unit.marked_end) {
           const int left = days_between(window.start, *unit.marked_end);
           state.due_days = std::max(0, left);
-          add_breaks(left, dated_life(its_class), longest_days);
         }
         if (unit.part && *unit.part != part) {
           others.emplace_back(*unit.part, analyst.life_belief(*unit.part));
         }
       }
       state.renewed_every_days = dated_life(its_class);
+      add_breaks(state, longest_days);
       if (unit.part && *unit.part != part && !is_down(unit)) {
         const auto& other = std::find_if(others.begin(), others.end(), [&](const auto& held) {
                               return held.first == *unit.part;
@@ -115,18 +115,18 @@ void PartDemand::add_units(const Analyst& analyst, PartId part, const LifeBelief
                          pieces});
     }
   }
-  std::sort(breaks_.begin(), breaks_.end());
-  breaks_.erase(std::unique(breaks_.begin(), breaks_.end()), breaks_.end());
 }
 
-/// Days at which the demand jumps: the first marked end and those of its successors, if none fails.
-void PartDemand::add_breaks(double first, double every, double longest_days) {
-  for (double day = first; day < longest_days && breaks_.size() < 1000; day += every) {
-    if (day > 0) {
-      breaks_.push_back(day);
-    }
-    if (!std::isfinite(every)) {
-      break;
+/// Days at which the demand jumps: the unit's marked end, and those of its successors if none
+/// fails. A unit that is found failed, open or over its end at the start has one from then on.
+void PartDemand::add_breaks(const stocking::UnitState& unit, double longest_days) {
+  for (const double from : {0.0, unit.due_days}) {
+    for (double day = from; day < longest_days && breaks_.size() < 1000;
+         day += unit.renewed_every_days) {
+      const auto at = std::lower_bound(breaks_.begin(), breaks_.end(), day);
+      if (day > 0 && (at == breaks_.end() || *at != day)) {
+        breaks_.insert(at, day);
+      }
     }
   }
 }
@@ -225,8 +225,8 @@ stocking::DaysWithout PartDemand::base_cost(const stats::LeadTimePosterior& lead
   std::vector<double> costs;
   for (std::size_t g = 0; g + 1 < groups_.size(); ++g) {
     const auto demand = stocking::demand_over_lead(
-        [this, g](std::span<const double> at) { return of_group(g, at); }, lead, 0.0);
-    parts.push_back(stocking::days_without_base(demand, review_days, mean_lead_days));
+        [this, g](std::span<const double> at) { return of_group(g, at); }, lead, 0.0, breaks_);
+    parts.push_back(stocking::days_without_base(demand.demand, review_days, mean_lead_days));
     costs.push_back(groups_[g].cost_of_day);
   }
   parts.push_back(std::move(days_without));

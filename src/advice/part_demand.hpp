@@ -55,6 +55,9 @@ class PartDemand {
   stocking::DaysWithout base_cost(const stats::LeadTimePosterior& lead, double review_days,
                                   double mean_lead_days, stocking::DaysWithout days_without) const;
 
+  /// Days at which the demand jumps, in order.
+  std::span<const double> breaks() const { return breaks_; }
+
   /// `total`: what total(days) gave.
   double mean_fitted(double days, const stocking::Pmf& total) const;
   double mean_consumed(double days) const;
@@ -71,7 +74,7 @@ class PartDemand {
   std::vector<stocking::Pmf> of_group(std::size_t group, std::span<const double> days) const;
   void add_units(const Analyst& analyst, PartId part, const LifeBelief& belief,
                  const Window& window, Setting setting, double longest_days);
-  void add_breaks(double first, double every, double longest_days);
+  void add_breaks(const stocking::UnitState& unit, double longest_days);
   void add_consumption(const Analyst& analyst, PartId part, const Window& window);
 
   std::vector<CostGroup> groups_;

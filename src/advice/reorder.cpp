@@ -4,7 +4,7 @@
 #include <map>
 
 #include "advice/base_case.hpp"
-#include "advice/parallel.hpp"
+#include "advice/part_by_part.hpp"
 #include "advice/shared.hpp"
 #include "shearpin/advice/advise.hpp"
 
@@ -55,23 +55,27 @@ void add_chances(const CarryAnswer& carry, ReorderLine& line) {
 
 }  // namespace
 
-std::vector<ReorderLine> base_lines(const Analyst& analyst, std::span<const PartId> parts) {
+BaseLines base_lines(const Analyst& analyst, std::span<const PartId> parts) {
   std::vector<PartId> bought;
   std::copy_if(parts.begin(), parts.end(), std::back_inserter(bought), [&](PartId part) {
     return !analyst.catalogue().at(part).retired;  // a retired part is used up, not bought again
   });
-  std::vector<ReorderLine> lines(bought.size());
-  for_each_index(bought.size(),
-                 [&](std::size_t i) { lines[i] = base_case(analyst, bought[i]).line; });
-  return lines;
+  BaseLines base;
+  base.lines.resize(bought.size());
+  const auto reasons = for_each_apart(
+      bought.size(), [&](std::size_t i) { base.lines[i] = base_case(analyst, bought[i]).line; });
+  drop_unworked(base.lines, reasons);
+  const auto name = [&](std::size_t i) { return analyst.catalogue().at(bought[i]).key; };
+  tell_unworked(reasons, name, base.notes);
+  return base;
 }
 
-ReorderAnswer reorder_answer(const Analyst& analyst, std::vector<ReorderLine> lines,
-                             const CarryAnswer* carry) {
+ReorderAnswer reorder_answer(const Analyst& analyst, BaseLines base, const CarryAnswer* carry) {
   ReorderAnswer answer;
   answer.as_of = analyst.snapshot().as_of;
   answer.review_days = analyst.policy().review_days();
-  answer.lines = std::move(lines);
+  answer.lines = std::move(base.lines);
+  answer.notes = std::move(base.notes);
   if (carry != nullptr) {
     answer.window = carry->window;
     std::map<PartId, const CarryLine*> stretches;
@@ -79,9 +83,17 @@ ReorderAnswer reorder_answer(const Analyst& analyst, std::vector<ReorderLine> li
       stretches.emplace(line.id, &line);
     }
     for (auto& line : answer.lines) {
-      set_order(analyst, stretches.at(line.id), line);
+      const auto stretch = stretches.find(line.id);
+      set_order(analyst, stretch == stretches.end() ? nullptr : stretch->second, line);
       if (carry->window.trip) {
         add_chances(*carry, line);
+      }
+    }
+  }
+  if (carry != nullptr) {
+    for (const auto& note : carry->notes) {
+      if (std::find(answer.notes.begin(), answer.notes.end(), note) == answer.notes.end()) {
+        answer.notes.push_back(note);
       }
     }
   }

@@ -36,14 +36,19 @@ CarryAnswer carry_answer_with(const Analyst& analyst, const Window& window,
 WeakAnswer weak_answer(const Analyst& analyst, const Window& window,
                        domain::Severity least = domain::Severity::nuisance);
 
-/// Lines without a stretch, one for each of `parts` that can still be bought, in their order.
-std::vector<ReorderLine> base_lines(const Analyst& analyst, std::span<const PartId> parts);
+/// Lines without a stretch, and sentences on those that could not be worked out.
+struct BaseLines {
+  std::vector<ReorderLine> lines;
+  std::vector<std::string> notes;
+};
+
+/// One line for each of `parts` that can still be bought, in their order.
+BaseLines base_lines(const Analyst& analyst, std::span<const PartId> parts);
 
 /// Orders and adds up base lines; with `carry` after raising each to the level its stretch wants.
-ReorderAnswer reorder_answer(const Analyst& analyst, std::vector<ReorderLine> lines,
-                             const CarryAnswer* carry);
+ReorderAnswer reorder_answer(const Analyst& analyst, BaseLines base, const CarryAnswer* carry);
 
-/// `lines`: base lines of all parts of interest.
-NowAnswer now_answer(const Analyst& analyst, int ahead_days, std::vector<ReorderLine> lines);
+/// `base`: of all parts of interest.
+NowAnswer now_answer(const Analyst& analyst, int ahead_days, BaseLines base);
 
 }  // namespace shearpin::advice

@@ -4,7 +4,7 @@
 #include <map>
 #include <tuple>
 
-#include "advice/parallel.hpp"
+#include "advice/part_by_part.hpp"
 #include "advice/part_demand.hpp"
 #include "advice/shared.hpp"
 #include "shearpin/advice/advise.hpp"
@@ -160,7 +160,7 @@ void add_use(const Analyst& analyst, const Window& window, StockReport& report) 
 
 void add_assumptions(const Analyst& analyst, StockReport& report) {
   report.assumptions.resize(report.carry.lines.size());
-  for_each_index(report.carry.lines.size(), [&](std::size_t i) {
+  const auto reasons = for_each_apart(report.carry.lines.size(), [&](std::size_t i) {
     const auto& carry = report.carry.lines[i];
     const auto belief = analyst.life_belief(carry.id);
     const auto summary = stats::posterior_summary(belief.prior, belief.lives);
@@ -170,6 +170,7 @@ void add_assumptions(const Analyst& analyst, StockReport& report) {
         summary.failures,     summary.exposure,     summary.share_learnt,
         summary.variance_grew};
   });
+  drop_unworked(report.assumptions, reasons);
 }
 
 void add_cautions(const Analyst& analyst, StockReport& report) {
@@ -240,10 +241,10 @@ StockReport advise_report(const domain::Snapshot& snapshot, const Window& window
   }
   const auto parts = parts_asked(analyst, {});
   report.carry = carry_answer_with(analyst, window, parts, options);
-  const auto lines = base_lines(analyst, parts);
-  report.reorder = reorder_answer(analyst, lines, &report.carry);
+  const auto base = base_lines(analyst, parts);
+  report.reorder = reorder_answer(analyst, base, &report.carry);
   const int ahead = days_between(snapshot.as_of, window.start) + window.days;
-  report.now = now_answer(analyst, ahead, lines);
+  report.now = now_answer(analyst, ahead, base);
   report.frontier = report.carry.frontier;
   if (window.trip) {
     report.trip = trip_view(window, report.reorder);
@@ -252,6 +253,7 @@ StockReport advise_report(const domain::Snapshot& snapshot, const Window& window
   auto weak = weak_answer(analyst, window, domain::Severity::uninhabitable);
   report.uncovered = std::move(weak.uncovered);
   report.worked_round = std::move(weak.worked_round);
+  report.now.notes.insert(report.now.notes.end(), weak.notes.begin(), weak.notes.end());
   add_packing(analyst, window, report);
   add_assumptions(analyst, report);
   add_cautions(analyst, report);

@@ -1,7 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "advice/parallel.hpp"
+#include "advice/part_by_part.hpp"
 #include "advice/shared.hpp"
 #include "advice/trip_part.hpp"
 #include "shearpin/advice/advise.hpp"
@@ -123,8 +123,12 @@ WeakAnswer weak_answer(const Analyst& analyst, const Window& window, domain::Sev
     }
   }
   std::vector<ExposureLine> lines(positions.size());
-  for_each_index(positions.size(),
-                 [&](std::size_t i) { lines[i] = exposure_line(analyst, *positions[i], window); });
+  const auto reasons = for_each_apart(positions.size(), [&](std::size_t i) {
+    lines[i] = exposure_line(analyst, *positions[i], window);
+  });
+  drop_unworked(lines, reasons);
+  tell_unworked(
+      reasons, [&](std::size_t i) { return positions[i]->key; }, answer.notes);
   const auto weight = [&](const ExposureLine& line) {
     return line.chance_fails * analyst.policy().cost_of_day(line.severity);
   };

@@ -307,6 +307,11 @@ std::string lead_step(const advice::ExplainAnswer& answer, const Detail& detail)
                   days_text(lead.planning_days), chance_text(lead.planning_quantile)));
   text +=
       wrap_text("Pieces wanted in one lead time:") + demand_rows(answer.lead_demand, {}, detail);
+  if (answer.lead_demand_bounded) {
+    text += wrap_text(
+        "Part of the average over the lead time did not settle; a bound is used there: rather too "
+        "many pieces than too few.");
+  }
   const advice::ReorderLine& line = answer.reorder;
   if (line.level <= 0) {
     return text + wrap_text("Level S = 0: not worth stocking at base. " + line.reason);

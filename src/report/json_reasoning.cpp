@@ -219,6 +219,7 @@ std::string explain_json(const advice::ExplainAnswer& answer) {
   json["lead"] = lead_json(answer.lead);
   json["lead_demand"] = figures(answer.lead_demand);
   json["protection_demand"] = figures(answer.protection_demand);
+  json["lead_demand_bounded"] = answer.lead_demand_bounded;
   json["reorder"] = reorder_line(answer.reorder);
   json["level_without_fault_signs"] =
       answer.level_without_signs ? Json(*answer.level_without_signs) : Json();

@@ -91,6 +91,9 @@ std::string weak_text(const advice::WeakAnswer& answer, bool all, const Cautions
   text += section("Neither spare nor way round", answer.uncovered, all);
   text += section("No spare, a way round", answer.worked_round, all);
   text += section("A spare aboard", answer.spared, all);
+  if (!answer.notes.empty()) {
+    text += "\n" + heading("Notes") + notes_text(answer.notes);
+  }
   if (answer.uncovered.empty() && answer.worked_round.empty() && answer.spared.empty()) {
     return text + wrap_text("No place is in the ledger yet: shearpin position add KEY ...");
   }
@@ -105,6 +108,7 @@ std::string weak_json(const advice::WeakAnswer& answer) {
   json["uncovered"] = all_json(answer.uncovered);
   json["worked_round"] = all_json(answer.worked_round);
   json["spared"] = all_json(answer.spared);
+  json["notes"] = answer.notes;
   return written(json);
 }
 

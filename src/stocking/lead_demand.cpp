@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "shearpin/base/error.hpp"
 
@@ -16,7 +17,16 @@ constexpr int kFirstPanels = 9;
 // Weight of a point, against the largest so far, below which it is left out: the long stretches at
 // the far end are the dearest to work out, and no probability moves by more than 1e-8.
 constexpr double kLightest = 1e-9;
-constexpr int kMostPanels = 1 << 12;
+constexpr int kMostDoublings = 6;
+// Jumps past these are not split at: what is still to come there hardly ever lasts so long.
+constexpr std::size_t kMostCuts = 40;
+// A piece of less mass is read at one point.
+constexpr double kLeastPiece = 1e-8;
+// Where the rule of a piece ends in its own variable: what lies past weighs 4e-11 of the piece.
+constexpr double kReach = 2.75;
+constexpr int kMassPanels = 1024;
+// The points of a rule are too few where their own sum of the density is off by more.
+constexpr double kMassError = 1e-4;
 
 struct Range {
   double low;
@@ -62,34 +72,163 @@ double largest_change(const Pmf& a, const Pmf& b) {
   return largest;
 }
 
-Pmf divided(Pmf sum, double mass) {
-  for (double& p : sum) p /= mass;
-  return sum;
-}
+using Density = std::function<double(double)>;
 
-// Sum of density x demand over the points low + step x (first, first + stride, ...), and the mass
-// of the density over them. Dividing by the mass makes the rule exact for a certain demand.
-struct WeightedSum {
-  Pmf demand;
-  double mass = 0;
-  double largest = 0;
+// A point of the rule over a piece: ln days and its share of the length.
+struct RulePoint {
+  double at;
+  double weight;
+};
 
-  void add(const DemandByDays& of, const std::function<double(double)>& density,
-           std::span<const double> logs, double review_days) {
-    std::vector<double> days;
-    std::vector<double> weights;
-    for (const double log_days : logs) {
-      const double weight = density(log_days);
-      mass += weight;
-      largest = std::max(largest, weight);
-      if (weight <= kLightest * largest) continue;
-      days.push_back(review_days + std::exp(log_days));
-      weights.push_back(weight);
+// A stretch of ln days on which demand does not jump. Where it ends in no jump the density is
+// nothing there, and equal steps are best; else the double exponential rule of Takahasi and Mori
+// (1974), since after a jump demand starts like any power of the time since.
+struct Piece {
+  double low;
+  double high;
+  bool jumps;        // at one of its ends at least
+  double mass = 0;   // integral of the density
+  double share = 0;  // of the mass of all pieces
+
+  int first_panels() const { return jumps ? kFirstPanels - 1 : kFirstPanels; }
+
+  RulePoint point(int i, int panels) const {
+    const double length = high - low;
+    if (!jumps) return {i == panels ? high : low + length * i / panels, 1};
+    const double t = kReach * (2.0 * i / panels - 1);
+    const double bend = std::numbers::pi / 2 * std::sinh(t);
+    const double at =
+        t < 0 ? low + length / (1 + std::exp(-2 * bend)) : high - length / (1 + std::exp(2 * bend));
+    return {at, std::cosh(t) / (std::cosh(bend) * std::cosh(bend))};
+  }
+
+  // The integral that a sum of weights over so many panels stands for.
+  double integral(double weights, int panels) const {
+    return weights * (jumps ? std::numbers::pi / 2 * kReach : 1) * (high - low) / panels;
+  }
+
+  double mass_under(const Density& density) const {
+    double sum = 0;
+    for (int i = 0; i <= kMassPanels; ++i) {
+      const RulePoint here = point(i, kMassPanels);
+      sum += here.weight * density(here.at);
     }
-    const std::vector<Pmf> pmfs = of(days);
-    for (std::size_t i = 0; i < pmfs.size(); ++i) add_weighted(demand, pmfs[i], weights[i]);
+    return integral(sum, kMassPanels);
   }
 };
+
+// The mean of the demand over a piece: weighted sums at points that are doubled until it settles.
+// Dividing by the weights makes the rule exact for a certain demand.
+class PieceMean {
+ public:
+  explicit PieceMean(const Piece& piece) : piece_(piece), panels_(piece.first_panels()) {}
+
+  bool settled() const { return settled_; }
+  const Piece& piece() const { return piece_; }
+  const Pmf& mean() const { return mean_; }
+
+  // The next points that weigh anything.
+  std::vector<RulePoint> next(const Density& density) {
+    std::vector<RulePoint> points;
+    if (level_ > 0) panels_ *= 2;
+    for (int i = level_ > 0 ? 1 : 0; i <= panels_; i += level_ > 0 ? 2 : 1) {
+      RulePoint here = piece_.point(i, panels_);
+      here.weight *= density(here.at);
+      weights_ += here.weight;
+      largest_ = std::max(largest_, here.weight);
+      points.push_back(here);
+    }
+    points.erase(
+        std::remove_if(points.begin(), points.end(),
+                       [&](const RulePoint& p) { return p.weight <= kLightest * largest_; }),
+        points.end());
+    ++level_;
+    return points;
+  }
+
+  void add(const Pmf& demand, double weight) { add_weighted(sum_, demand, weight); }
+
+  void settle() {
+    if (!(weights_ > 0)) return;
+    Pmf now = sum_;
+    for (double& p : now) p /= weights_;
+    if (level_ > 1) {
+      // Doubling the points raises the error of these rules to a power on such integrands: to the
+      // second at least; half of that is claimed.
+      const double change = largest_change(mean_, now);
+      const double error = std::fabs(piece_.integral(weights_, panels_) / piece_.mass - 1);
+      settled_ = error < kMassError &&
+                 (piece_.share * change < kTolerance ||
+                  (change < 1e-3 && piece_.share * change * change < kTolerance / 100));
+    }
+    mean_ = std::move(now);
+  }
+
+ private:
+  Piece piece_;
+  int panels_;
+  int level_ = 0;
+  double weights_ = 0;
+  double largest_ = 0;
+  bool settled_ = false;
+  Pmf sum_;
+  Pmf mean_;
+};
+
+std::vector<Piece> pieces_of(double low, double high, double review_days,
+                             std::span<const double> breaks, const Density& density) {
+  std::vector<double> cuts{low};
+  std::vector<double> sorted(breaks.begin(), breaks.end());
+  std::sort(sorted.begin(), sorted.end());
+  for (const double day : sorted) {
+    const double at = day > review_days ? std::log(day - review_days) : low;
+    if (at - cuts.back() > 1e-9 && high - at > 1e-9 && cuts.size() <= kMostCuts) {
+      cuts.push_back(at);
+    }
+  }
+  cuts.push_back(high);
+  std::vector<Piece> pieces;
+  double total = 0;
+  for (std::size_t i = 1; i < cuts.size(); ++i) {
+    pieces.push_back({cuts[i - 1], cuts[i], cuts.size() > 2});
+    pieces.back().mass = pieces.back().mass_under(density);
+    total += pieces.back().mass;
+  }
+  if (!(total > 0)) {
+    throw NumericError(
+        fmt::format("a lead time has no chance between ln days {} and {}", low, high));
+  }
+  for (Piece& piece : pieces) piece.share = piece.mass / total;
+  return pieces;
+}
+
+// Demand over a piece, never less than it is: that of the later end of each of many steps.
+Pmf upper_bound(const DemandByDays& demand, const Density& density, const Piece& piece,
+                double review_days) {
+  constexpr int kSteps = 512;
+  constexpr int kAtOnce = 64;  // a demand may be a long table
+  const auto edge = [&piece](int i) { return piece.low + (piece.high - piece.low) * i / kSteps; };
+  Pmf sum;
+  double weights = 0;
+  for (int first = 0; first < kSteps; first += kAtOnce) {
+    std::vector<double> days;
+    std::vector<double> weight;
+    for (int i = first; i < first + kAtOnce; ++i) {
+      const double middle = (edge(i) + edge(i + 1)) / 2;
+      weight.push_back(density(edge(i)) + 4 * density(middle) + density(edge(i + 1)));
+      // The jump at the end of a piece belongs to the next one.
+      const double before = i + 1 == kSteps && piece.jumps ? 1e-12 : 0;
+      days.push_back(review_days + std::exp(edge(i + 1) - before));
+    }
+    const std::vector<Pmf> pmfs = demand(days);
+    for (std::size_t i = 0; i < pmfs.size(); ++i) {
+      add_weighted(sum, pmfs[i], weight[i]);
+      weights += weight[i];
+    }
+  }
+  for (double& p : sum) p /= weights;
+  return sum;
+}
 
 // Lead times without spread: a plain mixture.
 Pmf fixed_leads(const DemandByDays& demand, const stats::LeadTimePosterior& lead,
@@ -114,44 +253,56 @@ double longest_days(const stats::LeadTimePosterior& lead, double review_days) {
   return review_days + std::exp(mean_range(lead).high + kDeviations * lead.spread);
 }
 
-Pmf demand_over_log_time(const DemandByDays& demand, const std::function<double(double)>& density,
-                         double low, double high, double review_days) {
+LeadDemand demand_over_log_time(const DemandByDays& demand, const Density& density, double low,
+                                double high, double review_days, std::span<const double> breaks) {
   check_review(review_days);
   if (!(low < high) || !std::isfinite(high - low)) {
     throw InputError(fmt::format("ln days from {} to {} is not a range", low, high));
   }
-  WeightedSum sum;
-  const auto point = [low, high](int i, int panels) {
-    return i == panels ? high : low + (high - low) * i / panels;
-  };
-  std::vector<double> logs;
-  for (int i = 0; i <= kFirstPanels; ++i) logs.push_back(point(i, kFirstPanels));
-  sum.add(demand, density, logs, review_days);
-  Pmf before = divided(sum.demand, sum.mass > 0 ? sum.mass : 1);
-  for (int panels = 2 * kFirstPanels; panels <= kMostPanels; panels *= 2) {
-    logs.clear();
-    for (int i = 1; i < panels; i += 2) logs.push_back(point(i, panels));
-    sum.add(demand, density, logs, review_days);
-    if (!(sum.mass > 0)) continue;
-    Pmf now = divided(sum.demand, sum.mass);
-    // Halving the step raises the error of this rule to a power on bell-shaped integrands: to the
-    // fourth for a normal density; half of that is claimed.
-    const double change = largest_change(before, now);
-    if (change < kTolerance || (change < 1e-3 && change * change < kTolerance / 100)) {
-      trim(now);
-      return now;
+  LeadDemand found;
+  std::vector<PieceMean> means;
+  std::vector<double> days;
+  for (const Piece& piece : pieces_of(low, high, review_days, breaks, density)) {
+    if (piece.share > kLeastPiece) {
+      means.emplace_back(piece);
+    } else if (piece.share > 0) {
+      const double at = review_days + std::exp((piece.low + piece.high) / 2);
+      add_weighted(found.demand, demand({&at, 1}).front(), piece.share);
     }
-    before = std::move(now);
   }
-  throw NumericError(fmt::format("demand in a lead time did not settle to {} with {} points",
-                                 kTolerance, kMostPanels));
+  for (int level = 0; level <= kMostDoublings; ++level) {
+    std::vector<std::pair<PieceMean*, double>> asked;
+    days.clear();
+    for (PieceMean& mean : means) {
+      if (mean.settled()) continue;
+      for (const RulePoint& point : mean.next(density)) {
+        asked.emplace_back(&mean, point.weight);
+        days.push_back(review_days + std::exp(point.at));
+      }
+    }
+    if (asked.empty()) break;
+    const std::vector<Pmf> pmfs = demand(days);
+    for (std::size_t i = 0; i < pmfs.size(); ++i) asked[i].first->add(pmfs[i], asked[i].second);
+    for (PieceMean& mean : means) {
+      if (!mean.settled()) mean.settle();
+    }
+  }
+  for (const PieceMean& mean : means) {
+    found.bounded = found.bounded || !mean.settled();
+    add_weighted(
+        found.demand,
+        mean.settled() ? mean.mean() : upper_bound(demand, density, mean.piece(), review_days),
+        mean.piece().share);
+  }
+  trim(found.demand);
+  return found;
 }
 
-Pmf demand_over_lead(const DemandByDays& demand, const stats::LeadTimePosterior& lead,
-                     double review_days) {
+LeadDemand demand_over_lead(const DemandByDays& demand, const stats::LeadTimePosterior& lead,
+                            double review_days, std::span<const double> breaks) {
   check_review(review_days);
   const Range means = mean_range(lead);
-  if (lead.spread == 0) return fixed_leads(demand, lead, review_days);
+  if (lead.spread == 0) return {fixed_leads(demand, lead, review_days)};
   const auto density = [&lead](double log_days) {
     double sum = 0;
     for (const stats::LeadTimeNode& node : lead.nodes) {
@@ -162,7 +313,7 @@ Pmf demand_over_lead(const DemandByDays& demand, const stats::LeadTimePosterior&
     return sum;
   };
   return demand_over_log_time(demand, density, means.low - kDeviations * lead.spread,
-                              means.high + kDeviations * lead.spread, review_days);
+                              means.high + kDeviations * lead.spread, review_days, breaks);
 }
 
 }  // namespace shearpin::stocking

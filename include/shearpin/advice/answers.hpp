@@ -333,6 +333,7 @@ struct WeakAnswer {
   std::vector<ExposureLine> uncovered;     ///< neither spare nor way round: single points
   std::vector<ExposureLine> worked_round;  ///< no spare, a way round
   std::vector<ExposureLine> spared;        ///< a spare aboard
+  std::vector<std::string> notes;
 };
 
 /// The pre-trip stock report.

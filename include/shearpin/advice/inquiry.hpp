@@ -118,6 +118,7 @@ struct ExplainAnswer {
   LeadBelief lead;
   std::vector<double> lead_demand;        ///< P(D(L) = k)
   std::vector<double> protection_demand;  ///< P(D(review + L) = k)
+  bool lead_demand_bounded = false;       ///< some of these are bounds, never too little demand
   std::vector<WorthRow> worth;            ///< for the window, else for the base
   double cost_of_day = 0;                 ///< of the severest position
   double holding_of_one = 0;              ///< cost of one piece for the time aboard

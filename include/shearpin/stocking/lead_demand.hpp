@@ -18,16 +18,27 @@ using DemandByDays = std::function<std::vector<Pmf>(std::span<const double> days
 /// largest log mean (for FittedDemand's longest_days).
 double longest_days(const stats::LeadTimePosterior& lead, double review_days);
 
-/// Mixture of demand(review_days + L) over the lead time: trapezoid rule over ln L from 6 spreads
-/// below the lowest to 6 above the highest mean, step halved until no P(D <= n) moves by more than
-/// 1e-7. Nodes that carry less than 1e-10 of the weight are left out. review_days >= 0.
-/// InputError for bad input; NumericError when 2^12 points do not suffice.
-Pmf demand_over_lead(const DemandByDays& demand, const stats::LeadTimePosterior& lead,
-                     double review_days);
+struct LeadDemand {
+  Pmf demand;
+  /// Some of it did not settle: counted there is a bound, never less demand than there is.
+  bool bounded = false;
+};
+
+/// Mixture of demand(review_days + L) over the lead time, ln L from 6 spreads below the lowest to 6
+/// above the highest mean, to 1e-6: the points of each piece are doubled until no P(D <= n) moves
+/// by more than 1e-7. `breaks`: days at which the demand jumps (marked ends, renewals), in any
+/// order; the integral is split there. Where a piece does not settle in some hundreds of points, as
+/// at a jump that is not named, the larger of two bounds of its demand counts.
+/// Nodes that carry less than 1e-10 of the weight are left out. review_days >= 0. InputError for
+/// bad input.
+LeadDemand demand_over_lead(const DemandByDays& demand, const stats::LeadTimePosterior& lead,
+                            double review_days, std::span<const double> breaks = {});
 
 /// The same integrator over any density of ln L on [low, high], which must hold all but 1e-9 of
-/// the mass.
-Pmf demand_over_log_time(const DemandByDays& demand, const std::function<double(double)>& density,
-                         double low, double high, double review_days);
+/// the mass. NumericError where it holds none.
+LeadDemand demand_over_log_time(const DemandByDays& demand,
+                                const std::function<double(double)>& density, double low,
+                                double high, double review_days,
+                                std::span<const double> breaks = {});
 
 }  // namespace shearpin::stocking

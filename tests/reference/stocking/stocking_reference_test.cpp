@@ -25,8 +25,8 @@ Pmf over_gamma_lead(double shape, double mean_lead, double rate) {
     for (const double d : days) pmfs.push_back(poisson_pmf(rate * d));
     return pmfs;
   };
-  return demand_over_log_time(demand, density, std::log(mean_lead) - 12, std::log(mean_lead) + 3,
-                              0);
+  return demand_over_log_time(demand, density, std::log(mean_lead) - 12, std::log(mean_lead) + 3, 0)
+      .demand;
 }
 
 double variance(const Pmf& pmf) {

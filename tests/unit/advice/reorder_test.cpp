@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 
@@ -72,4 +73,41 @@ TEST_CASE("A retired part is used up, not bought again") {
   world.add_fitted("fuse", Money{40}, 1);
   world.edit().catalogue.parts.back().retired = true;
   CHECK(advise_reorder(world.build(), std::nullopt).lines.empty());
+}
+
+TEST_CASE("A part that cannot be worked out is told by name, and the others stand") {
+  AdviceWorld world;
+  world.add_fitted("fuse", Money{40}, 1);
+  world.add_fitted("hopeless", Money{40}, 1);
+  // A life of a second under heavy use: more lives in a lead time than can be counted.
+  auto& brief = world.add_class("brief");
+  brief.life_median = 1e-5;
+  brief.life_low = 0.9e-5;
+  brief.life_high = 1.1e-5;
+  brief.shape = 1;
+  brief.severity = domain::Severity::degraded;
+  world.edit().catalogue.parts.back().component_class = brief.id;
+
+  const auto told = [](const std::vector<std::string>& notes) {
+    return std::any_of(notes.begin(), notes.end(), [](const std::string& note) {
+      return note.find("hopeless") != std::string::npos &&
+             note.find("could not be worked out") != std::string::npos;
+    });
+  };
+  const auto stands = [](const auto& lines) {
+    return lines.size() == 1 && lines.front().part == "fuse";
+  };
+  const auto reorder = advise_reorder(world.build(), world.window(30));
+  CHECK(stands(reorder.lines));
+  CHECK(told(reorder.notes));
+  const auto carry = advise_carry(world.build(), world.window(30));
+  CHECK(stands(carry.lines));
+  CHECK(told(carry.notes));
+  CHECK(told(advise_now(world.build()).notes));
+  const auto report = advise_report(world.build(), world.window(30));
+  CHECK(stands(report.carry.lines));
+  CHECK(told(report.now.notes));
+  // Asked alone there is no answer, and the reason is the error.
+  const PartId only = world.part("hopeless");
+  CHECK_THROWS_AS(advise_carry(world.build(), world.window(30), {&only, 1}), NumericError);
 }

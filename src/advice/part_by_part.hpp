@@ -1,0 +1,65 @@
+#pragma once
+/// Works many things out, each by itself: what cannot be computed is told, and the rest stands.
+
+#include <algorithm>
+#include <cstddef>
+#include <string>
+#include <vector>
+
+#include "advice/parallel.hpp"
+#include "shearpin/base/error.hpp"
+
+namespace shearpin::advice {
+
+/// What was not worked out, by place: the reason, or empty where there is none.
+using Reasons = std::vector<std::string>;
+
+/// Calls work(i) for every i below `count`, as for_each_index does. A NumericError of one becomes
+/// its reason; where none at all could be worked out the first of them is thrown, since then there
+/// is no answer.
+template <class Work>
+Reasons for_each_apart(std::size_t count, const Work& work) {
+  Reasons reasons(count);
+  for_each_index(count, [&](std::size_t i) {
+    try {
+      work(i);
+    } catch (const NumericError& error) {
+      reasons[i] = error.what();
+    }
+  });
+  const bool none = count > 0 && std::none_of(reasons.begin(), reasons.end(),
+                                              [](const auto& reason) { return reason.empty(); });
+  if (none) {
+    throw NumericError(reasons.front());
+  }
+  return reasons;
+}
+
+/// Takes away what has a reason, the others in their order.
+template <class Item>
+void drop_unworked(std::vector<Item>& items, const Reasons& reasons) {
+  std::size_t kept = 0;
+  for (std::size_t i = 0; i < items.size(); ++i) {
+    if (!reasons[i].empty()) {
+      continue;
+    }
+    if (kept != i) {
+      items[kept] = std::move(items[i]);
+    }
+    ++kept;
+  }
+  items.resize(kept);
+}
+
+/// One sentence a reason; `name(i)` gives the key and name of the thing.
+template <class Name>
+void tell_unworked(const Reasons& reasons, const Name& name, std::vector<std::string>& notes) {
+  for (std::size_t i = 0; i < reasons.size(); ++i) {
+    if (!reasons[i].empty()) {
+      notes.push_back(name(i) + " could not be worked out and is in no figure here: " + reasons[i] +
+                      '.');
+    }
+  }
+}
+
+}  // namespace shearpin::advice
