@@ -61,10 +61,9 @@ void check_request(const Snapshot& now, const FailRequest& request) {
                                   [&](const Fault& one) { return one.id == *request.fault; });
   if (fault != now.faults.end() && fault->closed && *fault->closed < request.when.on) {
     throw InputError(
-        fmt::format("fault {} was closed on {}, before {}; open a new one: fault open "
-                    "KEY --position {}",
-                    fault->key, to_text(*fault->closed), to_text(request.when.on),
-                    now.catalogue.at(request.position).key));
+        fmt::format("fault {} was closed on {}, before {}; name one that is open, or leave --fault "
+                    "out",
+                    fault->key, to_text(*fault->closed), to_text(request.when.on)));
   }
 }
 

@@ -19,9 +19,8 @@ const Fault& fault_of(const Snapshot& now, FaultId id, Date on) {
                                   [&](const Fault& one) { return one.id == id; });
   if (fault == now.faults.end() || fault->opened > on) {
     throw InputError(
-        fmt::format("that fault was not open yet on {}; open it first: fault open KEY "
-                    "--position P --on {}",
-                    to_text(on), to_text(on)));
+        fmt::format("that fault was not open yet on {}; name one that was, or leave the fault out",
+                    to_text(on)));
   }
   return *fault;
 }

@@ -46,7 +46,7 @@ FaultId Recorder::require_fault(const std::string& key) const {
   Query row = database_.query(kFaultByKey);
   row.with(key);
   if (row.next()) return row.id<FaultTag>();
-  throw InputError(fmt::format("there is no fault {}. Open it with `fault open KEY --position P`.",
+  throw InputError(fmt::format("there is no fault {} in the ledger; name one that is there.",
                                shearpin::quoted(key)));
 }
 
