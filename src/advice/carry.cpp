@@ -14,15 +14,6 @@
 namespace shearpin::advice {
 namespace {
 
-constexpr int kLongestWindow = 3650;
-
-void check_window(const Window& window) {
-  if (window.days < 0 || window.days > kLongestWindow) {
-    throw InputError(fmt::format("a stretch of {} days: from 0 to {}; example: --days 38",
-                                 window.days, kLongestWindow));
-  }
-}
-
 bool short_first(const CarryLine& a, const CarryLine& b) {
   const bool a_short = a.short_by() > 0, b_short = b.short_by() > 0;
   if (a_short != b_short) {
@@ -125,7 +116,7 @@ std::vector<PartId> parts_asked(const Analyst& analyst, std::span<const PartId> 
 
 CarryWork carry_work(const Analyst& analyst, const Window& window, std::span<const PartId> parts,
                      bool keep_inputs, bool named) {
-  check_window(window);
+  domain::check_stretch(window.days);
   CarryWork work;
   CarryAnswer& answer = work.answer;
   answer.named = named;

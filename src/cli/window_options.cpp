@@ -6,6 +6,7 @@
 #include "shearpin/base/error.hpp"
 #include "shearpin/base/quantity.hpp"
 #include "shearpin/base/text.hpp"
+#include "shearpin/domain/trip.hpp"
 
 namespace shearpin::cli {
 namespace {
@@ -77,8 +78,11 @@ std::optional<advice::Window> window_of(const Arguments& arguments, Session& ses
   advice::Window window;
   window.start = session.context().day();
   window.days = static_cast<int>(parse_count(*days, "days", 0));
+  domain::check_stretch(window.days);
   for (const auto& [meter, amount] :
        planned_amounts(arguments.list("use"), session, "the whole stretch")) {
+    domain::check_use(session.catalogue().at(meter), amount, window.days,
+                      fmt::format("--use over {} days", window.days));
     window.use.emplace(meter, amount);
   }
   for (const auto& typed : arguments.list("condition")) {

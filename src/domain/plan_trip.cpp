@@ -73,6 +73,12 @@ Plan plan_of(const When& when, TripLine trip) {
 Plan plan_trip(const Catalogue& catalogue, const TripRequest& request) {
   check_when(request.when);
   check_trip(request.trip);
+  for (const TripLegDraft& leg : request.trip.legs) {
+    for (const auto& [meter, amount] : leg.use) {
+      check_use(catalogue.at(meter), amount, days_between(leg.from, leg.to) + 1,
+                fmt::format("leg {} to {}", to_text(leg.from), to_text(leg.to)));
+    }
+  }
   Plan plan = plan_of(request.when, tidy(catalogue, request.trip));
   const TripLine& trip = plan.entries.front().trips.front();
   std::set<std::string> conditions;

@@ -115,12 +115,42 @@ Refusal fault_of_stops(const TripLine& trip) {
   return std::nullopt;
 }
 
+/// The most that a meter of a unit can count in a day; none for units that set no bound.
+std::optional<double> most_a_day(const std::string& unit) {
+  if (unit == "h") {
+    return 24;
+  }
+  if (unit == "cycles") {
+    return 24 * 3600;
+  }
+  if (unit == "nights") {
+    return 1;
+  }
+  return unit == "km" || unit == "mi" ? std::optional<double>(2000) : std::nullopt;
+}
+
+Refusal too_long(const std::vector<TripLegDraft>& legs) {
+  if (legs.empty()) {
+    return std::nullopt;
+  }
+  const int days = days_between(legs.front().from, legs.back().to) + 1;
+  if (days <= kLongestStretch) {
+    return std::nullopt;
+  }
+  return fmt::format("{} to {} are {} days, and a trip has at most {}; example: --from {} --to {}",
+                     to_text(legs.front().from), to_text(legs.back().to), days, kLongestStretch,
+                     to_text(legs.front().from), next_day(legs.front().from));
+}
+
 /// What check_trip refuses, of a plan in order.
 Refusal disorder(const TripLine& trip) {
   if (trimmed(trip.name).empty()) {
     return "a trip has a name; example: --name \"Marrow Basin, early summer\"";
   }
   if (auto fault = fault_of_legs(trip.legs)) {
+    return fault;
+  }
+  if (auto fault = too_long(trip.legs)) {
     return fault;
   }
   return fault_of_stops(trip);
@@ -148,6 +178,27 @@ std::string told(const TripLine& trip, const std::string& fault) {
 }
 
 }  // namespace
+
+void check_stretch(int days) {
+  if (days < 0 || days > kLongestStretch) {
+    throw InputError(
+        fmt::format("a stretch of {} days is refused, from 0 to {}; example: --days 38", days,
+                    kLongestStretch));
+  }
+}
+
+void check_use(const Meter& meter, double stored, int days, const std::string& what) {
+  const auto a_day = most_a_day(meter.unit);
+  if (!a_day || !(stored > *a_day * std::max(days, 1) * (1 + 1e-9))) {
+    return;
+  }
+  const double most = shown_amount(meter, *a_day * std::max(days, 1));
+  throw InputError(
+      fmt::format("{}: {} {} of {} are refused, {} can count at most {} in {}; example: {}={}",
+                  what, plain_number(shown_amount(meter, stored)), meter.unit, meter.key, meter.key,
+                  plain_number(std::floor(most)), counted(std::max(days, 1), "day"), meter.key,
+                  plain_number(std::floor(most / 10) + 1)));
+}
 
 void check_trip(const TripLine& trip) {
   if (const Refusal fault = disorder(in_order(trip))) {

@@ -62,7 +62,8 @@ TripLine in_order(TripLine trip);
 /// Throws InputError unless the plan may be kept (it may still lack legs): a name; every leg ends
 /// on or after the day it begins and no two share a day; amounts of use are zero or more, one a
 /// meter and leg; conditions are keys; stops have a place, lie within the legs, are named once a
-/// day, take 0 to 366 extra days, and sell words that parse_sold takes. Legs may come in any order.
+/// day, take 0 to 366 extra days, and sell words that parse_sold takes; at most kLongestStretch
+/// days from first to last. Legs may come in any order.
 void check_trip(const TripLine& trip);
 
 /// What keeps a plan from being used, as a sentence with an example; none for a whole trip. Besides
@@ -71,6 +72,15 @@ std::optional<std::string> trip_lacks(const TripLine& trip);
 
 /// The trip that a plan means; InputError with what it lacks.
 Trip usable_trip(const TripLine& trip);
+
+/// The longest stretch or trip that can be asked about, in days: ten years.
+inline constexpr int kLongestStretch = 3650;
+/// InputError for days below 0 or above kLongestStretch, as of `--days`.
+void check_stretch(int days);
+
+/// InputError for more use than a meter can count in so many days: 24 hours, 86,400 cycles, one
+/// night or 2,000 km a day. `stored` as stored_amount has it; `what` names the stretch or leg.
+void check_use(const Meter& meter, double stored, int days, const std::string& what);
 
 /// True for the plan that stands for a removed trip.
 bool is_removed(const TripLine& trip);

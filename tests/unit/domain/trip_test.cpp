@@ -502,3 +502,34 @@ TEST_CASE("A removed trip is a plan of nothing; no plan that may be kept looks l
   CHECK_FALSE(is_removed(june()));
   CHECK_FALSE(is_removed(TripLine{"june", "June", {}, {}}));
 }
+
+TEST_CASE("A meter counts no more than its days can hold, and no trip is longer than ten years") {
+  SnapshotBuilder world;
+  const auto refused = [&](const std::string& unit, double amount) {
+    auto& meter = world.add_meter(unit + "-meter", unit);
+    auto trip = june();
+    trip.legs.front().use = {{meter.id, amount}};  // twelve days
+    try {
+      plan_trip(world.build().catalogue, {{day(2026, 5, 25)}, trip});
+    } catch (const InputError& error) {
+      return std::string(error.what());
+    }
+    return std::string();
+  };
+  CHECK_THAT(refused("nights", 91622),
+             Contains("91622") && Contains("at most 12") && Contains("example"));
+  CHECK(refused("nights", 12).empty());
+  CHECK_THAT(refused("h", 289), Contains("at most 288"));
+  CHECK(refused("h", 288).empty());
+  CHECK_THAT(refused("km", 24001), Contains("at most 24000"));
+  CHECK(refused("mi", 24000).empty());
+  CHECK_FALSE(refused("cycles", 86400.0 * 12 + 1).empty());
+  CHECK(refused("cycles", 86400.0 * 12).empty());
+
+  CHECK_NOTHROW(check_stretch(kLongestStretch));
+  CHECK_THROWS_WITH(check_stretch(999999),
+                    Contains("999999") && Contains("3650") && Contains("example: --days 38"));
+  auto trip = june();
+  trip.legs.push_back(leg(day(2026, 7, 16), day(2040, 7, 15)));
+  CHECK_THROWS_WITH(check_trip(trip), Contains("3650") && Contains("example"));
+}
