@@ -10,8 +10,6 @@
 
 namespace shearpin::domain {
 
-using std::chrono::days;
-
 int Trip::days() const { return elapsed_days(*this, end()); }
 
 int elapsed_days(const Trip& trip, Date date) { return days_between(trip.departure(), date) + 1; }
@@ -74,7 +72,7 @@ std::vector<ConditionStretch> condition_stretches(const TripLine& trip) {
   for (const TripLegDraft& leg : in_order(trip).legs) {
     for (const std::string& name : leg.conditions) {
       const auto last = latest.find(name);
-      if (last != latest.end() && stretches[last->second].to + days{1} == leg.from) {
+      if (last != latest.end() && stretches[last->second].to + std::chrono::days{1} == leg.from) {
         stretches[last->second].to = leg.to;
         continue;
       }

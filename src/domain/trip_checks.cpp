@@ -15,14 +15,13 @@
 namespace shearpin::domain {
 namespace {
 
-using std::chrono::days;
 using Refusal = std::optional<std::string>;
 
 constexpr int kMostExtraDays = 366;
 
 std::string span(const TripLegDraft& leg) { return to_text(leg.from) + " to " + to_text(leg.to); }
 
-std::string next_day(Date day) { return to_text(day + days{1}); }
+std::string next_day(Date day) { return to_text(day + std::chrono::days{1}); }
 
 Refusal fault_of_leg(const TripLegDraft& leg) {
   const std::string what = fmt::format("leg {}, {}", leg.number, span(leg));
@@ -163,8 +162,8 @@ Refusal gap(const TripLine& trip) {
                        trip.key);
   }
   for (std::size_t i = 1; i < trip.legs.size(); ++i) {
-    const Date first = trip.legs[i - 1].to + days{1};
-    const Date last = trip.legs[i].from - days{1};
+    const Date first = trip.legs[i - 1].to + std::chrono::days{1};
+    const Date last = trip.legs[i].from - std::chrono::days{1};
     if (first <= last) {
       return fmt::format("no leg covers {} to {}; add it: trip leg {} --from {} --to {}",
                          to_text(first), to_text(last), trip.key, to_text(first), to_text(last));
@@ -244,7 +243,7 @@ TripLine shifted(TripLine trip, int by) {
           fmt::format("{} moved by {} days leaves the years 1950 to 2199; example: --shift 7",
                       to_text(day), by));
     }
-    day += days{by};
+    day += std::chrono::days{by};
   };
   for (TripLegDraft& leg : trip.legs) {
     move(leg.from);
