@@ -149,7 +149,7 @@ TEST_CASE("What is on order is not ordered again") {
   CHECK(part_line(box.json("reorder --as-of 2026-07-01"), "belt").at("order_pieces") == 0);
 }
 
-TEST_CASE("now: what is down, due, low and on its way; 10 with --check") {
+TEST_CASE("now: what is down, due, low and on its way, 10 with --check") {
   const Sandbox box;
   box.ok("init --rig camper --on 2026-01-01");
   CHECK(box("now --check").code == 0);

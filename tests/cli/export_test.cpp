@@ -62,7 +62,7 @@ TEST_CASE("Without failures a ledger made of another's tables gives the same car
 }
 
 TEST_CASE(
-    "The demo by tables: stock and units are the same; what the history taught is not there") {
+    "The demo by tables: stock and units are the same, what the history taught is not there") {
   const Sandbox box;
   make_demo(box);
   const Sandbox copy;

@@ -100,7 +100,7 @@ TEST_CASE("Where several are fitted the longest fitted is meant, and it says so"
   CHECK(holds(out, "fitted"));
 }
 
-TEST_CASE("With no spare aboard the unit is dead; ashore does not help, and it says where it is") {
+TEST_CASE("With no spare aboard the unit is dead, ashore does not help, and it says where it is") {
   const Sandbox box;
   make_camper(box);
   box.ok("move fuse-15 5 --from locker --to shed --on 2026-02-10");
@@ -109,7 +109,7 @@ TEST_CASE("With no spare aboard the unit is dead; ashore does not help, and it s
   CHECK(holds(out, "shed"));
   CHECK(holds(out, "ashore"));
   CHECK(holds(out, "To be had from counter in about"));
-  CHECK(holds(out, "Next: shearpin order fuse-15 5"));
+  CHECK(holds(out, "Next, with shed at hand: shearpin fit fridge-fuse fuse-15 --from shed"));
   CHECK(book(box, "fuse-15", "shed") == 15);
 }
 
@@ -230,7 +230,7 @@ TEST_CASE("What fails unseen failed at some time since it was last known good") 
   CHECK(box("now --as-of 2026-06-01 --check").code == 10);
 }
 
-TEST_CASE("stay counts nights; conditions weigh the days") {
+TEST_CASE("stay counts nights, conditions weigh the days") {
   const Sandbox box;
   make_camper(box);
   box.ok("meter add nights --rig camper --unit nights --on 2025-12-01");

@@ -37,7 +37,7 @@ TEST_CASE("fail warns of a fault, in text and in JSON, and not at the first blow
   CHECK(box.json("fail fridge-fuse --on 2026-03-16 --dry-run").at("warning").is_null());
 }
 
-TEST_CASE("now, rate and explain show the sign; a mended fault takes it away") {
+TEST_CASE("now, rate and explain show the sign, a mended fault takes it away") {
   const Sandbox box;
   make_camper(box);
   blow_three(box);

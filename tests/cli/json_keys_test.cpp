@@ -94,7 +94,7 @@ TEST_CASE("Every key of every answer on the demo is documented in docs/json.md")
   }
 }
 
-TEST_CASE("Without a kit its figures are null, not 0; a window names its trip") {
+TEST_CASE("Without a kit its figures are null, not 0, a window names its trip") {
   const Sandbox box;
   make_demo(box);
   const std::string trip = " --trip marrow-2026 --as-of " + kDemoDay;

@@ -106,7 +106,7 @@ TEST_CASE("Dates as they are said") {
   CHECK(happened() < today);
 }
 
-TEST_CASE("What has not happened cannot be recorded; a day that is none is refused") {
+TEST_CASE("What has not happened cannot be recorded, a day that is none is refused") {
   const Sandbox box;
   make_camper(box);
   box.refused("fail fridge-fuse --on 2099-01-01", 3, {"2099-01-01", "after today"});
@@ -122,7 +122,7 @@ TEST_CASE("What has not happened cannot be recorded; a day that is none is refus
   box.refused("policy set target-degraded 0.9 --on 2099-01-01", 3, {"2099-01-01"});
 }
 
-TEST_CASE("Quantities are pieces from 1 to a million; numbers that are none are refused") {
+TEST_CASE("Quantities are pieces from 1 to a million, numbers that are none are refused") {
   const Sandbox box;
   make_camper(box);
   for (const char* number :

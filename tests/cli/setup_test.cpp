@@ -160,7 +160,7 @@ TEST_CASE("set, show, list and retire of every kind") {
   CHECK(holds(box.ok("verify"), "The ledger is sound."));
 }
 
-TEST_CASE("A wrong field is named with its rule and an example; nothing is written") {
+TEST_CASE("A wrong field is named with its rule and an example, nothing is written") {
   const Sandbox box;
   make_camper(box);
   box.refused("rig add \"Big Truck\"", 3, {"Big Truck", "example"});

@@ -124,7 +124,7 @@ TEST_CASE("trip show: a trip of many legs keeps within the page") {
   CHECK(holds(text, "172,830"));  // 14 * 12345
 }
 
-TEST_CASE("trip list: what is kept; none yet") {
+TEST_CASE("trip list: what is kept, none yet") {
   const Sandbox box;
   make_camper(box);
   CHECK(holds(box.ok("trip list"), "No trips yet. Example: shearpin trip add"));

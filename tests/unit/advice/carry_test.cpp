@@ -131,7 +131,7 @@ TEST_CASE("A unit of several pieces asks for all of them at once") {
 }
 
 TEST_CASE(
-    "A stretch of no days wants nothing but what is dead; negative or endless ones are refused") {
+    "A stretch of no days wants nothing but what is dead, negative or endless ones are refused") {
   AdviceWorld world;
   world.add_fitted("fuse", Money{40}, 1);
   CHECK(world.carry("fuse", 0).demand.mean == 0);

@@ -88,7 +88,7 @@ TEST_CASE("The report holds every section's lines and puts what nothing covers f
   CHECK(report.assumptions.size() == report.carry.lines.size());
 }
 
-TEST_CASE("The packing list: alike lots are one line; what to load, buy and await has its own") {
+TEST_CASE("The packing list: alike lots are one line, what to load, buy and await has its own") {
   AdviceWorld world;
   world.add_fitted("switch", Money{100}, 5);
   world.edit().catalogue.positions.back().severity = domain::Severity::safety;

@@ -193,7 +193,7 @@ TEST_CASE("A fuse of a larger or unknown rating, or a forbidden part, never serv
   CHECK(ask(world, mass(120), forty_days(false)).kit->cost_without == alone.cost_without);
 }
 
-TEST_CASE("A risk cap looks at those at risk alone; lending to others counts against it") {
+TEST_CASE("A risk cap looks at those at risk alone, lending to others counts against it") {
   AdviceWorld world = elbows();
   world.edit().catalogue.positions[0].severity = domain::Severity::nuisance;  // cheap
   world.edit().catalogue.positions[1].severity = domain::Severity::stranded;  // dear

@@ -106,7 +106,7 @@ TEST_CASE("The best kit is the best of all kits that there are") {
   CHECK(kit.cost_without == Approx(best).margin(1e-8));
 }
 
-TEST_CASE("Limits on what is added leave what is aboard; pieces ashore are loaded, not bought") {
+TEST_CASE("Limits on what is added leave what is aboard, pieces ashore are loaded, not bought") {
   const AdviceWorld world = three_parts();
   KitLimits nothing;
   nothing.add_mass_g = 0;

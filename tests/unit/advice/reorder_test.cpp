@@ -49,7 +49,7 @@ TEST_CASE("With no orders the lead time is the belief: median 6, nine in ten wit
   CHECK(line.lead_planning == Approx(6 * std::sqrt(14.0 / 3.0)).epsilon(1e-4));
 }
 
-TEST_CASE("A back-order lengthens the planning lead time; quick ones shorten it") {
+TEST_CASE("A back-order lengthens the planning lead time, quick ones shorten it") {
   AdviceWorld world;
   world.add_fitted("fuse", Money{40}, 1);
   const auto supplier = world.add_supplier("axles").id;

@@ -201,7 +201,7 @@ TEST_CASE("A record shorter than one period has nothing to play") {
   CHECK(answer.rules.size() == 4);
 }
 
-TEST_CASE("Periods from 7 to 366 days; progress tells each") {
+TEST_CASE("Periods from 7 to 366 days, progress tells each") {
   for (const int days : {6, 0, -5, 367}) {
     CHECK_THROWS_AS(played(kFailures, days), InputError);
   }

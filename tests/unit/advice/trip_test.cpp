@@ -96,7 +96,7 @@ TEST_CASE("No signal, or a lead time longer than the trip: no parcels, as if the
   CHECK(late.chance_carry == bare.chance_carry);
 }
 
-TEST_CASE("Stops on the first and on the last day; the last is home") {
+TEST_CASE("Stops on the first and on the last day, the last is home") {
   const AdviceWorld world = busy_world();
   auto trip = plain_trip(kAsOf, 30);
   trip.stops = {stop(trip.departure(), true), stop(trip.end(), true)};
@@ -123,7 +123,7 @@ TEST_CASE("Orders that overlap several stops: each interval runs from the order 
   CHECK(line.chance_carry >= line.target - 2 * line.trip->error_carry);
 }
 
-TEST_CASE("Asked on the way: what is left, amounts shared out by days; after it refused") {
+TEST_CASE("Asked on the way: what is left, amounts shared out by days, after it refused") {
   domain::Trip trip = plain_trip(day(2026, 6, 1), 10);
   trip.legs.front().use.push_back({MeterId{1}, 100});
   trip.legs.push_back(leg(2, day(2026, 6, 11), day(2026, 6, 20), {"dust"}));
@@ -179,7 +179,7 @@ TEST_CASE("A trip over 29 February counts that day") {
         Approx(world.carry("pin", 20).chance_carry).margin(1e-6));
 }
 
-TEST_CASE("Spares that run out on the way are not counted; worn ones count by their chance") {
+TEST_CASE("Spares that run out on the way are not counted, worn ones count by their chance") {
   AdviceWorld world = busy_world();
   world.add_stock("pin", "box", 2).ends = day(2026, 6, 10);
   const auto window = whole(plain_trip(day(2026, 6, 1), 30));
@@ -249,7 +249,7 @@ TEST_CASE("explain says what carry says, of a trip with stops too") {
 }
 
 TEST_CASE(
-    "A parcel planned to be here before leaving counts; a later, late or other one does not") {
+    "A parcel planned to be here before leaving counts, a later, late or other one does not") {
   AdviceWorld world = busy_world();
   world.add_supplier("post");
   auto trip = plain_trip(day(2026, 6, 1), 40);

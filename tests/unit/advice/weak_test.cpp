@@ -84,7 +84,7 @@ TEST_CASE("weak: what is down, or ends on the way, is sure to want something") {
   CHECK(chance_at(world, "dated", world.window(5)) < 1);
 }
 
-TEST_CASE("weak: what wears out is older at a departure that lies ahead; what does not, is not") {
+TEST_CASE("weak: what wears out is older at a departure that lies ahead, what does not, is not") {
   AdviceWorld world;
   auto& its_class = world.edit().catalogue.classes.front();
   its_class.life_median = 200;

@@ -42,7 +42,7 @@ TEST_CASE("The first fit fills all places with what was there before the ledger"
   CHECK(plan.outcome.units == std::vector<int>{1, 2, 3, 4});
 }
 
-TEST_CASE("Only empty places are filled; later pieces come from a supplier") {
+TEST_CASE("Only empty places are filled, later pieces come from a supplier") {
   SnapshotBuilder rig = field_rig();
   rig.add_life("l05", 1, kFitted);
   rig.add_life("l05", 2, kFitted);
@@ -88,7 +88,7 @@ TEST_CASE("From a bin the unit takes over age and end of its lot") {
   CHECK_THAT(plan.outcome.notes.at(0), Contains("past its marked end"));
 }
 
-TEST_CASE("A worn piece goes on from its age; an age told goes before it") {
+TEST_CASE("A worn piece goes on from its age, an age told goes before it") {
   SnapshotBuilder rig = field_rig();
   StockLine& worn = rig.add_stock("p30", "b4", 1);
   worn.state = LotState::worn;

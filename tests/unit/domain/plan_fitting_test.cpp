@@ -54,7 +54,7 @@ TEST_CASE("A substitute for one position or the other way round does not fit els
   CHECK(fits(rig, "l07") == std::vector<std::string>{"p26"});
 }
 
-TEST_CASE("A larger fuse never fits, however it is declared; a smaller one may") {
+TEST_CASE("A larger fuse never fits, however it is declared, a smaller one may") {
   SnapshotBuilder rig = field_rig();
   rig.add_substitute("p14", "p13");
   rig.add_substitute("p12", "p13");
@@ -95,7 +95,7 @@ TEST_CASE("A rating matters only for what protects by it") {
   CHECK(rating_objection(catalogue, part("alt-100"), part("alt-80")).empty());
 }
 
-TEST_CASE("A part not declared is refused with how to declare it; forbidden stays forbidden") {
+TEST_CASE("A part not declared is refused with how to declare it, forbidden stays forbidden") {
   SnapshotBuilder rig = field_rig();
   rig.add_substitute("p12", "p25").forbidden = true;
   const Catalogue& catalogue = rig.build().catalogue;

@@ -87,7 +87,7 @@ TEST_CASE("A receipt is a new lot in its bin") {
   CHECK(plan.outcome.notes.empty());
 }
 
-TEST_CASE("The one open order of the part is taken and said; several are listed") {
+TEST_CASE("The one open order of the part is taken and said, several are listed") {
   SnapshotBuilder rig = trading_rig();
   rig.add_order("p30", "s4", 2, day(2026, 5, 18)).cost = Money{3400};
   rig.add_order("p13", "s3", 2, day(2026, 5, 18));
@@ -125,7 +125,7 @@ TEST_CASE("Orders closed, cancelled or placed later are not matched") {
   REQUIRE_THROWS_AS(plan_receive(rig.build(), request), InputError);
 }
 
-TEST_CASE("More than was ordered comes in; the order is just filled") {
+TEST_CASE("More than was ordered comes in, the order is just filled") {
   SnapshotBuilder rig = trading_rig();
   rig.add_order("p30", "s4", 2, day(2026, 5, 18));
   Plan plan = plan_receive(rig.build(), receiving(rig, "p30", 3));
@@ -173,7 +173,7 @@ TEST_CASE("Dated goods: the end is marked, or made plus shelf life, or asked for
   REQUIRE_THROWS_AS(plan_receive(rig.build(), request), InputError);
 }
 
-TEST_CASE("Worn pieces have an age, new ones none; opening stock was there before") {
+TEST_CASE("Worn pieces have an age, new ones none, opening stock was there before") {
   SnapshotBuilder rig = trading_rig();
   rig.add_order("p30", "s4", 1, day(2026, 5, 18));
   ReceiveRequest request = receiving(rig, "p30", 1);

@@ -147,7 +147,7 @@ TEST_CASE("What is not fitted cannot be lost") {
   REQUIRE_THROWS_AS(plan_lose_unit(rig.build(), request), InputError);
 }
 
-TEST_CASE("Moving keeps the lot; a spare moved ashore is a spare no more") {
+TEST_CASE("Moving keeps the lot, a spare moved ashore is a spare no more") {
   SnapshotBuilder rig = field_rig();
   rig.add_stock("p13", "b1", 8);
   MoveRequest request;

@@ -85,7 +85,7 @@ TEST_CASE("A trip's days count the first and the last, from one day on") {
   CHECK(usable_trip(short_one).days() == 3);
 }
 
-TEST_CASE("Legs may be told in any order; they are numbered by day") {
+TEST_CASE("Legs may be told in any order, they are numbered by day") {
   TripLine trip = june();
   std::swap(trip.legs[0], trip.legs[2]);
   trip.stops = {stop(day(2026, 7, 8), "Ketterfold"), stop(day(2026, 6, 10), "Velkin Crossing")};
@@ -193,7 +193,7 @@ TEST_CASE("Use is summed over the legs that plan it, and known by leg") {
   CHECK(use_by_leg(usable_trip(trip), MeterId{2})[0].amount == 0.0);
 }
 
-TEST_CASE("A meter in miles shows what was typed; the ledger keeps kilometres") {
+TEST_CASE("A meter in miles shows what was typed, the ledger keeps kilometres") {
   Meter miles;
   miles.unit = "mi";
   CHECK(stored_amount(miles, 100) == Approx(160.9344).epsilon(1e-15));  // 1.609344 km, 1959
@@ -320,7 +320,7 @@ TEST_CASE("No signal on the whole trip: what is sold is bought, no parcel comes"
         Lines{"2026-07-08<2026-07-08 Ketterfold bought", "2026-07-15<2026-07-15 home home"});
 }
 
-TEST_CASE("A stop on the first day counts; one on the last day is home") {
+TEST_CASE("A stop on the first day counts, one on the last day is home") {
   TripLine trip = june();
   trip.stops = {stop(day(2026, 6, 8), "Dunmarrow", {"part:p43"}),
                 stop(day(2026, 7, 15), "Dunmarrow", {"part:p43"}, true)};
@@ -349,7 +349,7 @@ TEST_CASE("A stop every day, each with its own cut-off") {
   CHECK(told(trip, pin(30)).size() == 7);  // bought on each of six days, then home
 }
 
-TEST_CASE("Orders that overlap several stops keep rising cut-offs; the useless are left out") {
+TEST_CASE("Orders that overlap several stops keep rising cut-offs, the useless are left out") {
   TripLine trip = june();
   trip.stops = {stop(day(2026, 6, 20), "A", {}, true), stop(day(2026, 6, 24), "B", {}, true),
                 stop(day(2026, 7, 2), "C", {}, true)};
@@ -479,7 +479,7 @@ TEST_CASE("The entry holds the whole plan in order, and notes what it lacks") {
   CHECK_THAT(lacking.outcome.notes[1], Contains("--from 2026-06-20 --to 2026-06-20"));
 }
 
-TEST_CASE("A stop cannot sell what the catalogue does not hold; nor is tomorrow's plan recorded") {
+TEST_CASE("A stop cannot sell what the catalogue does not hold, nor is tomorrow's plan recorded") {
   const SnapshotBuilder world;
   const When when{day(2026, 5, 25), day(2026, 5, 25), {}, {}};
   for (const char* word : {"part:p99", "class:none-such", "supplier:nobody"}) {
@@ -493,7 +493,7 @@ TEST_CASE("A stop cannot sell what the catalogue does not hold; nor is tomorrow'
   CHECK_THROWS_AS(plan_trip_removal(tomorrow, "june"), InputError);
 }
 
-TEST_CASE("A removed trip is a plan of nothing; no plan that may be kept looks like it") {
+TEST_CASE("A removed trip is a plan of nothing, no plan that may be kept looks like it") {
   const Plan plan = plan_trip_removal({day(2026, 5, 25), day(2026, 5, 25), {}, {}}, "june");
   REQUIRE(plan.entries.size() == 1);
   CHECK(plan.entries[0].trips[0].key == "june");

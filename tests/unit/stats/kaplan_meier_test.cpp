@@ -63,7 +63,7 @@ TEST_CASE("A gap with one unit at risk takes the estimate to 0 for good") {
   CHECK_FALSE(steps[1].standard_error.has_value());
 }
 
-TEST_CASE("Without failures there is no step; a life of no length counts nowhere") {
+TEST_CASE("Without failures there is no step, a life of no length counts nowhere") {
   CHECK(kaplan_meier({}).empty());
   CHECK(kaplan_meier(std::vector<LifeRecord>{alive(7)}).empty());
   const auto steps = kaplan_meier(std::vector<LifeRecord>{failed(4), alive(4, 4), alive(0)});

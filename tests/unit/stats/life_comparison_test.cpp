@@ -162,7 +162,7 @@ TEST_CASE("A pooled belief is the normal of an even mixture's mean and deviation
   CHECK(turned.shape_log_sd == pooled.shape_log_sd);
 }
 
-TEST_CASE("Two equal beliefs pool to themselves, bit for bit; bad ones are refused") {
+TEST_CASE("Two equal beliefs pool to themselves, bit for bit, bad ones are refused") {
   const auto same = pooled_prior(kBelief, kBelief);
   CHECK(same.scale_median == kBelief.scale_median);
   CHECK(same.scale_low == kBelief.scale_low);

@@ -48,7 +48,7 @@ TEST_CASE("A system that enters late is at risk from then on, by hand") {
   CHECK(steps[1].robust_variance == Approx(1.0 / 8));
 }
 
-TEST_CASE("Without events there are no steps; two events of one day are two") {
+TEST_CASE("Without events there are no steps, two events of one day are two") {
   CHECK(mean_cumulative_function(std::vector<SystemWatch>{{0, 10, {}}}).empty());
   CHECK(mean_cumulative_function({}).empty());
   const auto steps = mean_cumulative_function(std::vector<SystemWatch>{{0, 9, {3, 3}}, {0, 9, {}}});

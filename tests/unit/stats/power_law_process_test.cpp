@@ -133,7 +133,7 @@ TEST_CASE("The exact interval of the shape covers as often as it says") {
   CHECK(static_cast<double>(covered) / runs == Approx(0.9).margin(0.027));
 }
 
-TEST_CASE("The limits of the ending MTBF hold around it; few events leave no upper one") {
+TEST_CASE("The limits of the ending MTBF hold around it, few events leave no upper one") {
   const EventHistory system = timed({5, 40, 43, 175, 389, 712}, 1500);
   const double mtbf = 1 / event_intensity(power_law_fit(Systems{system}).unbiased.value(), 1500);
   const MtbfInterval interval = ending_mtbf_interval(system, 0.8);

@@ -287,7 +287,7 @@ TEST_CASE("Many stretches at once are the same as one by one") {
   for (std::size_t i = 0; i < days.size(); ++i) CHECK(all[i] == d.distribution(days[i]));
 }
 
-TEST_CASE("Nothing fitted is no demand; bad input is refused by name") {
+TEST_CASE("Nothing fitted is no demand, bad input is refused by name") {
   const std::vector<WeibullNode> nodes{{100, 2, 1}};
   CHECK(demand(nodes, {}, 30) == Pmf{1.0});
   UnitState unit;

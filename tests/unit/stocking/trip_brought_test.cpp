@@ -77,7 +77,7 @@ TEST_CASE("One unit of constant rate and one parcel: the chance in closed form")
         Approx(before + second(50) - second(20)).margin(1e-3));
 }
 
-TEST_CASE("What is dead at the start takes the piece aboard; the parcel is the next") {
+TEST_CASE("What is dead at the start takes the piece aboard, the parcel is the next") {
   const auto plan = parcel_on(20, 1);
   const auto input = constant_rate(1, true);
   const double exact = std::exp(-kRate * 50) * (1 + kRate * 30);
