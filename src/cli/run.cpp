@@ -81,13 +81,22 @@ Context context_of(const Arguments& arguments, const Outside& outside, std::ostr
   return context;
 }
 
+/// The pages of a report are parted by form feeds.
+std::string printable_pages(const std::string& text) {
+  auto pages = split(text, '\f');
+  for (auto& page : pages) {
+    page = printable(page);
+  }
+  return join(pages, "\f");
+}
+
 /// Keeps what is printed until it is flushed; then lets through what is safe to see.
 class Gate : public std::stringbuf {
  public:
   explicit Gate(std::ostream& to) : to_(to) {}
   int sync() override {
     const bool bytes = context != nullptr && !context->for_a_person();
-    to_ << (bytes ? str() : printable(str())) << std::flush;
+    to_ << (bytes ? str() : printable_pages(str())) << std::flush;
     str({});
     return to_ ? 0 : -1;
   }

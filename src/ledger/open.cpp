@@ -106,11 +106,13 @@ Ledger Ledger::create(const fs::path& path, const Stamp& stamp,
       Ledger made(std::make_unique<Impl>(path, file.path()));
       made.impl_->database.script(kUnsafeButWhole);
       migrate(made.impl_->database, 0);
-      auto transaction = made.begin(stamp);
-      for (const auto& draft : drafts) {
-        transaction.record(draft);
+      if (!drafts.empty()) {
+        auto transaction = made.begin(stamp);
+        for (const auto& draft : drafts) {
+          transaction.record(draft);
+        }
+        transaction.commit();
       }
-      transaction.commit();
     }
     if (fs::exists(target)) {
       file.replace_target();
