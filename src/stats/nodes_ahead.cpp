@@ -58,10 +58,10 @@ double failures_by(std::span<const ExposureAhead> ahead, double scale, double sh
   double sum = 0;
   for (const ExposureAhead& each : ahead) {
     const double lives = each.exposure / scale;
-    const double end = std::pow((each.age + each.exposure) / scale, shape);
-    const double hazard = each.age > 0 && lives > 0
-                              ? -end * std::expm1(-shape * std::log1p(each.exposure / each.age))
-                              : end;
+    const double run = each.untested + each.exposure;
+    const double end = std::pow((each.age + run) / scale, shape);
+    const double hazard =
+        each.age > 0 && run > 0 ? -end * std::expm1(-shape * std::log1p(run / each.age)) : end;
     sum += each.positions * join(lives / mean_life, hazard);
   }
   return sum;

@@ -131,6 +131,7 @@ WeibullPosterior weibull_posterior(const WeibullPrior& prior, std::span<const Li
     require_not_negative("the age of a unit", each.age);
     require_not_negative("the exposure ahead", each.exposure);
     require_not_negative("the number of positions", each.positions);
+    require_not_negative("the untested exposure", each.untested);
   }
   return posterior_of(log_prior(prior), records, options);
 }

@@ -274,6 +274,12 @@ class RowCounter {
   }
 
  private:
+  // Whether the series for very many lives is good enough for so light a node: inverting is dear.
+  bool does_by_series(const RowNode& node, double z) const {
+    return node.weight * series_error(row_.shape, z) * static_cast<double>(row_.nodes.size()) <
+           error_;
+  }
+
   // Plans by how finely the first life is cut: two halves, then 2^2 to 2^5 pieces.
   static constexpr std::size_t kLevels = 5;
 
@@ -341,7 +347,7 @@ class RowCounter {
       return;
     }
     if (inverted_ && exposure / node.scale > kLongestTable &&
-        position.is_invertible(longest_days_)) {
+        position.is_invertible(longest_days_) && !does_by_series(node, exposure / node.scale)) {
       const PmfBand many = over_many_lives(position, node.scale, days_, nothing, *inverted_);
       multiply_units(position, many.first, many.values, nothing);
       return;

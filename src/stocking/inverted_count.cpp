@@ -16,7 +16,8 @@ constexpr double kPi = std::numbers::pi;
 constexpr double kAccuracy = 24;
 constexpr std::size_t kEuler = 14;
 constexpr double kNoise = 1e-10;
-constexpr double kNegligible = 36;  // natural logarithms below the whole
+constexpr double kSurelyDead = 1e-12;  // chance of life left that need not be looked at
+constexpr double kNegligible = 36;     // natural logarithms below the whole
 // Natural logarithms that the points of a ray leave. More than elsewhere: two bends far apart, at a
 // small age and at 1/s, are met with wider steps.
 constexpr double kRayDigits = 60;
@@ -119,7 +120,8 @@ double InvertedCount::tail(double z) const {
 PmfBand InvertedCount::count(const FirstUnit& first, double z, double nothing) {
   const double whole = first.age + first.untested;
   const Life unit(1, shape_);
-  const double dead = -std::expm1(-unit.hazard(first.age, first.untested));
+  double dead = -std::expm1(-unit.hazard(first.age, first.untested));
+  if (first.down || dead > 1 - kSurelyDead) dead = 1;
   const std::size_t size = terms_for(z) + kEuler;
   need_rays(size);
   // Far below the middle all have ended: those counts are lumped into the first entry.
@@ -131,14 +133,14 @@ PmfBand InvertedCount::count(const FirstUnit& first, double z, double nothing) {
   for (std::size_t n = 0; n < size; ++n) {
     factor_[n] = life(rays_[n], z);
     Complex end = 1;
-    if (!first.down) {
+    if (dead < 1) {
       const Complex alive = whole > 0 ? rest_of_life(rays_[n], z, whole) : factor_[n];
       end = dead + (1 - dead) * alive;
     }
     now_[n] = end * std::pow(factor_[n], low) * z / rays_[n].argument;
   }
   // Known, and the hardest to sum: it starts off as a broken power.
-  const double at_least_one = first.down ? 1 : 1 - (1 - dead) * unit.survival(whole, z);
+  const double at_least_one = dead < 1 ? 1 - (1 - dead) * unit.survival(whole, z) : 1;
   PmfBand band;
   band.first = static_cast<std::size_t>(low);
   double above = 1;

@@ -31,6 +31,9 @@ struct ExposureAhead {
   double age;
   double exposure;
   double positions = 1;
+  /// Exposure before it since the age was known, in which nothing is replaced: however long, it
+  /// brings one failure at most.
+  double untested = 0;
 };
 
 /// How fine the nodes must be.
