@@ -68,7 +68,7 @@ void PartDemand::add_units(const Analyst& analyst, PartId part, const LifeBelief
   // Posteriors of other parts now fitted in this part's positions, kept alive for FittedDemand.
   std::vector<std::pair<PartId, LifeBelief>> others;
   std::vector<stocking::UnitState> states;
-  std::int64_t pieces = 0;
+  stocking::Standing standing{0, stocking::kUnlimited};
   for (std::size_t c = 0; c < callers.size(); ++c) {
     const auto& caller = callers[c];
     const auto ahead = analyst.exposure().stretch(*caller.position, stretch);
@@ -81,7 +81,8 @@ void PartDemand::add_units(const Analyst& analyst, PartId part, const LifeBelief
       state.exposure_per_day = per_day;
       exposure_per_day_ += per_day;
       ++units_;
-      pieces += caller.position->pieces;
+      ++standing.most;
+      standing.set = std::min<long>(standing.set, caller.position->pieces);
       if (is_down(unit)) {
         ++down_;
         // At base the stock position already owes this piece; the new unit starts from age 0.
@@ -112,7 +113,7 @@ void PartDemand::add_units(const Analyst& analyst, PartId part, const LifeBelief
     if (group_ends && !states.empty()) {
       groups_.push_back({caller.cost_of_day, caller.severity == domain::Severity::safety,
                          stocking::FittedDemand(belief.posterior.nodes, states, longest_days),
-                         pieces});
+                         standing});
     }
   }
 }
@@ -193,11 +194,16 @@ double PartDemand::highest_cost_of_day() const {
 
 stocking::DaysWithout PartDemand::stretch_days_without(double days) const {
   const std::size_t last = groups_.empty() ? 0 : groups_.size() - 1;
-  const long standing = consumed_ ? stocking::kUnlimited
-                                  : std::max<long>(1, groups_.empty() ? 1 : groups_[last].units);
+  const auto standing = consumed_         ? stocking::Standing{stocking::kUnlimited, 1}
+                        : groups_.empty() ? stocking::Standing{}
+                                          : groups_[last].standing;
   return stocking::days_without_stretch(
       [this, last](std::span<const double> at) { return of_group(last, at); }, days, standing,
       breaks_);
+}
+
+long PartDemand::set() const {
+  return consumed_ || groups_.empty() ? 1 : groups_.back().standing.set;
 }
 
 CostOfDays PartDemand::stretch_cost(double days, stocking::DaysWithout days_without) const {
@@ -207,7 +213,7 @@ CostOfDays PartDemand::stretch_cost(double days, stocking::DaysWithout days_with
   for (std::size_t g = 0; g + 1 < groups_.size(); ++g) {
     parts.push_back(stocking::days_without_stretch(
         [this, g](std::span<const double> at) { return of_group(g, at); }, days,
-        std::max<long>(1, groups_[g].units), breaks_));
+        groups_[g].standing, breaks_));
     costs.push_back(groups_[g].cost_of_day);
     safety.push_back(groups_[g].safety ? costs.back() : 0);
   }
@@ -226,7 +232,8 @@ stocking::DaysWithout PartDemand::base_cost(const stats::LeadTimePosterior& lead
   for (std::size_t g = 0; g + 1 < groups_.size(); ++g) {
     const auto demand = stocking::demand_over_lead(
         [this, g](std::span<const double> at) { return of_group(g, at); }, lead, 0.0, breaks_);
-    parts.push_back(stocking::days_without_base(demand.demand, review_days, mean_lead_days));
+    parts.push_back(stocking::days_without_base(demand.demand, review_days, mean_lead_days,
+                                                groups_[g].standing.set));
     costs.push_back(groups_[g].cost_of_day);
   }
   parts.push_back(std::move(days_without));

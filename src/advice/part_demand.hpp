@@ -27,7 +27,7 @@ struct CostGroup {
   double cost_of_day = 0;
   bool safety = false;
   stocking::FittedDemand fitted;  ///< of this group and all severer ones together
-  std::int64_t units = 0;         ///< pieces that can stand dead in these
+  stocking::Standing standing;    ///< in these
 };
 
 /// Expected cost of days without for stock 0, 1, ..., and its share at safety positions.
@@ -66,6 +66,8 @@ class PartDemand {
   int down() const { return down_; }
   bool assumed_exposure() const { return assumed_; }
   double exposure_per_day() const { return exposure_per_day_; }
+  /// Pieces that one need takes at once; the least of them where they differ.
+  long set() const;
   bool any() const { return !groups_.empty() || consumed_ || losses_.losses > 0; }
   double highest_cost_of_day() const;
 

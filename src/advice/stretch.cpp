@@ -80,6 +80,11 @@ std::string reason_for(const CarryLine& line) {
   return fmt::format("{:g} % sure, {}", line.target * 100, domain::to_text(line.severity));
 }
 
+double share_learnt(const LifeBelief& belief) {
+  const double prior_sd = belief.prior.ln_scale_sd();
+  return std::max(0.0, 1 - belief.posterior.variance_log_scale / (prior_sd * prior_sd));
+}
+
 domain::Severity part_severity(const Analyst& analyst, PartId part,
                                const std::vector<Caller>& callers) {
   if (callers.empty()) {
@@ -102,7 +107,7 @@ std::vector<stats::ExposureAhead> exposure_ahead(const Analyst& analyst, PartId 
     const double exposure = planned_use.effective / stretch.days * days;
     for (const auto& unit : caller.units) {
       if (unit.state == domain::PlaceState::fitted) {
-        ahead.push_back({unit.age, unit.untested + exposure});
+        ahead.push_back({unit.age, exposure, 1, unit.untested});
       } else {
         ahead.push_back({0, exposure});
       }
@@ -198,9 +203,7 @@ StretchCase stretch_case(const Analyst& analyst, PartId part_id, const Window& w
   line.chance_carry = stocking::chance_at_most(found.demand, line.carry);
   line.days_without_aboard = days_at(found.days_without, line.stock.aboard);
   line.days_without_carry = days_at(found.days_without, line.carry);
-  const double prior_sd = found.belief.prior.ln_scale_sd();
-  line.share_learnt =
-      std::max(0.0, 1 - found.belief.posterior.variance_log_scale / (prior_sd * prior_sd));
+  line.share_learnt = share_learnt(found.belief);
   line.failures = found.belief.posterior.failures;
   line.price = analyst.catalogue().price_of(part);
   line.mass_g = analyst.catalogue().mass_of(part);

@@ -17,6 +17,10 @@ struct StretchCase {
   double exposure = 0;                 ///< effective, all units, over the stretch
 };
 
+/// Share of what there is to know of ln life that the own record taught: what sister parts lent was
+/// known before it.
+double share_learnt(const LifeBelief& belief);
+
 /// The strictest severity among the positions that call for the part; its class's without any.
 domain::Severity part_severity(const Analyst& analyst, PartId part,
                                const std::vector<Caller>& callers);

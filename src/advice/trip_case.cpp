@@ -77,7 +77,9 @@ class TripCaseMaker {
 
   /// Days without and their cost, the severest positions served first.
   Days days_of(const stocking::TripDemandInput& whole, const stocking::TripDemand& demand) const {
-    const long standing = of().consumption ? stocking::kUnlimited : std::max<long>(1, of().pieces);
+    const auto standing = of().consumption      ? stocking::Standing{stocking::kUnlimited, 1}
+                          : of().groups.empty() ? stocking::Standing{}
+                                                : of().standing;
     Days result;
     result.days = demand.days_without(standing);
     std::vector<stocking::DaysWithout> parts;
@@ -87,8 +89,8 @@ class TripCaseMaker {
       auto input = whole;
       input.extras.clear();
       input.units.resize(of().groups[g].units);
-      parts.push_back(stocking::trip_demand(input, of().plan)
-                          .days_without(std::max<long>(1, of().groups[g].pieces)));
+      parts.push_back(
+          stocking::trip_demand(input, of().plan).days_without(of().groups[g].standing));
       costs.push_back(of().groups[g].cost_of_day);
       safety_costs.push_back(of().groups[g].safety ? of().groups[g].cost_of_day : 0);
     }
@@ -134,9 +136,7 @@ class TripCaseMaker {
     add_chances();
     line.days_without_aboard = at(made_.days_without, at_departure());
     line.days_without_carry = at(made_.days_without, line.carry);
-    const double prior_sd = of().belief.class_prior.ln_scale_sd();
-    line.share_learnt =
-        std::max(0.0, 1 - of().belief.posterior.variance_log_scale / (prior_sd * prior_sd));
+    line.share_learnt = share_learnt(of().belief);
     line.failures = of().belief.posterior.failures;
     line.reason = reason_for(line);
   }

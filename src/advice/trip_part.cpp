@@ -83,7 +83,9 @@ class TripPartMaker {
     std::vector<stats::ExposureAhead> ahead;
     for (const auto& caller : made_.callers) {
       const double exposure = total_exposure(segments_of(analyst_, *caller.position, window_));
-      for (const auto& unit : caller.units) ahead.push_back({unit.age, unit.untested + exposure});
+      for (const auto& unit : caller.units) {
+        ahead.push_back({unit.age, exposure, 1, unit.untested});
+      }
     }
     return ahead;
   }
@@ -101,11 +103,14 @@ class TripPartMaker {
         add_exposure(legs);
         made_.input.units.push_back({state_of(caller, unit, before), legs});
       }
-      made_.pieces += static_cast<long>(caller.units.size()) * caller.position->pieces;
+      made_.standing.most += static_cast<long>(caller.units.size());
+      if (!caller.units.empty()) {
+        made_.standing.set = std::min<long>(made_.standing.set, caller.position->pieces);
+      }
       const bool ends = c + 1 == callers.size() || callers[c + 1].cost_of_day != caller.cost_of_day;
       if (ends && !caller.units.empty()) {
         made_.groups.push_back({caller.cost_of_day, caller.severity == domain::Severity::safety,
-                                made_.input.units.size(), made_.pieces});
+                                made_.input.units.size(), made_.standing});
       }
     }
   }

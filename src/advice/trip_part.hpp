@@ -8,6 +8,7 @@
 #include "advice/part_extras.hpp"
 #include "shearpin/advice/analyst.hpp"
 #include "shearpin/advice/window.hpp"
+#include "shearpin/stocking/levels.hpp"
 #include "shearpin/stocking/stand_ins.hpp"
 #include "shearpin/stocking/trip_plan.hpp"
 
@@ -17,8 +18,8 @@ namespace shearpin::advice {
 struct UnitGroup {
   double cost_of_day = 0;
   bool safety = false;
-  std::size_t units = 0;  ///< of this group and all severer ones
-  long pieces = 0;        ///< that can be missing in these
+  std::size_t units = 0;        ///< of this group and all severer ones
+  stocking::Standing standing;  ///< in these
 };
 
 struct TripPart {
@@ -33,7 +34,7 @@ struct TripPart {
   std::int64_t arriving = 0;  ///< on order, planned to be at base on the eve of the departure
   std::int64_t waiting = 0;   ///< on order, sent to stops: those of `receipts`
   std::vector<UnitGroup> groups;
-  long pieces = 0;                   ///< that can be missing in all places
+  stocking::Standing standing{0, stocking::kUnlimited};  ///< in all places
   std::vector<double> leg_exposure;  ///< effective, all units and what is used up
   double exposure = 0;               ///< its sum
   int units = 0;

@@ -80,7 +80,7 @@ std::int64_t fitting_spares(const Analyst& analyst, const domain::Position& posi
   for (const auto& fitting : domain::fitting_parts(analyst.catalogue(), position)) {
     const auto stock =
         analyst.stock_of(fitting.part, window.start + std::chrono::days(window.days));
-    spares += stock.aboard;
+    spares += stock.aboard / position.pieces;  // a part of a set helps nobody
   }
   return spares;
 }

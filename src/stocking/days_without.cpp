@@ -15,18 +15,15 @@ constexpr int kMostPanels = 32;
 // A jump nobody declared is closed in on until it matters no more.
 constexpr int kMostHalvings = 20;
 
-// sum_{j=1..standing_dead} P(D >= n + j) for n = 0, 1, ...
-std::vector<double> dead_units(const Pmf& pmf, long standing_dead) {
+// What stands dead with n = 0, 1, ... pieces, on average.
+std::vector<double> dead_units(const Pmf& pmf, Standing standing) {
   std::vector<double> shortage(pmf.size() + 1, 0.0);
   double above = 0;
   for (std::size_t n = pmf.size(); n-- > 0;) {
-    shortage[n] = shortage[n + 1] + above;
+    shortage[n] = above;
     above += pmf[n];
   }
-  if (standing_dead < static_cast<long>(shortage.size())) {
-    const auto most = static_cast<std::size_t>(standing_dead);
-    for (std::size_t n = 0; n + most < shortage.size(); ++n) shortage[n] -= shortage[n + most];
-  }
+  add_up_dead(shortage, standing);
   return shortage;
 }
 
@@ -50,8 +47,8 @@ std::vector<double> clenshaw_curtis(int n) {
 // doubled until the result settles; a piece on which it does not is halved.
 class Piece {
  public:
-  Piece(const DemandByDays& demand, long standing_dead, double tolerance)
-      : demand_(demand), standing_dead_(standing_dead), tolerance_(tolerance) {}
+  Piece(const DemandByDays& demand, Standing standing, double tolerance)
+      : demand_(demand), standing_(standing), tolerance_(tolerance) {}
 
   // at_end: the day at which demand is read for `to`, just before a jump there.
   void add_integral(DaysWithout& total, double from, double to, double at_end, int depth) const {
@@ -99,7 +96,7 @@ class Piece {
     }
     const std::vector<Pmf> pmfs = demand_(days);
     for (std::size_t k = 0; k < pmfs.size(); ++k) {
-      values[1 + k * stride] = dead_units(pmfs[k], standing_dead_);
+      values[1 + k * stride] = dead_units(pmfs[k], standing_);
     }
   }
 
@@ -122,21 +119,38 @@ class Piece {
   }
 
   const DemandByDays& demand_;
-  long standing_dead_;
+  Standing standing_;
   double tolerance_;
 };
 
 }  // namespace
 
-DaysWithout days_without_stretch(const DemandByDays& demand, double days, long standing_dead,
+void add_up_dead(std::vector<double>& above, Standing standing) {
+  const auto set = static_cast<std::size_t>(standing.set);
+  for (std::size_t n = above.size(); n-- > set;) above[n - set] += above[n];
+  const std::size_t size = above.size();
+  if (standing.most < static_cast<long>((size + set - 1) / set)) {
+    const std::size_t most = static_cast<std::size_t>(standing.most) * set;
+    for (std::size_t n = 0; n + most < size; ++n) above[n] -= above[n + most];
+  }
+}
+
+void check_standing(Standing standing) {
+  if (standing.most < 0) {
+    throw InputError(fmt::format("{} units that can stand dead is not 0 or more", standing.most));
+  }
+  if (standing.set < 1) {
+    throw InputError(fmt::format("a set of {} pieces is not 1 or more", standing.set));
+  }
+}
+
+DaysWithout days_without_stretch(const DemandByDays& demand, double days, Standing standing,
                                  std::span<const double> breaks) {
   if (!(days >= 0) || !std::isfinite(days)) {
     throw InputError(fmt::format("a stretch of {} days is not a number >= 0, such as 60", days));
   }
-  if (standing_dead < 0) {
-    throw InputError(fmt::format("{} units that can stand dead is not 0 or more", standing_dead));
-  }
-  if (days == 0 || standing_dead == 0) return {0.0};
+  check_standing(standing);
+  if (days == 0 || standing.most == 0) return {0.0};
   std::vector<double> cuts{0.0};
   for (const double at : breaks) {
     if (at > 0 && at < days) cuts.push_back(at);
@@ -144,7 +158,7 @@ DaysWithout days_without_stretch(const DemandByDays& demand, double days, long s
   cuts.push_back(days);
   std::sort(cuts.begin(), cuts.end());
   DaysWithout total{0.0};
-  const Piece piece(demand, standing_dead, kTolerance);
+  const Piece piece(demand, standing, kTolerance);
   for (std::size_t i = 1; i < cuts.size(); ++i) {
     const double length = cuts[i] - cuts[i - 1];
     // The jump at the end of a piece belongs to the next one.

@@ -225,6 +225,9 @@ class GroupHistories::Run {
     std::size_t place;
     long missing;
     double since;
+    bool set;  // of pieces that only serve together
+
+    double needs() const { return set ? 1 : static_cast<double>(missing); }
   };
   struct Parcel {
     double day;
@@ -277,9 +280,15 @@ class GroupHistories::Run {
     return true;
   }
 
-  // Takes what it can of the pieces wanted; tells from which part the last one came.
-  std::size_t take(std::size_t part, long& wanted) {
+  // Takes what it can of the pieces wanted, of a set all or none; tells from which part the last
+  // one came.
+  std::size_t take(std::size_t part, long& wanted, bool set) {
     std::size_t from = part;
+    if (set) {
+      long there = shelf_[part];
+      for (const std::size_t m : of_.parts_[part].stand_ins) there += lend_ ? shelf_[m] : 0;
+      if (there < wanted) return from;
+    }
     const auto take_from = [&](std::size_t m) {
       const long taken = std::min(wanted, shelf_[m]);
       if (taken > 0) {
@@ -299,14 +308,15 @@ class GroupHistories::Run {
 
   void ask(std::size_t p, double day, long wanted) {
     const std::size_t part = of_.places_[p].part;
-    const std::size_t from = take(part, wanted);
+    const bool set = of_.places_[p].unit != nullptr;
+    const std::size_t from = take(part, wanted, set);
     next_[p] = kNever;
     if (wanted == 0) {
       fit(p, from, day);
       return;
     }
     played_.short_of[part] = 1;
-    waiting_.push_back({p, wanted, day});
+    waiting_.push_back({p, wanted, day, set});
   }
 
   void fit(std::size_t p, std::size_t part, double day) {
@@ -323,7 +333,7 @@ class GroupHistories::Run {
     std::vector<Waiting> still;
     for (Waiting waits : waiting_) {
       add_days(waits, day);
-      const std::size_t from = take(of_.places_[waits.place].part, waits.missing);
+      const std::size_t from = take(of_.places_[waits.place].part, waits.missing, waits.set);
       waits.since = day;
       if (waits.missing == 0) {
         fit(waits.place, from, day);
@@ -353,7 +363,7 @@ class GroupHistories::Run {
 
   void add_days(const Waiting& waits, double until) {
     const DayCost& cost = of_.places_[waits.place].cost;
-    const double days = static_cast<double>(waits.missing) * (until - waits.since);
+    const double days = waits.needs() * (until - waits.since);
     played_.days += days;
     played_.cost += days * cost.cost;
     played_.safety += days * cost.safety;

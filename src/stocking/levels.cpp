@@ -19,14 +19,15 @@ void check_not_negative(double value, const char* what, double example) {
   }
 }
 
-// E (D - n)^+ for n = 0 .. size of the pmf, from the small end up.
-std::vector<double> shortages(std::span<const double> pmf) {
+// E of the sets wanted past n for n = 0 .. size of the pmf.
+std::vector<double> shortages(std::span<const double> pmf, long set) {
   std::vector<double> result(pmf.size() + 1, 0.0);
   double above = 0;  // P(D > n)
   for (std::size_t n = pmf.size(); n-- > 0;) {
-    result[n] = result[n + 1] + above;
+    result[n] = above;
     above += pmf[n];
   }
+  add_up_dead(result, {kUnlimited, set});
   return result;
 }
 
@@ -80,10 +81,11 @@ long worth_level(std::span<const double> days_without, double cost_of_day, doubl
 }
 
 DaysWithout days_without_base(std::span<const double> lead_demand, double review_days,
-                              double mean_lead_days) {
+                              double mean_lead_days, long set) {
   check_not_negative(review_days, "a review period in days", 30);
   check_not_negative(mean_lead_days, "a mean lead time in days", 6);
-  DaysWithout days = shortages(lead_demand);
+  check_standing({kUnlimited, set});
+  DaysWithout days = shortages(lead_demand, set);
   for (double& value : days) value *= review_days + mean_lead_days;
   drop_negligible(days, kNegligible);
   return days;

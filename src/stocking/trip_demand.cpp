@@ -534,21 +534,11 @@ long TripDemand::surely_enough(double target) const { return first_enough(shorta
 
 long TripDemand::possibly_enough(double target) const { return first_enough(shortage_low, target); }
 
-DaysWithout TripDemand::days_without(long standing_dead) const {
-  if (standing_dead < 0) {
-    throw InputError(fmt::format("{} pieces that can be missing is not 0 or more", standing_dead));
-  }
-  DaysWithout total(days_short.size() + 1, 0.0);
-  for (std::size_t n = days_short.size(); n-- > 0;) {
-    total[n] = total[n + 1] + days_short[n];
-  }
-  const std::size_t size = total.size();
-  if (standing_dead < static_cast<long>(size)) {
-    const auto most = static_cast<std::size_t>(standing_dead);
-    for (std::size_t n = 0; n + most < size; ++n) {
-      total[n] -= total[n + most];
-    }
-  }
+DaysWithout TripDemand::days_without(Standing standing) const {
+  check_standing(standing);
+  DaysWithout total = days_short;
+  total.push_back(0.0);
+  add_up_dead(total, standing);
   for (double& value : total) {
     value = std::max(value, 0.0);
   }

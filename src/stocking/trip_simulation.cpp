@@ -56,6 +56,10 @@ struct Waiting {
   std::size_t place;
   long missing;
   double since;
+  bool set;  // of pieces that only serve together
+
+  // How many stand dead meanwhile.
+  double needs() const { return set ? 1 : static_cast<double>(missing); }
 };
 
 SimulatedMean mean_of(const Tally& tally, long runs) {
@@ -202,8 +206,7 @@ class Simulation {
       happen(event);
     }
     for (const Waiting& waits : waiting_) {
-      state_[places_[waits.place].part].days_without +=
-          static_cast<double>(waits.missing) * (days_ - waits.since);
+      state_[places_[waits.place].part].days_without += waits.needs() * (days_ - waits.since);
     }
   }
 
@@ -290,9 +293,15 @@ class Simulation {
     foresee({ends, Kind::demand, 0, p, kNone, place.unit->state.pieces, ++fitting_[p]});
   }
 
-  // Takes what it can of the pieces wanted for a place; tells from which part the last one came.
-  std::size_t take(std::size_t part, long& wanted) {
+  // Takes what it can of the pieces wanted for a place, of a set all or none; tells from which part
+  // the last one came.
+  std::size_t take(std::size_t part, long& wanted, bool set) {
     std::size_t from = part;
+    if (set) {
+      long there = state_[part].shelf;
+      for (const std::size_t m : parts_[part].substitutes) there += state_[m].shelf;
+      if (there < wanted) return from;
+    }
     const auto take_from = [&](std::size_t m) {
       const long taken = std::min(wanted, state_[m].shelf);
       if (taken <= 0) {
@@ -320,7 +329,8 @@ class Simulation {
       }
     }
     state.demand += static_cast<double>(wanted);
-    const std::size_t from = take(part, wanted);
+    const bool set = places_[p].unit != nullptr;
+    const std::size_t from = take(part, wanted, set);
     if (wanted == 0) {
       fit(p, from, day);
       return;
@@ -330,7 +340,7 @@ class Simulation {
     if (places_[p].unit == nullptr) {
       --fitting_[p];  // other events go on asking
     }
-    waiting_.push_back({p, wanted, day});
+    waiting_.push_back({p, wanted, day, set});
   }
 
   void receive(std::size_t m, long pieces, double day) {
@@ -339,9 +349,8 @@ class Simulation {
     for (std::size_t i = 0; i < waiting_.size(); ++i) {
       Waiting waits = waiting_[i];
       const std::size_t part = places_[waits.place].part;
-      const long before = waits.missing;
-      const std::size_t from = take(part, waits.missing);
-      state_[part].days_without += static_cast<double>(before) * (day - waits.since);
+      state_[part].days_without += waits.needs() * (day - waits.since);
+      const std::size_t from = take(part, waits.missing, waits.set);
       waits.since = day;
       if (waits.missing == 0) {
         fit(waits.place, from, day);

@@ -49,23 +49,37 @@ struct HoldingCost {
 /// below 1e-9.
 long worth_level(std::span<const double> days_without, double cost_of_day, double piece_cost);
 
-/// Days without over a stretch of `days` from a shelf of n = 0, 1, ..., for a part of which at most
-/// `standing_dead` units can stand dead (unlimited for consumables):
-/// integral over t in [0, days] of sum_{j=1..standing_dead} P(D(t) >= n + j) dt.
+inline constexpr long kUnlimited = std::numeric_limits<long>::max();
+
+/// What can stand dead for want of a part. A set of several pieces is one need: pieces that do not
+/// make up a set help nobody. Where needs are sets of unlike sizes, `set` is the smallest, and days
+/// without are an upper bound.
+struct Standing {
+  long most = 1;  ///< units; kUnlimited for consumables
+  long set = 1;   ///< pieces that one takes at once; >= 1
+};
+/// InputError for a count below 0 or a set below 1.
+void check_standing(Standing standing);
+
+/// From P(D > n) for n = 0, 1, ... to the mean number that stands dead with n pieces,
+/// sum_{j=0..most-1} P(D > n + j set), in place.
+void add_up_dead(std::vector<double>& above, Standing standing);
+
+/// Days without over a stretch of `days` from a shelf of n = 0, 1, ...:
+/// integral over t in [0, days] of sum_{j=0..most-1} P(D(t) > n + j set) dt.
 /// Clenshaw-Curtis in x, t = days x^2, points doubled until the result settles, pieces halved where
 /// it does not. Accuracy: 1e-6 x days for each unit that may stand dead. `breaks`: days in the
 /// stretch at which the demand jumps (planned renewals, marked ends); the integral is split there.
 /// The result ends where the value falls below 1e-9 x days. Days 0: {0}. InputError for negative
 /// days or units.
-DaysWithout days_without_stretch(const DemandByDays& demand, double days, long standing_dead,
+DaysWithout days_without_stretch(const DemandByDays& demand, double days, Standing standing,
                                  std::span<const double> breaks = {});
 
-inline constexpr long kUnlimited = std::numeric_limits<long>::max();
-
 /// Days without at base for n = 0, 1, ...: (review + E L) x E (D(L) - n)^+, with D(L) the demand
-/// over the lead time alone: a failure without a spare orders at once.
+/// over the lead time alone: a failure without a spare orders at once. `set`: pieces that one need
+/// takes at once, counted in needs then.
 DaysWithout days_without_base(std::span<const double> lead_demand, double review_days,
-                              double mean_lead_days);
+                              double mean_lead_days, long set = 1);
 
 /// The policy at base: order up to `level` when the stock position is at or below `reorder_point`.
 struct BasePolicy {

@@ -50,12 +50,11 @@ struct TripDemand {
   long surely_enough(double target) const;
   long possibly_enough(double target) const;
 
-  /// Expected days without for n = 0, 1, ..., for a part of which at most `standing_dead` pieces
-  /// can be missing (kUnlimited for consumables): sum over k of the integral over t in (d_k,
-  /// d_(k+1)] of sum_{j=1..standing_dead} P(D(c_k, t] >= n + j). An upper bound where more than
-  /// one piece can be missing or there are several intervals, since what stands dead does not fail
+  /// Expected days without for n = 0, 1, ..., sum over k of the integral over t in
+  /// (d_k, d_(k+1)] of sum_{j=0..most-1} P(D(c_k, t] > n + j set). An upper bound where more than
+  /// one unit can stand dead or there are several intervals, since what stands dead does not fail
   /// again. Ends where the value falls below 1e-9 x days. InputError for a negative count.
-  DaysWithout days_without(long standing_dead) const;
+  DaysWithout days_without(Standing standing) const;
 
   double days = 0;  ///< length of the trip
 };

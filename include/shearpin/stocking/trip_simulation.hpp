@@ -49,7 +49,7 @@ struct SimulatedMean {
 
 struct SimulatedPartResult {
   SimulatedMean no_shortage;   ///< chance that none of the part's demand ever waited
-  SimulatedMean days_without;  ///< sum over pieces of the days each was missing
+  SimulatedMean days_without;  ///< sum over units of the days each stood dead
   SimulatedMean demand;        ///< pieces asked for
 };
 
@@ -62,14 +62,15 @@ struct TripSimulation {
 
 /// Plays the trip. Each run draws a node for every part by its weight, then the parts' histories
 /// together, event by event. A unit that fails, or falls due for renewal, takes its pieces: its
-/// part's own, else substitutes'; what is missing waits, and the unit stands still till all has
-/// come (it does not age, fail or fall due). Receipts serve those that wait, longest first, before
-/// they go to the shelf. On a cut-off a parcel is ordered that brings the shelf, parcels under way
-/// included and less what waits, back to `stock`; where a part is sold, the shelf itself is. What
-/// waits to be served by a part's own pieces alone counts as owed; a substitute is taken off the
-/// shelf, never ordered for another part. A `taken` share of the demand is drawn once a run.
-/// All plans must be equally long. InputError and NumericError as trip_demand; InputError also
-/// for a substitute that is not in the list or is the part itself, runs < 1, a stock below 0.
+/// part's own, else substitutes'; a unit that cannot have all of its pieces takes none and
+/// stands still till all can be had (it does not age, fail or fall due). Receipts serve those that
+/// wait, longest first, before they go to the shelf. On a cut-off a parcel is ordered that brings
+/// the shelf, parcels under way included and less what waits, back to `stock`; where a part is
+/// sold, the shelf itself is. What waits to be served by a part's own pieces alone counts as owed;
+/// a substitute is taken off the shelf, never ordered for another part. A `taken` share of the
+/// demand is drawn once a run. All plans must be equally long. InputError and NumericError as
+/// trip_demand; InputError also for a substitute that is not in the list or is the part itself,
+/// runs < 1, a stock below 0.
 TripSimulation simulate_trip(std::span<const SimulatedPart> parts,
                              const SimulationOptions& options = {});
 

@@ -139,3 +139,41 @@ TEST_CASE(
   CHECK_THROWS_AS(advise_carry(world.build(), world.window(-1)), InputError);
   CHECK_THROWS_AS(advise_carry(world.build(), world.window(100000)), InputError);
 }
+
+TEST_CASE("A dead lock of four cells stands without for its days, not for four times as many") {
+  AdviceWorld world;
+  world.add_fitted("cell", Money{100}, 24);
+  world.edit().catalogue.positions.back().pieces = 4;
+  world.end_life(day(2026, 5, 20), domain::EndKind::failed);
+  world.add_stock("cell", "box", 3);
+  const auto three = world.carry("cell", 30);
+  CHECK(three.days_without_aboard > 29.5);  // three of four help nobody
+  CHECK(three.days_without_aboard < 31);
+  CHECK(three.carry % 4 == 0);
+  world.add_stock("cell", "box", 1);
+  CHECK(world.carry("cell", 30).days_without_aboard < 1);
+}
+
+TEST_CASE("What the own record taught means the same for a stretch and a trip of the same days") {
+  AdviceWorld world;
+  world.add_fitted("fuse", Money{40}, 1);
+  world.end_life(day(2025, 6, 1), domain::EndKind::failed, domain::PlaceState::fitted);
+  world.add_life("fuse", 1, day(2025, 6, 1));
+  world.add_fitted("sister", Money{40}, 1);  // a class that lends
+  for (int month = 2; month < 8; ++month) {
+    world.end_life(day(2024, static_cast<unsigned>(month), 1), domain::EndKind::failed,
+                   domain::PlaceState::fitted);
+    world.add_life("sister", 1, day(2024, static_cast<unsigned>(month), 1));
+  }
+  const auto stretch = world.carry("fuse", 30);
+  domain::TripLine plan{"june", "June", {}, {}};
+  domain::TripLegDraft leg;
+  leg.from = world.build().as_of + std::chrono::days(1);
+  leg.to = leg.from + std::chrono::days(29);
+  plan.legs = {leg};
+  const PartId only = world.part("fuse");
+  const auto window = trip_window(domain::usable_trip(plan), world.build().as_of);
+  const auto trip = advise_carry(world.build(), window, {&only, 1}).lines.front();
+  CHECK(stretch.share_learnt > 0);
+  CHECK(trip.share_learnt == Approx(stretch.share_learnt).margin(1e-3));
+}

@@ -4,6 +4,7 @@
 #include "shearpin/base/error.hpp"
 #include "shearpin/stocking/fitted_demand.hpp"
 #include "shearpin/stocking/levels.hpp"
+#include "shearpin/stocking/trip_demand.hpp"
 
 using namespace shearpin::stocking;
 using shearpin::stats::WeibullNode;
@@ -41,7 +42,7 @@ TEST_CASE("One unit without a spare is down from its failure to the end") {
   UnitState unit;
   unit.exposure_per_day = 1;
   const FittedDemand demand(std::vector<WeibullNode>{{50, 1, 1}}, {&unit, 1}, 60);
-  const DaysWithout days = days_without_stretch(by_days(demand), 60, 1);
+  const DaysWithout days = days_without_stretch(by_days(demand), 60, {1});
   CHECK(std::fabs(days[0] - (60 - 50 * (1 - std::exp(-1.2)))) < 6e-5);
   // With one spare: the second failure, Erlang of order 2.
   const double second = 60 - 50 * (2 - std::exp(-1.2) * (2 + 1.2));
@@ -59,8 +60,8 @@ TEST_CASE("Days without agree with a fine midpoint rule, with jumps declared or 
       const FittedDemand demand(std::vector<WeibullNode>{{100, shape, 0.6}, {60, 2 * shape, 0.4}},
                                 units, days);
       const std::vector<double> breaks{13};
-      const DaysWithout declared = days_without_stretch(by_days(demand), days, 3, breaks);
-      const DaysWithout found = days_without_stretch(by_days(demand), days, 3);
+      const DaysWithout declared = days_without_stretch(by_days(demand), days, {3}, breaks);
+      const DaysWithout found = days_without_stretch(by_days(demand), days, {3});
       const DaysWithout exact = brute(demand, days, 3, 13);
       for (std::size_t n = 0; n < exact.size(); ++n) {
         CAPTURE(shape, days, n);
@@ -78,13 +79,37 @@ TEST_CASE("Days without never rise with stock and are unlimited for consumables"
     return pmfs;
   };
   // Unlimited: integral of E (D(t) - n)+; with n = 0 it is rate T^2 / 2.
-  const DaysWithout all = days_without_stretch(poisson, 40, kUnlimited);
+  const DaysWithout all = days_without_stretch(poisson, 40, {kUnlimited});
   CHECK(std::fabs(all[0] - 0.1 * 1600 / 2) < 1e-3);
   for (std::size_t n = 1; n < all.size(); ++n) CHECK(all[n] <= all[n - 1]);
-  const DaysWithout two = days_without_stretch(poisson, 40, 2);
+  const DaysWithout two = days_without_stretch(poisson, 40, {2});
   CHECK(two[0] < all[0]);
-  CHECK(days_without_stretch(poisson, 0, 2) == DaysWithout{0.0});
-  CHECK(days_without_stretch(poisson, 40, 0) == DaysWithout{0.0});
-  CHECK_THROWS_AS(days_without_stretch(poisson, -1, 2), shearpin::InputError);
-  CHECK_THROWS_AS(days_without_stretch(poisson, 1, -2), shearpin::InputError);
+  CHECK(days_without_stretch(poisson, 0, {2}) == DaysWithout{0.0});
+  CHECK(days_without_stretch(poisson, 40, {0}) == DaysWithout{0.0});
+  CHECK_THROWS_AS(days_without_stretch(poisson, -1, {2}), shearpin::InputError);
+  CHECK_THROWS_AS(days_without_stretch(poisson, 1, {-2}), shearpin::InputError);
+}
+
+TEST_CASE("A set is one need: part of it helps nobody, and its days count once") {
+  // Two devices of four cells; each is dead by chance 0.3 from the first moment on.
+  const Pmf pieces{0.49, 0, 0, 0, 0.42, 0, 0, 0, 0.09};
+  const auto still = [&](std::span<const double> days) {
+    return std::vector<Pmf>(days.size(), pieces);
+  };
+  const double expected[] = {0.6, 0.6, 0.6, 0.6, 0.09, 0.09, 0.09, 0.09, 0};
+  const DaysWithout days = days_without_stretch(still, 30, {2, 4});
+  const DaysWithout base = days_without_base(pieces, 24, 6, 4);
+  TripDemand trip;
+  trip.days = 30;
+  double above = 1;
+  for (const double p : pieces) trip.days_short.push_back(30 * (above -= p));
+  const DaysWithout on_trip = trip.days_without({2, 4});
+  for (std::size_t n = 0; n < std::size(expected); ++n) {
+    CAPTURE(n);
+    const auto at = [n](const DaysWithout& all) { return n < all.size() ? all[n] : 0; };
+    CHECK(at(days) == Approx(30 * expected[n]).margin(1e-9));
+    CHECK(at(base) == Approx(30 * expected[n]).margin(1e-9));
+    CHECK(at(on_trip) == Approx(30 * expected[n]).margin(1e-9));
+  }
+  CHECK_THROWS_AS(days_without_stretch(still, 30, {2, 0}), shearpin::InputError);
 }

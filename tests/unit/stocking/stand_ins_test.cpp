@@ -199,7 +199,7 @@ TEST_CASE("In the kit: a group's best entry is the best of all kits, risk caps b
       double days = gains[e].cost, all = 1;
       for (std::size_t m = 0; m < parts.size(); ++m) {
         const auto demand = trip_demand(parts[m].demand, plan);
-        const auto without = demand.days_without(static_cast<long>(parts[m].unit_costs.size()));
+        const auto without = demand.days_without({static_cast<long>(parts[m].unit_costs.size())});
         const auto n = static_cast<std::size_t>(stocks[e][m]);
         days += parts[m].extra_cost.cost * (n < without.size() ? without[n] : 0);
         all *= demand.chance(stocks[e][m]).low;

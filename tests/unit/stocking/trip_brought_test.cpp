@@ -73,7 +73,7 @@ TEST_CASE("One unit of constant rate and one parcel: the chance in closed form")
   const auto second = [&](double t) {                 // integral of P(N >= 2), up to a constant
     return t + none(t) * (2 / kRate + t);
   };
-  CHECK(demand.days_without(kUnlimited)[0] - demand.days_without(kUnlimited)[1] ==
+  CHECK(demand.days_without({kUnlimited})[0] - demand.days_without({kUnlimited})[1] ==
         Approx(before + second(50) - second(20)).margin(1e-3));
 }
 
@@ -90,7 +90,7 @@ TEST_CASE("What is dead at the start takes the piece aboard, the parcel is the n
   // None aboard, a long life: dead until the parcel comes.
   TripDemandInput still = constant_rate(1, true);
   still.nodes = {{1e9, 1, 1}};
-  CHECK(trip_demand(still, plan).days_without(1)[0] == Approx(20).margin(1e-4));
+  CHECK(trip_demand(still, plan).days_without({1})[0] == Approx(20).margin(1e-4));
   CHECK(trip_demand(still, parcel_on(20, 1)).chance(0).high == Approx(0).margin(1e-9));
 }
 

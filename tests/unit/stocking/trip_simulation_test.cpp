@@ -31,7 +31,7 @@ TEST_CASE("One unit without a stop stands dead as computed") {
   const SimulatedPartResult& result = simulated.parts[0];
   CHECK(std::fabs(result.no_shortage.mean - demand.chance(1).low) <
         4 * result.no_shortage.standard_error);
-  CHECK(std::fabs(result.days_without.mean - demand.days_without(1)[1]) <
+  CHECK(std::fabs(result.days_without.mean - demand.days_without({1})[1]) <
         4 * result.days_without.standard_error);
   CHECK(simulated.no_shortage.mean == result.no_shortage.mean);
 }
@@ -125,7 +125,7 @@ TEST_CASE("Consumption waits piece by piece") {
   const TripSimulation simulated = simulate_trip({&part, 1}, {20000, 5, {}});
   const SimulatedPartResult& result = simulated.parts[0];
   CHECK(std::fabs(result.demand.mean - 6) < 4 * result.demand.standard_error);
-  const double expected = trip_demand(part.demand, part.plan).days_without(kUnlimited)[0];
+  const double expected = trip_demand(part.demand, part.plan).days_without({kUnlimited})[0];
   CHECK(expected == Approx(0.15 * 1600 / 2).epsilon(1e-4));
   CHECK(std::fabs(result.days_without.mean - expected) < 4 * result.days_without.standard_error);
 }
@@ -141,4 +141,21 @@ TEST_CASE("A simulation that cannot be played is refused") {
   part.stock = 1;
   const std::vector<SimulatedPart> parts{part, stocked_part({{30, 1.5, 1}}, 1, {50, {}}, 2)};
   CHECK_THROWS_AS(simulate_trip(parts), shearpin::InputError);
+}
+
+TEST_CASE("A device that takes four pieces is one need in play as well") {
+  for (const long stock : {0L, 3L, 4L}) {
+    CAPTURE(stock);
+    SimulatedPart part = stocked_part({{50, 1.5, 1}}, 2, {60, {{20, 15}}}, stock);
+    for (TripUnit& unit : part.demand.units) unit.state.pieces = 4;
+    part.demand.units.front().state.down = true;
+    const auto played = simulate_trip({&part, 1}, {20000, 7, {}}).parts[0];
+    // The same two devices with sets of one, and a stock of whole sets.
+    SimulatedPart single = part;
+    for (TripUnit& unit : single.demand.units) unit.state.pieces = 1;
+    single.stock = stock / 4;
+    const auto alone = simulate_trip({&single, 1}, {20000, 7, {}}).parts[0];
+    CHECK(played.days_without.mean == Approx(alone.days_without.mean));
+    CHECK(played.no_shortage.mean == Approx(alone.no_shortage.mean));
+  }
 }

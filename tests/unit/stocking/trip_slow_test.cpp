@@ -26,7 +26,7 @@ UnitState aged(double age, double per_day = 1) {
 void check_trip(const TripDemandInput& input, const TripPlan& plan, long most, long standing) {
   const TripDemand demand = trip_demand(input, plan);
   const SampledChance sampled = sampled_chance(input, plan);
-  const DaysWithout days = demand.days_without(standing);
+  const DaysWithout days = demand.days_without({standing});
   for (long n = 0; n <= most; ++n) {
     const SimulatedPart part{input, plan, n, {}, {}};
     const SimulatedPartResult found =
