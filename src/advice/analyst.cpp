@@ -10,6 +10,10 @@
 namespace shearpin::advice {
 namespace {
 
+// Chance of having come past which an order counts as not coming, and the surest day planned with.
+constexpr double kGivenUp = 0.995;
+constexpr double kLatestPlanned = 0.9999;
+
 stats::LifeRecord for_likelihood(const domain::AgeRecord& record) {
   using Kind = domain::AgeRecord::Kind;
   switch (record.kind) {
@@ -261,6 +265,9 @@ LeadBelief Analyst::shared_lead(std::optional<SupplierId> supplier,
   }
   lead.posterior = stats::lead_time_posterior(lead.prior, lead.completed, lead.open);
   lead.mean_days = stats::lead_time_mean(lead.posterior);
+  // Not the posterior that has heard of the open orders: a lost parcel would excuse itself.
+  lead.given_up_days = stats::lead_time_quantile(
+      stats::lead_time_posterior(lead.prior, lead.completed, {}), kGivenUp);
   const std::lock_guard lock(leads_lock_);
   return leads_.emplace(key, std::move(lead)).first->second;
 }
@@ -281,14 +288,32 @@ std::vector<Coming> Analyst::coming(PartId part, domain::Severity severity) cons
   if (found == open_orders_.end()) {
     return list;
   }
-  const auto lead = static_cast<int>(std::ceil(lead_belief(part, severity).planning_days));
+  const auto lead = lead_belief(part, severity);
+  const auto days = [](double amount) {
+    return std::chrono::days(static_cast<int>(std::ceil(amount)));
+  };
   for (const auto* order : found->second) {
-    const Date planned = order->promised.value_or(order->ordered + std::chrono::days(lead));
-    if (planned >= snapshot_.as_of) {
-      list.push_back({order->quantity - order->received, planned, order->to});
+    if (is_given_up(*order)) {
+      continue;
     }
+    Date planned = order->promised.value_or(order->ordered + days(lead.planning_days));
+    if (planned < snapshot_.as_of) {
+      const double waited = days_between(order->ordered, snapshot_.as_of);
+      const double still_out = 1 - stats::lead_time_cdf(lead.posterior, waited);
+      const double by_then = std::min(1 - (1 - lead.planning_quantile) * still_out, kLatestPlanned);
+      planned = std::max(snapshot_.as_of,
+                         order->ordered + days(stats::lead_time_quantile(lead.posterior, by_then)));
+    }
+    list.push_back({order->quantity - order->received, planned, order->to});
   }
   return list;
+}
+
+bool Analyst::is_given_up(const domain::Order& order) const {
+  const auto lead =
+      shared_lead(order.supplier, catalogue().resupply_of(catalogue().at(order.part)));
+  return days_between(order.ordered, snapshot_.as_of) > lead.given_up_days &&
+         order.promised.value_or(order.ordered) < snapshot_.as_of;
 }
 
 StockView Analyst::stock_of(PartId part, Date until) const {
@@ -321,7 +346,7 @@ StockView Analyst::stock_of(PartId part, Date until) const {
   }
   if (const auto found = open_orders_.find(part); found != open_orders_.end()) {
     for (const auto* order : found->second) {
-      view.on_order += order->quantity - order->received;
+      (is_given_up(*order) ? view.given_up : view.on_order) += order->quantity - order->received;
     }
   }
   return view;

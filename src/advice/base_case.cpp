@@ -23,6 +23,7 @@ void fill_stock(const Analyst& analyst, PartId part, const BaseCase& found, Reor
   line.on_hand = on_hand(now);
   line.expiring = on_hand(now) - on_hand(then);
   line.on_order = now.on_order;
+  line.given_up = now.given_up;
   for (const auto& caller : analyst.callers_of(part)) {
     for (const auto& unit : caller.units) {
       if (unit.state != domain::PlaceState::fitted) {
@@ -34,6 +35,9 @@ void fill_stock(const Analyst& analyst, PartId part, const BaseCase& found, Reor
 }
 
 std::string reason_for(const ReorderLine& line) {
+  if (line.given_up > 0 && line.order_pieces > 0) {
+    return fmt::format("{} ordered long ago: not coming any more", line.given_up);
+  }
   if (line.owed > 0 && line.on_hand < line.owed) {
     return fmt::format("{} needed now", counted(line.owed, "piece"));
   }
@@ -119,7 +123,8 @@ BaseCase base_case(const Analyst& analyst, PartId part_id, const CarryLine* stre
   found.lead_demand = std::move(in_lead.demand);
   found.protection_demand = std::move(protection.demand);
   found.bounded = in_lead.bounded || protection.bounded;
-  found.days_without = stocking::days_without_base(found.lead_demand, review, found.lead.mean_days);
+  found.days_without =
+      stocking::days_without_base(found.lead_demand, review, found.lead.mean_days, demand.set());
   found.cost =
       demand.base_cost(found.lead.posterior, review, found.lead.mean_days, found.days_without);
   const auto piece_cost = holding_cost(analyst, part, usual);

@@ -73,13 +73,15 @@ class Analyst {
   LeadBelief lead_belief(PartId part, domain::Severity severity) const;
 
   /// Open orders by the day they are planned to come: the day promised, else that of the planning
-  /// lead time. Not those whose planned day is over: nobody knows when they will come.
+  /// lead time, else, once that is over, the day by which they come as surely after all they have
+  /// waited. Not those given up (LeadBelief::given_up_days), which stock_of leaves out likewise.
   std::vector<Coming> coming(PartId part, domain::Severity severity) const;
 
   /// Pieces by where they lie and whether they are good until the end of `until`.
   StockView stock_of(PartId part, Date until) const;
 
  private:
+  bool is_given_up(const domain::Order& order) const;
   /// Of a supplier and a class of resupply, which many parts share: worked out once, then kept.
   LeadBelief shared_lead(std::optional<SupplierId> supplier, domain::Resupply resupply) const;
   LifeBelief belief_from(const domain::ComponentClass* component_class,

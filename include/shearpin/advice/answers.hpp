@@ -28,7 +28,8 @@ struct BinPieces {
 struct StockView {
   std::int64_t aboard = 0;    ///< sound, on board, in date for all of the window
   std::int64_t ashore = 0;    ///< sound, in a bin that stays behind
-  std::int64_t on_order = 0;  ///< open orders, not yet received
+  std::int64_t on_order = 0;  ///< open orders, not yet received, that may still come
+  std::int64_t given_up = 0;  ///< ordered so long ago that they count as not coming
   std::int64_t arriving = 0;  ///< of them, planned to be at base before a trip begins
   std::int64_t waiting = 0;   ///< of them, sent to a stop of a trip: come on top of what is carried
   std::int64_t expired = 0;   ///< past their end on the as-of day
@@ -157,6 +158,7 @@ struct ReorderLine {
   domain::Severity severity = domain::Severity::degraded;
   std::int64_t on_hand = 0;  ///< usable, everywhere
   std::int64_t on_order = 0;
+  std::int64_t given_up = 0;  ///< ordered so long ago that they count as not coming
   std::int64_t owed = 0;      ///< pieces that open places wait for
   std::int64_t expiring = 0;  ///< end before review and lead time are over
   std::int64_t position = 0;  ///< stock position

@@ -45,6 +45,9 @@ struct LeadBelief {
   double planning_quantile = 0.9;
   double planning_days = 0;
   double mean_days = 0;
+  /// An order that has waited longer counts as not coming: by then 995 in 1000 would be here, by
+  /// the belief and the completed orders alone.
+  double given_up_days = 0;
 };
 
 }  // namespace shearpin::advice

@@ -111,3 +111,32 @@ TEST_CASE("A part that cannot be worked out is told by name, and the others stan
   const PartId only = world.part("hopeless");
   CHECK_THROWS_AS(advise_carry(world.build(), world.window(30), {&only, 1}), NumericError);
 }
+
+TEST_CASE("An order that nearly all others would have come before is bought anew, and says why") {
+  AdviceWorld world;
+  world.add_fitted("fuse", Money{40}, 1);
+  world.add_supplier("counter");
+  world.end_life(day(2026, 5, 20), domain::EndKind::failed);
+  // Belief: median 6 days, 3 to 14 (common practice, no source); three weeks may happen.
+  world.add_order("fuse", "counter", 4, day(2026, 5, 4));
+  CHECK(world.reorder("fuse").on_order == 4);
+  CHECK(world.carry("fuse", 30).to_buy() == 0);
+  world.edit().orders.back().ordered = day(2026, 1, 4);  // twenty weeks do not
+  const auto line = world.reorder("fuse");
+  CHECK(line.on_order == 0);
+  CHECK(line.given_up == 4);
+  CHECK(line.order_pieces > 0);
+  CHECK(line.reason.find("not coming") != std::string::npos);
+  CHECK(world.carry("fuse", 30).to_buy() > 0);
+}
+
+TEST_CASE("What was untested for long needs no finer belief: it fails once at most") {
+  // Count the work, not the time: nodes for a life of 41 to 39,844 days.
+  const stats::WeibullPrior prior{1300, 41, 39844, 1, 0.35};
+  const auto nodes = [&](double exposure, double untested) {
+    const std::vector<stats::ExposureAhead> ahead{{0, exposure, 1, untested}};
+    return stats::weibull_posterior(prior, {}, {.ahead = ahead}).nodes.size();
+  };
+  CHECK(nodes(36, 4100) < 2 * nodes(36, 0));
+  CHECK(nodes(36, 4100) < nodes(4136, 0) / 2);
+}
