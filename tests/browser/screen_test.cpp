@@ -135,7 +135,7 @@ TEST_CASE("Names that try to be a page stay names") {
   const std::string name =
       "</title></style><script>document.title='x'</script><img src=x onerror=y>";
   box.ok("part set fuse-15 --name \"" + name + "\"");
-  box.ok("rig set camper --name \"" + std::string(300, 'W') + "\"");
+  box.ok("rig set camper --name \"" + std::string(200, 'W') + "\"");
   const std::string html = box.ok("report --format html --days 30 --as-of 2026-07-01");
   const Json seen = asked(box, html, 390,
                           "({scripts: page.scripts.length, images: page.images.length, title: "

@@ -63,5 +63,5 @@ TEST_CASE("the JSON and CSV of a replay have their documented keys") {
   CHECK(replay_csv(played()) ==
         "from,to,parts,demand_pieces,carried_pieces,short_of\n"
         "2026-03-26,2026-04-25,40,3,70,\n"
-        "2026-04-25,2026-05-25,41,5,71,p13;p20\n");
+        "2026-04-25,2026-05-25,41,5,71,\"p13;p20\"\n");
 }
