@@ -83,6 +83,7 @@ void leave_out_carriers(const Analyst& analyst, CarryAnswer& answer) {
 }
 
 void add_notes(const Analyst& analyst, const Window& window, CarryAnswer& answer) {
+  tell_impossible(analyst, answer.notes);
   std::set<std::string> names;
   for (const auto& condition : window.conditions) {
     names.insert(condition.first);

@@ -1,13 +1,17 @@
 #pragma once
 /// Works many things out, each by itself: what cannot be computed is told, and the rest stands.
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cstddef>
 #include <string>
 #include <vector>
 
 #include "advice/parallel.hpp"
+#include "shearpin/advice/analyst.hpp"
 #include "shearpin/base/error.hpp"
+#include "shearpin/base/quantity.hpp"
 
 namespace shearpin::advice {
 
@@ -59,6 +63,18 @@ void tell_unworked(const Reasons& reasons, const Name& name, std::vector<std::st
       notes.push_back(name(i) + " could not be worked out and is in no figure here: " + reasons[i] +
                       '.');
     }
+  }
+}
+
+/// One sentence a reading that counts as no use.
+inline void tell_impossible(const Analyst& analyst, std::vector<std::string>& notes) {
+  for (const auto* reading : analyst.exposure().impossible()) {
+    notes.push_back(
+        fmt::format("{} read {} on {}: no rig runs that far in the days since the reading before, "
+                    "so it is left "
+                    "out. To take it back: shearpin undo {}",
+                    analyst.catalogue().at(reading->meter).key, plain_number(reading->value),
+                    to_text(reading->date), reading->entry.value));
   }
 }
 

@@ -68,6 +68,7 @@ struct ExposureReader::Impl {
   const Snapshot& snapshot;
   UseCurve calendar = UseCurve::constant(1);
   std::map<MeterId, UseCurve> meters;
+  std::vector<const MeterReading*> impossible;
   std::map<Key, EffectiveCurve> bent;  ///< only where conditions hold to which the class is open
   std::map<std::pair<RigId, ClassId>, std::vector<FactorStep>> steps;
   double cap;
@@ -97,7 +98,8 @@ struct ExposureReader::Impl {
       std::stable_sort(own.begin(), own.end(), [](const MeterReading* a, const MeterReading* b) {
         return a->date < b->date;
       });
-      if (auto curve = UseCurve::from_readings(own, meter.usual_per_day, mean_days)) {
+      if (auto curve = UseCurve::from_readings(own, meter.usual_per_day, mean_days,
+                                               most_a_day(meter.unit), impossible)) {
         meters.emplace(meter.id, std::move(*curve));
       }
     }
@@ -299,6 +301,23 @@ StretchExposure ExposureReader::stretch(const ComponentClass& kind,
 std::optional<double> ExposureReader::rate_of(MeterId meter) const {
   const UseCurve* curve = impl_->curve_of(meter);
   return curve != nullptr ? std::optional(curve->rate_after()) : std::nullopt;
+}
+
+const std::vector<const MeterReading*>& ExposureReader::impossible() const {
+  return impl_->impossible;
+}
+
+std::optional<double> most_a_day(std::string_view unit) {
+  if (unit == "h") {
+    return 24;
+  }
+  if (unit == "cycles") {
+    return 24 * 3600;
+  }
+  if (unit == "nights") {
+    return 1;
+  }
+  return unit == "km" || unit == "mi" ? std::optional<double>(2000) : std::nullopt;
 }
 
 bool condition_holds(const Snapshot& snapshot, RigId rig, std::string_view condition, Date day) {

@@ -9,6 +9,7 @@
 #include "shearpin/base/error.hpp"
 #include "shearpin/base/quantity.hpp"
 #include "shearpin/base/text.hpp"
+#include "shearpin/domain/exposure.hpp"
 
 namespace shearpin::domain {
 
@@ -55,26 +56,14 @@ std::optional<double> known_rate(const Snapshot& now, const Meter& meter,
   return meter.usual_per_day;
 }
 
-/// More than any rig does in a day, for a meter whose rate is not known yet.
-double most_a_day(const Meter& meter) {
-  if (meter.unit == "h") {
-    return 24;
-  }
-  if (meter.unit == "nights") {
-    return 1;
-  }
-  constexpr double kKilometres = 2000;
-  constexpr double kCycles = 86400;
-  return meter.unit == "cycles" ? kCycles : kKilometres;
-}
-
 void hint_steep(Outcome& outcome, const Snapshot& now, const Meter& meter, const MeterReading& last,
                 double value, Date on) {
   const std::optional<double> usual = known_rate(now, meter, last);
   const int days = days_between(last.date, on);
-  const double most = usual.value_or(0) > 0 ? kDoubtfulRise * *usual * (days + kDaysOfGrace)
-                                            : most_a_day(meter) * (days + 1);
-  if (value - last.value > most) {
+  const auto a_day = most_a_day(meter.unit);
+  const bool impossible = a_day && value - last.value > *a_day * (days + 1);
+  if (impossible || (usual.value_or(0) > 0 &&
+                     value - last.value > kDoubtfulRise * *usual * (days + kDaysOfGrace))) {
     outcome.doubt =
         fmt::format("{} read {} on {}; {} is {} more in {}, many times the usual.", meter.key,
                     shown(meter, last.value), to_text(last.date), shown(meter, value),

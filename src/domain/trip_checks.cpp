@@ -10,6 +10,7 @@
 #include "shearpin/base/error.hpp"
 #include "shearpin/base/quantity.hpp"
 #include "shearpin/base/text.hpp"
+#include "shearpin/domain/exposure.hpp"
 #include "shearpin/domain/trip.hpp"
 
 namespace shearpin::domain {
@@ -112,20 +113,6 @@ Refusal fault_of_stops(const TripLine& trip) {
     }
   }
   return std::nullopt;
-}
-
-/// The most that a meter of a unit can count in a day; none for units that set no bound.
-std::optional<double> most_a_day(const std::string& unit) {
-  if (unit == "h") {
-    return 24;
-  }
-  if (unit == "cycles") {
-    return 24 * 3600;
-  }
-  if (unit == "nights") {
-    return 1;
-  }
-  return unit == "km" || unit == "mi" ? std::optional<double>(2000) : std::nullopt;
 }
 
 Refusal too_long(const std::vector<TripLegDraft>& legs) {

@@ -13,13 +13,21 @@ UseCurve UseCurve::constant(double rate) {
 }
 
 std::optional<UseCurve> UseCurve::from_readings(const std::vector<const MeterReading*>& readings,
-                                                std::optional<double> usual, double mean_days) {
+                                                std::optional<double> usual, double mean_days,
+                                                std::optional<double> most,
+                                                std::vector<const MeterReading*>& impossible) {
   UseCurve curve;
   auto& knots = curve.knots_;
   double shown = 0;  // by the meter at the last knot
   for (const MeterReading* reading : readings) {
     const DayNumber day = day_number(reading->date);
-    const bool fresh_meter = !knots.empty() && (reading->replaced || reading->value < shown);
+    const bool beyond = !knots.empty() && !reading->replaced && most &&
+                        reading->value - shown > *most * (day - knots.back().day + 1);
+    if (beyond) {
+      impossible.push_back(reading);
+    }
+    const bool fresh_meter =
+        !knots.empty() && (reading->replaced || beyond || reading->value < shown);
     const double run = knots.empty() || fresh_meter ? 0 : reading->value - shown;
     shown = reading->value;
     if (!knots.empty() && knots.back().day == day) {

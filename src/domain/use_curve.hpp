@@ -23,9 +23,12 @@ class UseCurve {
 
   /// From one meter's readings, ordered by date. With fewer than two days of readings: `usual`;
   /// none where that is missing too. A reading below the one before it is taken as a replaced
-  /// meter. The mean rates reach over `mean_days` of readings.
+  /// meter, and so is one that the days since cannot hold at `most` a day: it joins `impossible`.
+  /// The mean rates reach over `mean_days` of readings.
   static std::optional<UseCurve> from_readings(const std::vector<const MeterReading*>& readings,
-                                               std::optional<double> usual, double mean_days);
+                                               std::optional<double> usual, double mean_days,
+                                               std::optional<double> most,
+                                               std::vector<const MeterReading*>& impossible);
 
   /// Exposure up to the start of a day, counted from an arbitrary day; only differences mean
   /// anything.

@@ -278,3 +278,23 @@ TEST_CASE("Setting an unknown policy back to its shipped value is refused") {
   box.ok("policy set target-degraded 0.9");
   box.ok("policy set target-degraded --shipped");
 }
+
+TEST_CASE("A reading that no rig can run up counts as no use, and every answer says so") {
+  const Sandbox box;
+  make_camper(box);
+  const auto carried = [&] {
+    Json answer = box.json("carry --days 30 --as-of 2026-07-02");
+    answer.erase("notes");
+    return answer;
+  };
+  const Json before = carried();
+  box.ok("meter read km 2300000000 --on 2026-07-02 --sure");
+  const std::string undo = "shearpin undo " + std::to_string(newest_entry(box));
+  CHECK(carried() == before);
+  for (const char* line : {"now", "reorder", "carry --days 30", "report --days 30"}) {
+    const std::string said = box.ok(std::string(line) + " --as-of 2026-07-02");
+    INFO(line << ": " << said);
+    CHECK(holds(said, "is left out"));
+    CHECK(holds(said, undo));
+  }
+}

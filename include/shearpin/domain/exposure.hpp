@@ -93,10 +93,18 @@ class ExposureReader {
   /// two readings on different days nor a usual rate.
   std::optional<double> rate_of(MeterId meter) const;
 
+  /// Readings that no rig can have run up in the days since the one before (most_a_day): they count
+  /// as no use, and the meter as read anew.
+  const std::vector<const MeterReading*>& impossible() const;
+
  private:
   struct Impl;
   std::unique_ptr<const Impl> impl_;
 };
+
+/// The most that a meter of a unit can count in a day (beliefs for distances and cycles); none for
+/// units that set no bound.
+std::optional<double> most_a_day(std::string_view unit);
 
 /// Whether a condition of that name holds on the rig (or on all rigs) on a day.
 bool condition_holds(const Snapshot& snapshot, RigId rig, std::string_view condition, Date day);
