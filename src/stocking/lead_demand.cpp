@@ -13,6 +13,7 @@ namespace {
 constexpr double kDeviations = 6;
 constexpr double kTolerance = 1e-7;
 constexpr double kLeastWeight = 1e-10;
+constexpr double kLeftOut = 1e-9;  // chance of lead times at either end that are not looked at
 constexpr int kFirstPanels = 9;
 // Weight of a point, against the largest so far, below which it is left out: the long stretches at
 // the far end are the dearest to work out, and no probability moves by more than 1e-8.
@@ -52,6 +53,27 @@ Range mean_range(const stats::LeadTimePosterior& lead) {
         lead.spread));
   }
   return range;
+}
+
+// ln L past which, on the side of `sign` (1: above), all but kLeftOut of the mixture lies inside:
+// the far ends are the dearest to work out.
+double end_of(const stats::LeadTimePosterior& lead, const Range& means, double sign) {
+  const auto beyond = [&](double log_days) {
+    double sum = 0;
+    for (const stats::LeadTimeNode& node : lead.nodes) {
+      sum += node.weight *
+             std::erfc(sign * (log_days - node.log_mean) / lead.spread / std::numbers::sqrt2) / 2;
+    }
+    return sum;
+  };
+  double outer = (sign > 0 ? means.high : means.low) + sign * kDeviations * lead.spread;
+  double inner = sign > 0 ? means.low : means.high;
+  if (beyond(outer) > kLeftOut) return outer;
+  for (int halving = 0; halving < 40; ++halving) {
+    const double middle = (outer + inner) / 2;
+    (beyond(middle) > kLeftOut ? inner : outer) = middle;
+  }
+  return outer;
 }
 
 void check_review(double review_days) {
@@ -250,7 +272,8 @@ Pmf fixed_leads(const DemandByDays& demand, const stats::LeadTimePosterior& lead
 
 double longest_days(const stats::LeadTimePosterior& lead, double review_days) {
   check_review(review_days);
-  return review_days + std::exp(mean_range(lead).high + kDeviations * lead.spread);
+  const Range means = mean_range(lead);
+  return review_days + std::exp(lead.spread > 0 ? end_of(lead, means, 1) : means.high);
 }
 
 LeadDemand demand_over_log_time(const DemandByDays& demand, const Density& density, double low,
@@ -312,8 +335,8 @@ LeadDemand demand_over_lead(const DemandByDays& demand, const stats::LeadTimePos
     }
     return sum;
   };
-  return demand_over_log_time(demand, density, means.low - kDeviations * lead.spread,
-                              means.high + kDeviations * lead.spread, review_days, breaks);
+  return demand_over_log_time(demand, density, end_of(lead, means, -1), end_of(lead, means, 1),
+                              review_days, breaks);
 }
 
 }  // namespace shearpin::stocking

@@ -14,8 +14,8 @@ namespace shearpin::stocking {
 /// days (more days never less demand). Called a few times, with many stretches at once.
 using DemandByDays = std::function<std::vector<Pmf>(std::span<const double> days)>;
 
-/// The longest stretch of days that demand_over_lead asks for: review + exp of 6 spreads above the
-/// largest log mean (for FittedDemand's longest_days).
+/// The longest stretch of days that demand_over_lead asks for: review + the lead time that all but
+/// 1e-9 are shorter than (for FittedDemand's longest_days).
 double longest_days(const stats::LeadTimePosterior& lead, double review_days);
 
 struct LeadDemand {
@@ -24,13 +24,13 @@ struct LeadDemand {
   bool bounded = false;
 };
 
-/// Mixture of demand(review_days + L) over the lead time, ln L from 6 spreads below the lowest to 6
-/// above the highest mean, to 1e-6: the points of each piece are doubled until no P(D <= n) moves
-/// by more than 1e-7. `breaks`: days at which the demand jumps (marked ends, renewals), in any
-/// order; the integral is split there. Where a piece does not settle in some hundreds of points, as
-/// at a jump that is not named, the larger of two bounds of its demand counts.
-/// Nodes that carry less than 1e-10 of the weight are left out. review_days >= 0. InputError for
-/// bad input.
+/// Mixture of demand(review_days + L) over the lead time, all but 1e-9 of it at either end (or 6
+/// spreads past the outermost mean), to 1e-6: the points of each piece are doubled until no P(D <=
+/// n) moves by more than 1e-7. `breaks`: days at which the demand jumps (marked ends, renewals), in
+/// any order; the integral is split there. Where a piece does not settle in some hundreds of
+/// points, as at a jump that is not named, the larger of two bounds of its demand counts. Nodes
+/// that carry less than 1e-10 of the weight are left out. review_days >= 0. InputError for bad
+/// input.
 LeadDemand demand_over_lead(const DemandByDays& demand, const stats::LeadTimePosterior& lead,
                             double review_days, std::span<const double> breaks = {});
 
