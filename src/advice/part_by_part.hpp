@@ -74,7 +74,7 @@ inline void tell_impossible(const Analyst& analyst, std::vector<std::string>& no
                     "so it is left "
                     "out. To take it back: shearpin undo {}",
                     analyst.catalogue().at(reading->meter).key, plain_number(reading->value),
-                    to_text(reading->date), reading->entry.value));
+                    shearpin::to_text(reading->date), reading->entry.value));
   }
 }
 
