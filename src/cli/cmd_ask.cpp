@@ -74,6 +74,7 @@ int run_report(const Arguments& arguments, Context& context) {
                               [&] { return report::report_html(answer, paper); }};
   if (const auto file = arguments.text("output")) {
     write_file(context, *file, in_format(context.format, renderings));
+    context.kept = fmt::format("{} was written", *file);
     context.out << fmt::format("Report for {} days written to {}.\n", window.days, *file);
     return kDone;
   }

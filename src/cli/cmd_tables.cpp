@@ -158,6 +158,7 @@ void write_tables(Context& context, const std::filesystem::path& folder,
     write_file(context, table_path(folder, i + 1, kinds[i]),
                interchange::write_csv(interchange::export_lines(kinds[i], snapshot)));
   }
+  context.kept = fmt::format("the tables in {} were written", folder.string());
   context.out << fmt::format(
       "{} tables written to {}. Into a fresh ledger: shearpin import {}/*.csv\n", kinds.size(),
       folder.string(), folder.string());

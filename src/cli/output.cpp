@@ -147,7 +147,7 @@ std::optional<std::string> read_file(const std::string& path) {
   return bytes.str();
 }
 
-void write_file(Context& context, const fs::path& path, const std::string& text) {
+void write_file(const Context& context, const fs::path& path, const std::string& text) {
   try {
     if (path.empty()) {
       throw InputError("a file name is needed; example: -o report.txt");
@@ -172,7 +172,6 @@ void write_file(Context& context, const fs::path& path, const std::string& text)
                     "full? Example: -o report.txt",
                     shearpin::quoted(path.string()), failure.code().message()));
   }
-  context.kept = fmt::format("{} was written", path.string());
 }
 
 }  // namespace shearpin::cli

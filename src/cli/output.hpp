@@ -50,8 +50,8 @@ void put_echoes(const Session& session, const Context& context);
 std::optional<std::string> read_file(const std::string& path);
 
 /// Writes `text` into a file, whole or not at all; a symlink is followed, and what is no plain file
-/// (a device, a pipe) is written to as it is. Notes it in the context. InputError where that cannot
+/// (a device, a pipe) is written to as it is. InputError where that cannot
 /// be done, and for the ledger itself and its journal.
-void write_file(Context& context, const std::filesystem::path& path, const std::string& text);
+void write_file(const Context& context, const std::filesystem::path& path, const std::string& text);
 
 }  // namespace shearpin::cli
