@@ -250,3 +250,21 @@ TEST_CASE("A disk that fails at the very end is not said to have kept nothing") 
   }
   CHECK(unsure > 0);
 }
+
+TEST_CASE("Tables of which the disk takes only some are not said to be written") {
+  Yard yard;
+  const std::string line = "export --into tables";
+  std::string after;
+  const long steps = yard.steps_of(line, after);
+  REQUIRE(steps > 10);
+  for (const long from : {1L, steps / 2, steps - 4}) {
+    INFO("disk full from step " << from << " of " << steps);
+    fs::remove_all(yard.box.path("tables"));
+    const Ran ran = yard.with_fault(line, {{"FAULT_FULL", std::to_string(from)}});
+    INFO(ran.out << ran.err);
+    CHECK(ran.code == 3);
+    CHECK(ran.out.empty());
+    CHECK(holds(ran.err, "cannot be written"));
+    CHECK_FALSE(holds(ran.err, "were written"));
+  }
+}
