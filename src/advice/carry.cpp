@@ -179,7 +179,10 @@ CarryAnswer carry_answer_with(const Analyst& analyst, const Window& window,
 CarryAnswer advise_carry(const domain::Snapshot& snapshot, const Window& window,
                          std::span<const PartId> only, const CarryOptions& options) {
   const Analyst analyst(snapshot);
-  return carry_answer_with(analyst, window, parts_asked(analyst, only), options, !only.empty());
+  const auto parts = parts_asked(analyst, only);
+  auto answer = carry_answer_with(analyst, window, parts, options, !only.empty());
+  refuse_empty(parts.size(), answer.lines.size(), answer.notes);
+  return answer;
 }
 
 }  // namespace shearpin::advice

@@ -19,8 +19,7 @@ namespace shearpin::advice {
 using Reasons = std::vector<std::string>;
 
 /// Calls work(i) for every i below `count`, as for_each_index does. A NumericError of one becomes
-/// its reason; where none at all could be worked out the first of them is thrown, since then there
-/// is no answer.
+/// its reason.
 template <class Work>
 Reasons for_each_apart(std::size_t count, const Work& work) {
   Reasons reasons(count);
@@ -31,11 +30,6 @@ Reasons for_each_apart(std::size_t count, const Work& work) {
       reasons[i] = error.what();
     }
   });
-  const bool none = count > 0 && std::none_of(reasons.begin(), reasons.end(),
-                                              [](const auto& reason) { return reason.empty(); });
-  if (none) {
-    throw NumericError(reasons.front());
-  }
   return reasons;
 }
 
@@ -63,6 +57,15 @@ void tell_unworked(const Reasons& reasons, const Name& name, std::vector<std::st
       notes.push_back(name(i) + " could not be worked out and is in no figure here: " + reasons[i] +
                       '.');
     }
+  }
+}
+
+/// Where none of the things asked about could be worked out there is no answer: NumericError with
+/// the first of the notes.
+inline void refuse_empty(std::size_t asked, std::size_t answered,
+                         const std::vector<std::string>& notes) {
+  if (asked > 0 && answered == 0 && !notes.empty()) {
+    throw NumericError(notes.front());
   }
 }
 

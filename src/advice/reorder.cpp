@@ -66,8 +66,8 @@ BaseLines base_lines(const Analyst& analyst, std::span<const PartId> parts) {
       bought.size(), [&](std::size_t i) { base.lines[i] = base_case(analyst, bought[i]).line; });
   drop_unworked(base.lines, reasons);
   const auto name = [&](std::size_t i) { return analyst.catalogue().at(bought[i]).key; };
-  tell_impossible(analyst, base.notes);
   tell_unworked(reasons, name, base.notes);
+  tell_impossible(analyst, base.notes);
   return base;
 }
 
@@ -113,11 +113,13 @@ ReorderAnswer advise_reorder(const domain::Snapshot& snapshot, const std::option
                              std::span<const PartId> only) {
   const Analyst analyst(snapshot);
   const auto parts = parts_asked(analyst, only);
+  auto base = base_lines(analyst, parts);
+  refuse_empty(parts.size(), base.lines.size(), base.notes);
   if (!window) {
-    return reorder_answer(analyst, base_lines(analyst, parts), nullptr);
+    return reorder_answer(analyst, std::move(base), nullptr);
   }
   const auto carry = carry_answer(analyst, *window, parts);
-  return reorder_answer(analyst, base_lines(analyst, parts), &carry);
+  return reorder_answer(analyst, std::move(base), &carry);
 }
 
 }  // namespace shearpin::advice

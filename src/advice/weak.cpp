@@ -146,7 +146,11 @@ WeakAnswer weak_answer(const Analyst& analyst, const Window& window, domain::Sev
 
 WeakAnswer advise_weak(const domain::Snapshot& snapshot, const Window& window) {
   const Analyst analyst(snapshot);
-  return weak_answer(analyst, window);
+  auto answer = weak_answer(analyst, window);
+  refuse_empty(analyst.catalogue().positions.size(),
+               answer.uncovered.size() + answer.worked_round.size() + answer.spared.size(),
+               answer.notes);
+  return answer;
 }
 
 }  // namespace shearpin::advice

@@ -109,7 +109,25 @@ TEST_CASE("A part that cannot be worked out is told by name, and the others stan
   CHECK(told(report.now.notes));
   // Asked alone there is no answer, and the reason is the error.
   const PartId only = world.part("hopeless");
-  CHECK_THROWS_AS(advise_carry(world.build(), world.window(30), {&only, 1}), NumericError);
+  CHECK_THROWS_WITH(advise_carry(world.build(), world.window(30), {&only, 1}),
+                    Catch::Contains("hopeless"));
+  CHECK_THROWS_AS(advise_reorder(world.build(), std::nullopt, {&only, 1}), NumericError);
+}
+
+TEST_CASE("What now says of the rest stands where no part can be worked out") {
+  AdviceWorld world;
+  auto& brief = world.add_class("brief");
+  brief.life_median = 1e-5;
+  brief.life_low = 0.9e-5;
+  brief.life_high = 1.1e-5;
+  brief.shape = 1;
+  world.add_fitted("hopeless", Money{40}, 1);
+  world.edit().catalogue.parts.back().component_class = brief.id;
+  const auto now = advise_now(world.build());
+  CHECK(now.reorder.empty());
+  REQUIRE_FALSE(now.notes.empty());
+  CHECK(now.notes.front().find("hopeless could not be worked out") == 0);
+  CHECK_NOTHROW(advise_report(world.build(), world.window(30)));
 }
 
 TEST_CASE("An order that nearly all others would have come before is bought anew, and says why") {
