@@ -57,7 +57,7 @@ CountTable::CountTable(const CountTableSpec& spec)
       most_(spec.most),
       grading_(spec.shape) {
   if (is_cut()) {
-    lay_cut_panels();
+    lay_cut_panels(fineness(spec.later).nodes);
   } else {
     lay_panels(fineness(spec.later).nodes);
   }
@@ -132,19 +132,20 @@ void CountTable::lay_panels(std::size_t nodes) {
   }
 }
 
-void CountTable::lay_cut_panels() {
+void CountTable::lay_cut_panels(std::size_t nodes) {
   const double widest = widest_first(shape_);
   for (double segment = 0;; ++segment) {
     const double start = segment * cut_;
     if (segment > 0 && start > z_max_ * (1 + 1e-9)) break;
-    const double end = start + cut_;
-    double width = std::min(cut_, segment == 0 ? widest : std::min(widest, piece_));
-    add_panel(start, width, segment == 0 ? 1 / shape_ : grading_.count, kFirstNodes);
+    const bool is_first = segment == 0;
+    double width = std::min(cut_, is_first ? widest : std::min(widest, piece_));
+    add_panel(start, width, is_first ? 1 / shape_ : grading_.count, is_first ? kFirstNodes : nodes);
     // The tails are singular at the segment's start: no panel longer than its distance from there.
-    for (double at = start + width; end - at > 1e-12 * end; at += width) {
-      width = std::min({end - at, piece_, at - start});
-      add_panel(at, width, 1, kFirstNodes);
+    for (double at = width; cut_ - at > 1e-12 * cut_; at += width) {
+      width = std::min({cut_ - at, piece_, at});
+      add_panel(start + at, width, 1, nodes);
     }
+    if (is_first) first_segment_nodes_ = node_count_;
   }
 }
 
@@ -276,7 +277,23 @@ CountTable::Row CountTable::row_of(double z) const {
 
 std::vector<CountTable::Row> CountTable::direct_rows() const {
   std::vector<Row> rows;
+  // No life is longer than a cut, and all segments but the first are laid out alike: from the third
+  // on, what a segment gets from itself and the one before is what the last one got.
+  const auto segments =
+      static_cast<std::size_t>(is_cut() ? std::lround(panels_.back().end() / cut_) : 1);
+  const std::size_t segment_nodes =
+      segments > 1 ? (node_count_ - first_segment_nodes_) / (segments - 1) : node_count_;
+  const std::size_t repeats_from =
+      segments > 3 ? first_segment_nodes_ + 2 * segment_nodes : node_count_;
   for (std::size_t p = 1; p < panels_.size(); ++p) {
+    if (panels_[p].first_node >= repeats_from) {
+      for (std::size_t i = 0; i < panels_[p].nodes; ++i) {
+        Row row = rows[rows.size() - segment_nodes];
+        row.first += segment_nodes;
+        rows.push_back(std::move(row));
+      }
+      continue;
+    }
     for (const double z : nodes_of(panels_[p])) rows.push_back(row_of(z));
   }
   return rows;

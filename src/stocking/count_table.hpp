@@ -93,7 +93,7 @@ class CountTable {
   bool is_cut() const { return cut_ < z_max_ * (1 + 1e-9); }
   void add_panel(double start, double width, double power, std::size_t nodes);
   void lay_panels(std::size_t nodes);
-  void lay_cut_panels();
+  void lay_cut_panels(std::size_t nodes);
   void solve_first_panel(const CountTableSpec& spec);
   void solve_others();
   bool enough() const;
@@ -119,6 +119,7 @@ class CountTable {
   double first_w_ = 0;
   std::size_t order_ = 0;
   std::size_t node_count_ = 0;
+  std::size_t first_segment_nodes_ = 0;  // up to the first cut
   std::vector<Panel> panels_;
   std::vector<CountTableSpec::Limit> limits_;
   std::vector<std::size_t> limit_nodes_;       // a node at or above each limit

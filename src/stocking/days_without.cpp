@@ -10,8 +10,8 @@ namespace shearpin::stocking {
 namespace {
 
 constexpr double kTolerance = 1e-6;
-constexpr int kFirstPanels = 4;
-constexpr int kMostPanels = 32;
+constexpr std::size_t kFirstPanels = 4;
+constexpr std::size_t kMostPanels = 32;
 // A jump nobody declared is closed in on until it matters no more.
 constexpr int kMostHalvings = 20;
 
@@ -44,68 +44,63 @@ std::vector<double> clenshaw_curtis(int n) {
 
 // The integral over one piece [from, to] of a stretch, in t = from + (to - from) x^2: after a
 // renewal demand starts like a power of the time since, which the square makes smooth. Points are
-// doubled until the result settles; a piece on which it does not is halved.
+// doubled until the result settles.
 class Piece {
  public:
-  Piece(const DemandByDays& demand, Standing standing, double tolerance)
-      : demand_(demand), standing_(standing), tolerance_(tolerance) {}
+  /// at_end: the day at which demand is read for `to`, just before a jump there.
+  Piece(double from, double to, double at_end, int halvings = 0)
+      : from_(from), to_(to), at_end_(at_end), halvings_(halvings) {}
 
-  // at_end: the day at which demand is read for `to`, just before a jump there.
-  void add_integral(DaysWithout& total, double from, double to, double at_end, int depth) const {
-    std::vector<DaysWithout> values(kFirstPanels + 1);
-    fill(values, from, to, at_end, 1);
-    DaysWithout before = sum_of(values, to - from);
-    for (int panels = 2 * kFirstPanels; panels <= kMostPanels; panels *= 2) {
-      std::vector<DaysWithout> finer(static_cast<std::size_t>(panels) + 1);
-      for (std::size_t i = 0; i < values.size(); ++i) finer[2 * i] = std::move(values[i]);
-      values = std::move(finer);
-      fill(values, from, to, at_end, 2);
-      DaysWithout now = sum_of(values, to - from);
-      // Doubling about squares the error once it is small.
-      const double moved = largest_difference(now, before) / (to - from);
-      const double scale = std::max(1.0, now.front() / (to - from));
-      if (moved < std::sqrt(tolerance_) * 0.1 * scale) {
-        add_weighted(total, now, 1);
-        return;
-      }
-      before = std::move(now);
+  /// The days at which demand is wanted next.
+  std::vector<double> next() {
+    const bool is_first = values_.empty();
+    std::vector<DaysWithout> finer(is_first ? kFirstPanels + 1 : 2 * values_.size() - 1);
+    for (std::size_t i = 0; i < values_.size(); ++i) finer[2 * i] = std::move(values_[i]);
+    values_ = std::move(finer);
+    stride_ = is_first ? 1 : 2;
+    std::vector<double> days;
+    for (std::size_t i = 1; i < values_.size(); i += stride_) {  // x = 0 has no weight
+      const double x = place(i);
+      days.push_back(i == panels() ? at_end_ : from_ + (to_ - from_) * x * x);
     }
-    if (depth >= kMostHalvings) {
-      add_weighted(total, before, 1);
-      return;
+    return days;
+  }
+
+  /// demand: at the days that were wanted.
+  void add(std::span<const Pmf> demand, Standing standing, double tolerance) {
+    for (std::size_t k = 0; k < demand.size(); ++k) {
+      values_[1 + k * stride_] = dead_units(demand[k], standing);
     }
-    const double middle = (from + to) / 2;
-    add_integral(total, from, middle, middle, depth + 1);
-    add_integral(total, middle, to, at_end, depth + 1);
+    DaysWithout now = sum();
+    const double length = to_ - from_;
+    // Doubling about squares the error once it is small.
+    settled_ = panels() > kFirstPanels &&
+               largest_difference(now, integral_) / length <
+                   std::sqrt(tolerance) * 0.1 * std::max(1.0, now.front() / length);
+    integral_ = std::move(now);
+  }
+
+  bool has_settled() const { return settled_ || (is_finest() && halvings_ >= kMostHalvings); }
+  bool is_finest() const { return panels() >= kMostPanels; }
+  const DaysWithout& integral() const { return integral_; }
+  std::pair<Piece, Piece> halves() const {
+    const double middle = (from_ + to_) / 2;
+    return {{from_, middle, middle, halvings_ + 1}, {middle, to_, at_end_, halvings_ + 1}};
   }
 
  private:
-  static double place(std::size_t i, std::size_t panels) {
-    return (1 - std::cos(std::numbers::pi * static_cast<double>(i) / static_cast<double>(panels))) /
+  std::size_t panels() const { return values_.size() - 1; }
+  double place(std::size_t i) const {
+    return (1 -
+            std::cos(std::numbers::pi * static_cast<double>(i) / static_cast<double>(panels()))) /
            2;
   }
 
-  // Reads the demand at every `stride`-th odd point not yet known (x = 0 has no weight).
-  void fill(std::vector<DaysWithout>& values, double from, double to, double at_end,
-            std::size_t stride) const {
-    const std::size_t panels = values.size() - 1;
-    std::vector<double> days;
-    for (std::size_t i = 1; i <= panels; i += stride) {
-      const double x = place(i, panels);
-      days.push_back(i == panels ? at_end : from + (to - from) * x * x);
-    }
-    const std::vector<Pmf> pmfs = demand_(days);
-    for (std::size_t k = 0; k < pmfs.size(); ++k) {
-      values[1 + k * stride] = dead_units(pmfs[k], standing_);
-    }
-  }
-
-  static DaysWithout sum_of(const std::vector<DaysWithout>& values, double length) {
-    const std::size_t panels = values.size() - 1;
-    const std::vector<double> weights = clenshaw_curtis(static_cast<int>(panels));
+  DaysWithout sum() const {
+    const std::vector<double> weights = clenshaw_curtis(static_cast<int>(panels()));
     DaysWithout sum{0.0};
-    for (std::size_t i = 1; i <= panels; ++i) {
-      add_weighted(sum, values[i], weights[i] * 2 * place(i, panels) * length);
+    for (std::size_t i = 1; i <= panels(); ++i) {
+      add_weighted(sum, values_[i], weights[i] * 2 * place(i) * (to_ - from_));
     }
     return sum;
   }
@@ -118,9 +113,14 @@ class Piece {
     return largest;
   }
 
-  const DemandByDays& demand_;
-  Standing standing_;
-  double tolerance_;
+  double from_;
+  double to_;
+  double at_end_;
+  int halvings_;
+  std::size_t stride_ = 1;
+  bool settled_ = false;
+  std::vector<DaysWithout> values_;
+  DaysWithout integral_;
 };
 
 }  // namespace
@@ -157,14 +157,41 @@ DaysWithout days_without_stretch(const DemandByDays& demand, double days, Standi
   }
   cuts.push_back(days);
   std::sort(cuts.begin(), cuts.end());
-  DaysWithout total{0.0};
-  const Piece piece(demand, standing, kTolerance);
+  std::vector<Piece> pieces;
   for (std::size_t i = 1; i < cuts.size(); ++i) {
     const double length = cuts[i] - cuts[i - 1];
     // The jump at the end of a piece belongs to the next one.
     const double step_back = 1e-11 * days;
     if (length <= 2 * step_back) continue;
-    piece.add_integral(total, cuts[i - 1], cuts[i], cuts[i] - step_back, 0);
+    pieces.emplace_back(cuts[i - 1], cuts[i], cuts[i] - step_back);
+  }
+  // All pieces are asked about at once: many days cost hardly more than one.
+  DaysWithout total{0.0};
+  while (!pieces.empty()) {
+    std::vector<double> at;
+    std::vector<std::size_t> counts;
+    for (Piece& piece : pieces) {
+      const std::vector<double> more = piece.next();
+      at.insert(at.end(), more.begin(), more.end());
+      counts.push_back(more.size());
+    }
+    const std::vector<Pmf> found = demand(at);
+    std::span<const Pmf> rest(found);
+    std::vector<Piece> unsettled;
+    for (std::size_t i = 0; i < pieces.size(); ++i) {
+      pieces[i].add(rest.first(counts[i]), standing, kTolerance);
+      rest = rest.subspan(counts[i]);
+      if (pieces[i].has_settled()) {
+        add_weighted(total, pieces[i].integral(), 1);
+      } else if (pieces[i].is_finest()) {
+        const auto [first, second] = pieces[i].halves();
+        unsettled.push_back(first);
+        unsettled.push_back(second);
+      } else {
+        unsettled.push_back(std::move(pieces[i]));
+      }
+    }
+    pieces = std::move(unsettled);
   }
   for (double& value : total) value = std::max(value, 0.0);
   while (total.size() > 1 && total.back() < 1e-9 * days) total.pop_back();

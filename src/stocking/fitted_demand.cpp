@@ -14,8 +14,14 @@
 namespace shearpin::stocking {
 namespace {
 
-// Weight of nodes that may be counted with a neighbour: no probability moves by more.
+// Weight of nodes that may be counted with a neighbour: no probability moves by more. More where
+// each node wants a table of its own, and more again where many marked ends lie ahead.
 constexpr double kMerged = 5e-8;
+constexpr double kMergedByNode = 5e-7;
+constexpr double kMergedManyEnds = 5e-5;
+constexpr double kManyEnds = 8;
+// Unlike positions times their marked ends ahead: more would take longer than anybody waits.
+constexpr double kMostEnds = 2000;
 // Error of a probability that one row may make, shared by its positions: so much for up to
 // kFewRows, less where more rows add up.
 constexpr double kRowError = 4e-8;
@@ -79,6 +85,9 @@ struct FittedDemand::Impl {
   double row_error = kRowError;
 
   void make_positions(std::span<const UnitState> units);
+  double ends_ahead() const;  // marked ends within the longest stretch, of unlike positions
+  double merged() const;      // weight of nodes that may be counted with a neighbour
+  void check_ends() const;
   double most_a_day() const;  // exposure of a position that is counted by a table
   double pieces_a_day() const;
   void look_for_far_nodes();
@@ -122,6 +131,30 @@ void FittedDemand::Impl::make_positions(std::span<const UnitState> units) {
   std::sort(positions.begin(), positions.end(),
             [](const Position& a, const Position& b) { return comes_first(a.state, b.state); });
   for (Position& position : positions) position.state.first_life = {};
+}
+
+double FittedDemand::Impl::ends_ahead() const {
+  double ends = 0;
+  for (const Position& position : positions) {
+    ends += std::floor(longest_days / position.state.renewed_every_days);
+  }
+  return ends;
+}
+
+double FittedDemand::Impl::merged() const {
+  const double ends = ends_ahead();
+  return ends < 1 ? kMerged : ends < kManyEnds ? kMergedByNode : kMergedManyEnds;
+}
+
+void FittedDemand::Impl::check_ends() const {
+  const double ends = ends_ahead();
+  const double work = ends * static_cast<double>(positions.size());
+  if (work > kMostEnds) {
+    throw NumericError(fmt::format(
+        "{} units of different age, with {:.0f} marked ends in {:.0f} days, are too many to work "
+        "out; ask for at most {:.0f} days",
+        positions.size(), ends, longest_days, std::floor(longest_days * kMostEnds / work)));
+  }
 }
 
 double FittedDemand::Impl::most_a_day() const {
@@ -219,6 +252,19 @@ constexpr double kNever = std::numeric_limits<double>::infinity();
 
 bool is_carried(const UnitState& unit) { return unit.before > 0 || unit.due_days < 0; }
 
+// The weight below which the nodes of a row weigh no more than `most` together.
+double lightest_together(const Row& row, double most) {
+  std::vector<double> weights;
+  for (const RowNode& node : row.nodes) weights.push_back(node.weight);
+  std::sort(weights.begin(), weights.end());
+  double sum = 0;
+  for (const double weight : weights) {
+    sum += weight;
+    if (sum > most) return weight;
+  }
+  return kNever;
+}
+
 // Works out the nodes of one row; keeps its buffers.
 class RowCounter {
  public:
@@ -232,6 +278,8 @@ class RowCounter {
         maker_(row.shape, row.unit) {
     for (const Position& position : positions) plain_.push_back(position.is_plain(longest_days));
     if (row.inverts) inverted_.emplace(row.shape);
+    rough_below_ = lightest_together(row, error_ / 1e-4);
+    medium_below_ = lightest_together(row, error_ / 1e-7);
     make_room(row.table ? row.table->order() : 0);
   }
 
@@ -254,15 +302,7 @@ class RowCounter {
       if (is_carried(state) && !(state.renewed_every_days < kNever)) {
         carried_[i] = carried_units(positions_[i], life, longest_days_);
       }
-      const double reach =
-          std::min(state.exposure_per_day * longest_days_ / node.scale, kLongestTable);
-      if (!(state.renewed_every_days <= longest_days_) || !(reach > 0)) continue;
-      cut_tables_[i].emplace(
-          CountTableSpec{.shape = row_.shape,
-                         .z_max = reach,
-                         .cut = state.exposure_per_day * state.renewed_every_days / node.scale,
-                         .limits = {{reach, nothing_ / node.weight}}});
-      make_room(cut_tables_[i]->order());
+      if (state.renewed_every_days <= longest_days_) cut_tables_[i] = cut_table(node, i);
     }
   }
 
@@ -278,6 +318,37 @@ class RowCounter {
   bool does_by_series(const RowNode& node, double z) const {
     return node.weight * series_error(row_.shape, z) * static_cast<double>(row_.nodes.size()) <
            error_;
+  }
+
+  // Counts lives that are cut, under this node alone: null for a position that stands still.
+  std::shared_ptr<const CountTable> cut_table(const RowNode& node, std::size_t i) {
+    const UnitState& state = positions_[i].state;
+    for (std::size_t j = 0; j < i; ++j) {
+      const UnitState& other = positions_[j].state;
+      if (other.exposure_per_day == state.exposure_per_day &&
+          other.renewed_every_days == state.renewed_every_days) {
+        return cut_tables_[j];
+      }
+    }
+    const double reach =
+        std::min(state.exposure_per_day * longest_days_ / node.scale, kLongestTable);
+    if (!(reach > 0)) return nullptr;
+    auto table = std::make_shared<const CountTable>(
+        CountTableSpec{.shape = row_.shape,
+                       .z_max = reach,
+                       .cut = state.exposure_per_day * state.renewed_every_days / node.scale,
+                       .limits = {{reach, nothing_ / node.weight}},
+                       .first = std::min(quality_for(node), TableQuality::medium),
+                       .later = quality_for(node)});
+    make_room(table->order());
+    return table;
+  }
+
+  // For a table that serves this node alone.
+  TableQuality quality_for(const RowNode& node) const {
+    return node.weight < rough_below_    ? TableQuality::rough
+           : node.weight < medium_below_ ? TableQuality::medium
+                                         : TableQuality::fine;
   }
 
   // Plans by how finely the first life is cut: two halves, then 2^2 to 2^5 pieces.
@@ -417,12 +488,14 @@ class RowCounter {
   double longest_days_;
   double nothing_;
   double error_;
+  double rough_below_ = 0;  // weights of nodes whose own tables may be rough, or medium
+  double medium_below_ = 0;
   PlanMaker maker_;
   double days_ = 0;
   std::vector<bool> plain_;
   std::vector<std::optional<RowPlan>> plans_;  // positions x kLevels
   std::vector<std::vector<CarriedUnit>> carried_;
-  std::vector<std::optional<CountTable>> cut_tables_;
+  std::vector<std::shared_ptr<const CountTable>> cut_tables_;
   std::optional<InvertedCount> inverted_;  // where the row wants it
   FirstDemand first_;
   Band band_;
@@ -478,7 +551,8 @@ FittedDemand::FittedDemand(std::span<const stats::WeibullNode> nodes,
   if (units.empty()) return;
   check_nodes(nodes);
   impl_->make_positions(units);
-  for (NodeRow& row : make_rows(nodes, kMerged)) {
+  impl_->check_ends();
+  for (NodeRow& row : make_rows(nodes, impl_->merged())) {
     const double mean_life = std::tgamma(1 + 1 / row.shape);
     impl_->rows.push_back({std::move(row), std::nullopt, kLongestTable, false, mean_life});
   }

@@ -285,13 +285,18 @@ LeadDemand demand_over_log_time(const DemandByDays& demand, const Density& densi
   LeadDemand found;
   std::vector<PieceMean> means;
   std::vector<double> days;
+  std::vector<double> shares;  // of pieces that are read at one point
   for (const Piece& piece : pieces_of(low, high, review_days, breaks, density)) {
     if (piece.share > kLeastPiece) {
       means.emplace_back(piece);
     } else if (piece.share > 0) {
-      const double at = review_days + std::exp((piece.low + piece.high) / 2);
-      add_weighted(found.demand, demand({&at, 1}).front(), piece.share);
+      days.push_back(review_days + std::exp((piece.low + piece.high) / 2));
+      shares.push_back(piece.share);
     }
+  }
+  if (!days.empty()) {
+    const std::vector<Pmf> pmfs = demand(days);
+    for (std::size_t i = 0; i < pmfs.size(); ++i) add_weighted(found.demand, pmfs[i], shares[i]);
   }
   for (int level = 0; level <= kMostDoublings; ++level) {
     std::vector<std::pair<PieceMean*, double>> asked;

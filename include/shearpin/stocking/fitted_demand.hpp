@@ -48,8 +48,9 @@ struct UnitState {
 };
 
 /// Accuracy: every probability within 1e-6 of the exact mixture for shapes 0.5 to 8, ages and
-/// stretches to 50 lives, 1 to 500 positions (measured: docs/validation.md). Nodes that carry less
-/// than 1e-10 of the weight are left out. The same input gives the same bytes.
+/// stretches to 50 lives, 1 to 500 positions (measured: docs/validation.md); within 1e-4 where
+/// eight or more renewals of a fixed period lie ahead of positions that are not alike. Nodes that
+/// carry less than 1e-10 of the weight are left out. The same input gives the same bytes.
 class FittedDemand {
  public:
   /// nodes: weights >= 0 with sum 1 (within 1e-6); nodes that share one exact shape should stand
@@ -59,7 +60,8 @@ class FittedDemand {
   /// position, count as a demand of 100 000 where they weigh no more than 1e-3 together: no chance
   /// of smaller demands moves.
   /// InputError for negative, not finite or empty input as stated; NumericError where they weigh
-  /// more and a position would see more than 100 000 lives.
+  /// more and a position would see more than 100 000 lives, and where the number of positions that
+  /// are not alike times the renewals ahead of them is above 2000.
   FittedDemand(std::span<const stats::WeibullNode> nodes, std::span<const UnitState> units,
                double longest_days);
   ~FittedDemand();

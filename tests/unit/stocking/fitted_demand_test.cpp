@@ -251,6 +251,56 @@ TEST_CASE("Renewals much more often than failures leave their number nearly cert
   CHECK(pmf.at(52) > 0.999);
 }
 
+namespace {
+
+/// Units put in at different times, each renewed 400 days after it went in.
+std::vector<UnitState> renewed_units(int count) {
+  std::vector<UnitState> units;
+  for (int i = 0; i < count; ++i) {
+    UnitState unit;
+    unit.age = 40.0 * i;
+    unit.exposure_per_day = 1;
+    unit.due_days = 400 - unit.age;
+    unit.renewed_every_days = 400;
+    units.push_back(unit);
+  }
+  return units;
+}
+
+}  // namespace
+
+TEST_CASE("Many marked ends ahead of units of different age agree with sums on a fine grid") {
+  // A bell of 24 lives a row: the outer ones are light enough to be counted with a neighbour.
+  std::vector<WeibullNode> nodes;
+  double total = 0;
+  for (const double shape : {1.3, 2.5}) {
+    for (int i = 0; i < 24; ++i) {
+      const double z = (i - 11.5) / 2.5;
+      nodes.push_back({900 * std::exp(0.6 * z), shape, std::exp(-z * z / 2)});
+      total += nodes.back().weight;
+    }
+  }
+  for (WeibullNode& node : nodes) node.weight /= total;
+  const std::vector<UnitState> units = renewed_units(3);
+  CHECK(worst_chance(demand(nodes, units, 4000), slow::on_a_grid(nodes, units, 4000, 500)) < 1e-4);
+}
+
+TEST_CASE("More marked ends than can be worked out name the days that can") {
+  const std::vector<WeibullNode> nodes{{900, 1.5, 1}};
+  std::vector<UnitState> units;
+  for (const UnitState& unit : renewed_units(10)) {
+    for (const double younger : {0.0, 10.0, 20.0, 30.0}) {
+      units.push_back(unit);
+      units.back().age += younger;
+      units.back().due_days -= younger;
+    }
+  }
+  CHECK_THROWS_WITH(FittedDemand(nodes, units, 3650), Catch::Contains("40 units") &&
+                                                          Catch::Contains("360 marked ends") &&
+                                                          Catch::Contains("at most 506 days"));
+  CHECK(mean(demand(nodes, units, 506)) > 40);
+}
+
 TEST_CASE("A hidden failure since the last test is demand at the start") {
   UnitState alarm;
   alarm.age = 900;
