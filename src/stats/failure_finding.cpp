@@ -63,20 +63,6 @@ double unavailability(std::span<const WeibullNode> nodes, double interval, doubl
 
 }  // namespace
 
-double failure_finding_linear(double mttf, double availability) {
-  require_positive("the mean time to failure", mttf);
-  require_fraction("the availability", availability);
-  return 2 * (1 - availability) * mttf;
-}
-
-double failure_finding_for_demand(const ProtectiveDevice& device) {
-  require_positive("the mean time to failure", device.mttf);
-  require_positive("the mean time between demands", device.between_demands);
-  require_positive("the tolerated mean time between multiple failures",
-                   device.between_multiple_failures);
-  return 2 * device.mttf * device.between_demands / device.between_multiple_failures;
-}
-
 double mean_unavailability(std::span<const WeibullNode> nodes, double interval, double age) {
   check_nodes(nodes);
   require_positive("the test interval", interval);

@@ -17,21 +17,6 @@ namespace {
       "unit that lived longer beside it, and some exposure before the first look");
 }
 
-LogPrior flat(double shape, bool fixed) {
-  LogPrior prior;
-  prior.shape_mean = std::log(shape);
-  prior.shape_fixed = fixed;
-  return prior;
-}
-
-DensityMode fit_fixed(const RecordTable& table, double shape) {
-  const DensityMode mode = find_mode(flat(shape, true), table, std::log(shape));
-  if (!mode.found) {
-    refuse_boundless();
-  }
-  return mode;
-}
-
 /// The oldest age that a unit is known to have lived to. Relative to it the hazard lived through
 /// cannot vanish in doubles, however large the shape; ages by which units failed may lie above it,
 /// but enter by their logarithms.
@@ -77,7 +62,7 @@ DensityMode fit_mode(const RecordTable& table) {
   if (all_at_one_age(table)) {
     refuse_boundless();
   }
-  const DensityMode mode = find_mode(flat(1, false), table, 0);
+  const DensityMode mode = find_mode(LogPrior{}, table, 0);
   const DensitySlopes& at = mode.slopes;
   if (!mode.found || !(at.tt * at.zz - at.tz * at.tz > 0 && at.tt < 0)) {
     refuse_boundless();
@@ -94,18 +79,6 @@ WeibullFit weibull_fit(std::span<const LifeRecord> records) {
           at.value,
           std::sqrt(-at.zz / determinant),
           std::sqrt(-at.tt / determinant)};
-}
-
-Weibull weibull_fit_shape(std::span<const LifeRecord> records, double shape) {
-  require_positive("the shape", shape);
-  const RecordTable table = fit_table(records);
-  return {std::exp(fit_fixed(table, shape).t + table.ln_reference), shape};
-}
-
-ExponentialFit exponential_fit(std::span<const LifeRecord> records) {
-  const RecordTable table = fit_table(records);
-  const DensityMode mode = fit_fixed(table, 1);
-  return {std::exp(mode.t + table.ln_reference), mode.slopes.value};
 }
 
 }  // namespace shearpin::stats

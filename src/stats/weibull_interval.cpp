@@ -37,10 +37,9 @@ class LikelihoodRegion {
 
   LifeInterval shapes() const { return {exp_of(lowest_z_), exp_of(highest_z_)}; }
 
-  /// Ends of scale * exp(shift(z)).
-  LifeInterval scales(const RealFunction& shift) {
-    const auto lower = lowest([&](double z) { return end_at(z, -1) + shift(z); });
-    const auto upper = lowest([&](double z) { return -end_at(z, 1) - shift(z); });
+  LifeInterval scales() {
+    const auto lower = lowest([&](double z) { return end_at(z, -1); });
+    const auto upper = lowest([&](double z) { return -end_at(z, 1); });
     const auto to_age = [this](double t) { return std::exp(t + table_.ln_reference); };
     return {lower ? std::optional(to_age(*lower)) : std::nullopt,
             upper ? std::optional(to_age(-*upper)) : std::nullopt};
@@ -101,25 +100,11 @@ class LikelihoodRegion {
 }  // namespace
 
 LifeInterval scale_interval(std::span<const LifeRecord> records, double level) {
-  return LikelihoodRegion(records, level).scales([](double) { return 0.0; });
+  return LikelihoodRegion(records, level).scales();
 }
 
 LifeInterval shape_interval(std::span<const LifeRecord> records, double level) {
   return LikelihoodRegion(records, level).shapes();
-}
-
-LifeInterval quantile_interval(std::span<const LifeRecord> records, double failed, double level) {
-  require_fraction("the fraction failed", failed);
-  const double log_hazard = std::log(-std::log1p(-failed));
-  return LikelihoodRegion(records, level).scales([log_hazard](double z) {
-    return log_hazard * std::exp(-z);
-  });
-}
-
-LifeInterval mean_life_interval(std::span<const LifeRecord> records, double level) {
-  return LikelihoodRegion(records, level).scales([](double z) {
-    return std::lgamma(1 + std::exp(-z));
-  });
 }
 
 }  // namespace shearpin::stats

@@ -115,31 +115,4 @@ long round_up_to_packs(long pieces, long pack) {
   return pieces + (pack - over);
 }
 
-double chance_with_worn(std::span<const double> demand, long n, double worn_lasts) {
-  if (!(worn_lasts >= 0 && worn_lasts <= 1)) {
-    throw InputError(fmt::format("a chance of {} is not in 0 to 1, such as 0.8", worn_lasts));
-  }
-  return worn_lasts * chance_at_most(demand, n + 1) + (1 - worn_lasts) * chance_at_most(demand, n);
-}
-
-long newsvendor_level(std::span<const double> demand, double underage, double overage) {
-  if (!(underage > 0) || !(overage > 0) || !std::isfinite(underage + overage)) {
-    throw InputError(
-        fmt::format("costs of too few and too many must be above 0, such as 9 and 1; got {} and {}",
-                    underage, overage));
-  }
-  return smallest_covering(demand, std::min(underage / (underage + overage), kLargestChance));
-}
-
-double newsvendor_cost(std::span<const double> demand, long n, double underage, double overage) {
-  const double short_of = expected_shortage(demand, n);
-  double left = 0;
-  for (long k = 0; k < n; ++k) {
-    if (k < static_cast<long>(demand.size())) {
-      left += static_cast<double>(n - k) * demand[static_cast<std::size_t>(k)];
-    }
-  }
-  return underage * short_of + overage * left;
-}
-
 }  // namespace shearpin::stocking

@@ -7,24 +7,6 @@
 
 namespace shearpin::stats {
 
-/// The rule of thumb: t = 2 (1 - availability) MTTF. mttf > 0; 0 < availability < 1 (InputError).
-/// Good for a constant rate and an unavailability below about 5 %; then it errs to the short side.
-/// Source: standard practice of reliability-centred maintenance (NAVAIR 00-25-403, SAE JA1012, from
-/// memory).
-double failure_finding_linear(double mttf, double availability);
-
-/// A protective device, what it protects from, and how seldom both may fail together; all mean
-/// times > 0 in one unit.
-struct ProtectiveDevice {
-  double mttf;                       ///< of the device
-  double between_demands;            ///< mean time between the events it is there for
-  double between_multiple_failures;  ///< tolerated mean time between demands met by a dead device
-};
-
-/// t = 2 MTTF x between_demands / between_multiple_failures, the linear rule again. InputError for
-/// values not above 0. Source: as above.
-double failure_finding_for_demand(const ProtectiveDevice& device);
-
 /// Mean over the nodes of the share of a test interval during which the unit stands dead unseen:
 /// U(t) = 1 - (1/t) integral_0^t R(u) du, R the survival of a unit that is good at `age` when the
 /// interval begins. interval > 0; age >= 0. Weights are not updated for the age: its own record

@@ -41,25 +41,4 @@ struct MilitaryHandbookTest {
 /// tests/reference/stats/trend.csv.
 MilitaryHandbookTest military_handbook_test(std::span<const EventHistory> systems);
 
-/// Reverse arrangements: a pair of intervals of one system of which the later is the longer.
-struct ReversalTest {
-  long reversals;
-  long most;         ///< pairs there are
-  double mean;       ///< of the number without a trend: most / 2
-  double deviation;  ///< its standard deviation without ties
-  bool exact;        ///< chances by counting arrangements, else by the normal law
-  TrendChances chances;
-};
-
-/// Counts reversals between the intervals that ended with an event (the one cut off by the end is
-/// left out; a failure-terminated history has all its intervals). It asks nothing of the intervals'
-/// law but that they be exchangeable. Equal intervals are no reversal, so with ties the chances
-/// lean towards worsening a little. Many reversals: improving.
-/// Chances: exact up to 20 000 pairs, beyond by the normal law with continuity (half a count
-/// towards the mean), good to 3e-4 there. InputError: no system with two intervals, or as
-/// check_histories. Source: Kendall 1938; NIST/SEMATECH e-Handbook 8.2.3.4; variance (2n + 5)(n -
-/// 1)n / 72. (The handbook's software manual adds a half whatever the side, which for many
-/// reversals moves away from the mean; not followed.) Checked in tests/reference/stats/trend.csv.
-ReversalTest reversal_test(std::span<const EventHistory> systems);
-
 }  // namespace shearpin::stats

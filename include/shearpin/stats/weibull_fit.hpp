@@ -1,5 +1,5 @@
 #pragma once
-/// Maximum-likelihood Weibull and exponential fits, for those who want the classical figures beside
+/// Maximum-likelihood Weibull fits, for those who want the classical figures beside
 /// the posterior.
 
 #include <span>
@@ -16,12 +16,6 @@ struct WeibullFit {
   double se_log_inverse_shape;
 };
 
-/// Exponential life: its mean and the log-likelihood there.
-struct ExponentialFit {
-  double mean;
-  double log_likelihood;
-};
-
 /// Weibull fit to failed, alive (right-censored), left-truncated, interval and repaired records;
 /// left-censored is the interval from 0. The root of the profile score in ln shape by safeguarded
 /// Newton steps, to 1e-12. InputError: no failures; records outside their domain; or no maximum
@@ -30,13 +24,5 @@ struct ExponentialFit {
 /// look let the scale shrink to 0). Checked in
 /// tests/reference/stats/weibull_fit.csv against R survreg, and optim for delayed entry.
 WeibullFit weibull_fit(std::span<const LifeRecord> records);
-
-/// Scale that maximises the likelihood for a known shape (> 0).
-/// Source: with exact ages, scale^shape = sum(exit^shape - entry^shape) / failures; intervals by
-/// Newton steps.
-Weibull weibull_fit_shape(std::span<const LifeRecord> records, double shape);
-
-/// Exponential fit: the case shape = 1.
-ExponentialFit exponential_fit(std::span<const LifeRecord> records);
 
 }  // namespace shearpin::stats

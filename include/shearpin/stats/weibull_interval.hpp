@@ -31,10 +31,4 @@ struct LifeInterval {
 LifeInterval scale_interval(std::span<const LifeRecord> records, double level);
 LifeInterval shape_interval(std::span<const LifeRecord> records, double level);
 
-/// For the age by which the fraction `failed` in (0, 1) of units fails.
-LifeInterval quantile_interval(std::span<const LifeRecord> records, double failed, double level);
-
-/// For the mean life, scale * Gamma(1 + 1/shape): the MTBF of units that are replaced on failure.
-LifeInterval mean_life_interval(std::span<const LifeRecord> records, double level);
-
 }  // namespace shearpin::stats

@@ -101,14 +101,4 @@ BasePolicy base_policy(std::span<const double> protection_demand, double chance,
 /// >= 1.
 long round_up_to_packs(long pieces, long pack);
 
-/// Chance of no shortage with n good spares and one worn take-off that lasts the stretch with
-/// chance p in [0, 1]: p P(D <= n+1) + (1-p) P(D <= n).
-double chance_with_worn(std::span<const double> demand, long n, double worn_lasts);
-
-/// Newsvendor: the smallest n with P(D <= n) >= underage / (underage + overage); both costs > 0.
-long newsvendor_level(std::span<const double> demand, double underage, double overage);
-
-/// underage E (D - n)^+ + overage E (n - D)^+.
-double newsvendor_cost(std::span<const double> demand, long n, double underage, double overage);
-
 }  // namespace shearpin::stocking

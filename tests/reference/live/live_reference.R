@@ -65,9 +65,6 @@ for (d in split(read_table("events.csv"), ~ id)) {
 
 q <- read_table("quantiles.csv")
 for (i in seq_len(nrow(q))) {
-  p <- q$probability[i]
-  value <- switch(q$law[i], poisson = qpois(p, q$first[i]), negative_binomial = qnbinom(p, q$first[i], q$second[i]),
-                  chi_square = qchisq(p, q$first[i]))
-  answer(q$id[i], "quantile", 0, value)
+  answer(q$id[i], "quantile", 0, qchisq(q$probability[i], q$degrees[i]))
 }
 close(answers)

@@ -60,16 +60,6 @@ def fit(lives):
     return found.x, of(found.x)
 
 
-def quantile(problem):
-    law, p = problem["law"], float(problem["probability"])
-    first, second = float(problem["first"]), float(problem["second"])
-    if law == "poisson":
-        return stats.poisson.ppf(p, first)
-    if law == "negative_binomial":
-        return stats.nbinom.ppf(p, first, second)
-    return stats.chi2.ppf(p, first)
-
-
 problems = {}
 for life in rows("lives.csv"):
     problems.setdefault(life["id"], []).append(life)
@@ -79,4 +69,5 @@ with open(os.path.join(folder, "answers.csv"), "w") as answers:
         for what, value in (("shape", np.exp(z)), ("scale", np.exp(t)), ("log_likelihood", top)):
             answers.write(f"{name},{what},0,{float(value)!r}\n")
     for problem in rows("quantiles.csv"):
-        answers.write(f"{problem['id']},quantile,0,{float(quantile(problem))!r}\n")
+        value = stats.chi2.ppf(float(problem["probability"]), float(problem["degrees"]))
+        answers.write(f"{problem['id']},quantile,0,{float(value)!r}\n")

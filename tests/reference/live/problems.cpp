@@ -125,14 +125,8 @@ Problems make_problems() {
     problems.events.push_back(event_problem(i, draws));
   }
   for (int i = 0; i < 40; ++i) {
-    const double mean = std::exp(draws.between(-4, 5));
     problems.quantiles.push_back(
-        {fmt::format("poisson{}", i), "poisson", mean, 0, draws.between(0.01, 0.999)});
-    problems.quantiles.push_back({fmt::format("negative{}", i), "negative_binomial",
-                                  std::exp(draws.between(-1, 3)), draws.between(0.02, 0.98),
-                                  draws.between(0.01, 0.999)});
-    problems.quantiles.push_back({fmt::format("chi{}", i), "chi_square", 2.0 * draws.whole(1, 60),
-                                  0, draws.between(0.001, 0.999)});
+        {fmt::format("chi{}", i), 2.0 * draws.whole(1, 60), draws.between(0.501, 0.999)});
   }
   return problems;
 }
@@ -162,10 +156,9 @@ void write_problems(const Problems& problems, const std::string& folder) {
     }
   }
   std::ofstream quantiles = opened(folder + "/quantiles.csv");
-  quantiles << "id,law,first,second,probability\n";
+  quantiles << "id,degrees,probability\n";
   for (const QuantileProblem& problem : problems.quantiles) {
-    quantiles << fmt::format("{},{},{},{},{}\n", problem.id, problem.law, problem.first,
-                             problem.second, problem.probability);
+    quantiles << fmt::format("{},{},{}\n", problem.id, problem.degrees, problem.probability);
   }
 }
 

@@ -4,7 +4,6 @@
 #include <string>
 #include <vector>
 
-#include "shearpin/stats/discrete.hpp"
 #include "shearpin/stats/mcf.hpp"
 #include "shearpin/stats/weibull.hpp"
 
@@ -24,13 +23,10 @@ struct EventProblem {
   std::vector<shearpin::stats::SystemWatch> systems;
 };
 
-/// law: "poisson" (first: mean), "negative_binomial" (first: size, second: p), "chi_square" (first:
-/// even degrees of freedom from 2).
+/// Of a chi-square variable.
 struct QuantileProblem {
   std::string id;
-  std::string law;
-  double first;
-  double second;
+  double degrees;  ///< even, from 2
   double probability;
 };
 
@@ -40,7 +36,7 @@ struct Problems {
   std::vector<QuantileProblem> quantiles;
 };
 
-/// 120 of lives (each has a maximum-likelihood fit), 40 of recurring events, 40 x 3 of quantiles.
+/// 120 of lives (each has a maximum-likelihood fit), 40 of recurring events, 40 of quantiles.
 Problems make_problems();
 
 /// lives.csv, events.csv and quantiles.csv in `folder`, numbers with all their digits.

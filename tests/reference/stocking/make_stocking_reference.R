@@ -21,7 +21,6 @@ for (i in seq_len(nrow(rows))) {
   second <- suppressWarnings(as.numeric(row$second))
   n <- suppressWarnings(as.numeric(row$argument))
   lambda <- suppressWarnings(as.numeric(row$argument2))
-  cost <- if (grepl(":", row$second)) as.numeric(strsplit(row$second, ":")[[1]]) else NA
   if (row$demand == "poisson") {
     density <- function(k) dpois(k, first)
     below <- function(k) ppois(k, first)
@@ -41,9 +40,7 @@ for (i in seq_len(nrow(rows))) {
     chance = below(n), above = 1 - below(n), mass = density(n), lead_mass = density(n),
     covering = smallest(n), reorder_point = smallest(n), lead_reorder_point = smallest(n),
     shortage = sum(pmax(k - n, 0) * density(k)),
-    lead_mean = lambda * second, lead_variance = lambda * second * (1 + lambda * second / first),
-    newsvendor = smallest(cost[1] / sum(cost)),
-    newsvendor_cost = sum(density(k) * (cost[1] * pmax(k - n, 0) + cost[2] * pmax(n - k, 0))))
+    lead_mean = lambda * second, lead_variance = lambda * second * (1 + lambda * second / first))
   compare(row, found)
 }
 

@@ -6,7 +6,6 @@
 #include <random>
 
 #include "shearpin/base/error.hpp"
-#include "shearpin/stats/rank_regression.hpp"
 #include "shearpin/stats/weibull_fit.hpp"
 #include "shearpin/stats/weibull_likelihood.hpp"
 
@@ -84,22 +83,6 @@ TEST_CASE("At each end of an interval the profile has fallen by half the chi-squ
     CHECK(greatest([&](double z) { return at(end, std::exp(z)); }, -2, 2) ==
           Approx(floor).epsilon(0).margin(1e-8));
   }
-  const LifeInterval tenth = quantile_interval(records, 0.1, 0.95);
-  for (const double end : {tenth.lower.value(), tenth.upper.value()}) {
-    const auto along = [&](double z) {
-      const double b = std::exp(z);
-      return at(end / std::pow(-std::log(0.9), 1 / b), b);
-    };
-    CHECK(greatest(along, -2, 2) == Approx(floor).epsilon(0).margin(1e-8));
-  }
-  const LifeInterval mean = mean_life_interval(records, 0.95);
-  for (const double end : {mean.lower.value(), mean.upper.value()}) {
-    const auto along = [&](double z) {
-      const double b = std::exp(z);
-      return at(end / std::tgamma(1 + 1 / b), b);
-    };
-    CHECK(greatest(along, -2, 2) == Approx(floor).epsilon(0).margin(1e-8));
-  }
 }
 
 TEST_CASE("Intervals hold the fit, widen with the level, and follow the unit of exposure") {
@@ -112,10 +95,6 @@ TEST_CASE("Intervals hold the fit, widen with the level, and follow the unit of 
   CHECK(narrow.lower.value() < fit.life.scale);
   CHECK(fit.life.scale < narrow.upper.value());
   CHECK(narrow.upper.value() < wide.upper.value());
-  // The scale is the age by which 1 - 1/e has failed.
-  const LifeInterval quantile = quantile_interval(records, 1 - std::exp(-1.0), 0.99);
-  CHECK(quantile.lower.value() == Approx(wide.lower.value()).epsilon(1e-9));
-  CHECK(quantile.upper.value() == Approx(wide.upper.value()).epsilon(1e-9));
   std::shuffle(records.begin(), records.end(), random);
   CHECK(scale_interval(records, 0.99).lower.value() == wide.lower.value());
   for (LifeRecord& record : records) {
@@ -125,7 +104,6 @@ TEST_CASE("Intervals hold the fit, widen with the level, and follow the unit of 
   }
   CHECK(scale_interval(records, 0.99).lower.value() ==
         Approx(24 * wide.lower.value()).epsilon(1e-9));
-  CHECK(mean_life_interval(records, 0.9).upper.value() > fit.life.scale);
 }
 
 TEST_CASE("An interval for the shape covers about as often as it says") {
@@ -166,8 +144,6 @@ TEST_CASE("Where there is no fit there is no interval") {
   CHECK_THROWS_AS(scale_interval(alive, 0.9), InputError);
   CHECK_THROWS_AS(shape_interval(lone, 0.9), InputError);
   CHECK_THROWS_AS(shape_interval(two, 1.5), InputError);
-  CHECK_THROWS_AS(quantile_interval(two, 0, 0.9), InputError);
-  CHECK(mean_life_interval(two, 0.9).lower.has_value());
 }
 
 TEST_CASE("Looks that lives of one length would explain have no best shape") {
@@ -175,8 +151,6 @@ TEST_CASE("Looks that lives of one length would explain have no best shape") {
   const std::vector<LifeRecord> between{{LifeKind::alive, 0, 0, 5}, {LifeKind::interval, 0, 0, 7}};
   CHECK_THROWS_AS(weibull_fit(between), InputError);
   CHECK_THROWS_AS(scale_interval(between, 0.9), InputError);
-  // With the shape known there is a best scale all the same.
-  CHECK(weibull_fit_shape(between, 1).scale > 0);
   const std::vector<LifeRecord> met{{LifeKind::interval, 0, 0, 5}, {LifeKind::interval, 0, 5, 7}};
   CHECK_THROWS_AS(weibull_fit(met), InputError);
 }
@@ -194,26 +168,3 @@ TEST_CASE("Lives very nearly alike still have their interval") {
   CHECK(scale_interval(alike, 0.9).upper.value() > fit.life.scale);
 }
 
-TEST_CASE("Points on a line of probability paper give that line, either way") {
-  // Ages at the median ranks (i - 0.3)/4.4 of scale 100, shape 2.
-  std::vector<LifeRecord> records;
-  for (const double i : {3.0, 1.0, 4.0, 2.0}) {
-    records.push_back({LifeKind::failed, 0, 0, 100 * std::sqrt(-std::log(1 - (i - 0.3) / 4.4))});
-  }
-  for (const auto line : {RankLine::probability_on_age, RankLine::age_on_probability}) {
-    const Weibull life = rank_regression(records, line);
-    CHECK(life.scale == Approx(100));
-    CHECK(life.shape == Approx(2));
-  }
-}
-
-TEST_CASE("Records that cannot be plotted are refused") {
-  const auto plot = [](std::vector<LifeRecord> records) {
-    return rank_regression(records, RankLine::probability_on_age);
-  };
-  CHECK_THROWS_AS(plot({}), InputError);
-  CHECK_THROWS_AS(plot({{LifeKind::failed, 0, 0, 5}, {LifeKind::failed, 0, 0, 5}}), InputError);
-  CHECK_THROWS_AS(plot({{LifeKind::failed, 2, 0, 5}, {LifeKind::failed, 0, 0, 6}}), InputError);
-  CHECK_THROWS_WITH(plot({{LifeKind::failed, 0, 0, 5}, {LifeKind::interval, 0, 1, 6}}),
-                    Catch::Contains("life record 2"));
-}

@@ -5,7 +5,7 @@
 #include <random>
 
 #include "shearpin/base/error.hpp"
-#include "shearpin/stocking/renewal.hpp"
+#include "oracles/renewal.hpp"
 #include "slow_count.hpp"
 
 using namespace shearpin::stocking;

@@ -8,7 +8,7 @@
 #include "kit_random.hpp"
 #include "shearpin/base/error.hpp"
 #include "shearpin/stocking/distribution.hpp"
-#include "shearpin/stocking/shared_stock.hpp"
+#include "oracles/shared_stock.hpp"
 
 using namespace shearpin::stocking;
 using kit_random::Dice;

@@ -80,15 +80,3 @@ TEST_CASE("Orders are rounded up to whole packs") {
   CHECK_THROWS_AS(round_up_to_packs(kUnlimited - 1, 1000), shearpin::InputError);
 }
 
-TEST_CASE("A worn take-off counts with the chance that it lasts") {
-  const Pmf demand{0.5, 0.3, 0.2};
-  CHECK(chance_with_worn(demand, 0, 0) == Approx(0.5));
-  CHECK(chance_with_worn(demand, 0, 1) == Approx(0.8));
-  CHECK(chance_with_worn(demand, 1, 0.25) == Approx(0.25 * 1 + 0.75 * 0.8));
-  CHECK_THROWS_AS(chance_with_worn(demand, 0, 1.1), shearpin::InputError);
-}
-
-TEST_CASE("Newsvendor costs must be above nothing") {
-  CHECK_THROWS_AS(newsvendor_level(poisson_pmf(3), 0, 1), shearpin::InputError);
-  CHECK_THROWS_AS(newsvendor_level(poisson_pmf(3), 1, 0), shearpin::InputError);
-}

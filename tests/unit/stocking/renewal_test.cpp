@@ -2,7 +2,7 @@
 #include <cmath>
 
 #include "shearpin/base/error.hpp"
-#include "shearpin/stocking/renewal.hpp"
+#include "oracles/renewal.hpp"
 #include "slow_count.hpp"
 #include "stocking/count_table.hpp"
 #include "stocking/small_shape_table.hpp"

@@ -11,7 +11,7 @@
 #include "kit_random.hpp"
 #include "shearpin/base/error.hpp"
 #include "shearpin/stocking/kit.hpp"
-#include "shearpin/stocking/shared_stock.hpp"
+#include "oracles/shared_stock.hpp"
 #include "shearpin/stocking/trip_demand.hpp"
 #include "shearpin/stocking/trip_simulation.hpp"
 

@@ -1,4 +1,4 @@
-#include "shearpin/stocking/shared_stock.hpp"
+#include "oracles/shared_stock.hpp"
 
 #include <fmt/format.h>
 #include <algorithm>

@@ -1,4 +1,4 @@
-#include "shearpin/stocking/renewal.hpp"
+#include "oracles/renewal.hpp"
 
 #include <fmt/format.h>
 #include <algorithm>
