@@ -1,4 +1,4 @@
-#include "shearpin/advice/analyst.hpp"
+#include "advice/analyst.hpp"
 
 #include <fmt/format.h>
 

@@ -5,8 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
+#include "base/quantity.hpp"
+#include "base/text.hpp"
 
 namespace shearpin::advice {
 namespace {

@@ -7,9 +7,9 @@
 #include "advice/shared.hpp"
 #include "advice/simulate_kit.hpp"
 #include "advice/stretch.hpp"
+#include "domain/conditions.hpp"
 #include "shearpin/advice/advise.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/domain/conditions.hpp"
 
 namespace shearpin::advice {
 namespace {

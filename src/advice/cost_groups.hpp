@@ -3,7 +3,7 @@
 
 #include <vector>
 
-#include "shearpin/stocking/levels.hpp"
+#include "stocking/levels.hpp"
 
 namespace shearpin::advice {
 

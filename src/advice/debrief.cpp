@@ -1,4 +1,4 @@
-#include "shearpin/advice/debrief.hpp"
+#include "advice/debrief.hpp"
 
 #include <algorithm>
 #include <map>

@@ -7,8 +7,8 @@
 #include "advice/fault_watch.hpp"
 #include "advice/rate_of.hpp"
 #include "advice/trip_case.hpp"
+#include "base/quantity.hpp"
 #include "shearpin/advice/advise.hpp"
-#include "shearpin/base/quantity.hpp"
 
 namespace shearpin::advice {
 namespace {

@@ -7,8 +7,8 @@
 #include <set>
 
 #include "advice/part_by_part.hpp"
-#include "shearpin/stats/trend_tests.hpp"
-#include "shearpin/stocking/failure_chance.hpp"
+#include "stats/trend_tests.hpp"
+#include "stocking/failure_chance.hpp"
 
 namespace shearpin::advice {
 namespace {

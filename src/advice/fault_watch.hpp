@@ -4,7 +4,7 @@
 #include <optional>
 #include <vector>
 
-#include "shearpin/advice/analyst.hpp"
+#include "advice/analyst.hpp"
 
 namespace shearpin::advice {
 

@@ -10,9 +10,9 @@
 #include "advice/parallel.hpp"
 #include "advice/stretch.hpp"
 #include "advice/trip_part.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/domain/plan_fitting.hpp"
-#include "shearpin/stocking/stand_ins.hpp"
+#include "base/text.hpp"
+#include "domain/plan_fitting.hpp"
+#include "stocking/stand_ins.hpp"
 
 namespace shearpin::advice {
 namespace {

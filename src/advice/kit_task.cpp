@@ -6,8 +6,8 @@
 #include <cmath>
 #include <numeric>
 
-#include "shearpin/base/text.hpp"
-#include "shearpin/stocking/kit_frontier.hpp"
+#include "base/text.hpp"
+#include "stocking/kit_frontier.hpp"
 
 namespace shearpin::advice {
 namespace {

@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "advice/kit_groups.hpp"
-#include "shearpin/stocking/kit.hpp"
+#include "stocking/kit.hpp"
 
 namespace shearpin::advice {
 

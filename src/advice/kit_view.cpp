@@ -6,7 +6,7 @@
 #include <cmath>
 
 #include "advice/kit_task.hpp"
-#include "shearpin/stocking/kit.hpp"
+#include "stocking/kit.hpp"
 
 namespace shearpin::advice {
 namespace {

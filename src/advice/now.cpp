@@ -2,11 +2,11 @@
 
 #include <algorithm>
 
+#include "advice/analyst.hpp"
 #include "advice/fault_watch.hpp"
 #include "advice/shared.hpp"
+#include "base/text.hpp"
 #include "shearpin/advice/advise.hpp"
-#include "shearpin/advice/analyst.hpp"
-#include "shearpin/base/text.hpp"
 
 namespace shearpin::advice {
 namespace {

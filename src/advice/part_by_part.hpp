@@ -8,10 +8,10 @@
 #include <string>
 #include <vector>
 
+#include "advice/analyst.hpp"
 #include "advice/parallel.hpp"
-#include "shearpin/advice/analyst.hpp"
+#include "base/quantity.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/quantity.hpp"
 
 namespace shearpin::advice {
 

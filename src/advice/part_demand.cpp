@@ -5,7 +5,7 @@
 #include <limits>
 
 #include "advice/cost_groups.hpp"
-#include "shearpin/base/quantity.hpp"
+#include "base/quantity.hpp"
 
 namespace shearpin::advice {
 namespace {

@@ -5,12 +5,12 @@
 #include <string>
 #include <vector>
 
+#include "advice/analyst.hpp"
 #include "advice/part_extras.hpp"
-#include "shearpin/advice/analyst.hpp"
-#include "shearpin/stocking/consumption.hpp"
-#include "shearpin/stocking/fitted_demand.hpp"
-#include "shearpin/stocking/levels.hpp"
-#include "shearpin/stocking/losses.hpp"
+#include "stocking/consumption.hpp"
+#include "stocking/fitted_demand.hpp"
+#include "stocking/levels.hpp"
+#include "stocking/losses.hpp"
 
 namespace shearpin::advice {
 

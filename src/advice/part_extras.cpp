@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "shearpin/base/quantity.hpp"
+#include "base/quantity.hpp"
 
 namespace shearpin::advice {
 std::optional<Consumption> consumption_of(const Analyst& analyst, PartId part) {

@@ -4,9 +4,9 @@
 #include <cstdint>
 #include <optional>
 
-#include "shearpin/advice/analyst.hpp"
-#include "shearpin/stocking/consumption.hpp"
-#include "shearpin/stocking/losses.hpp"
+#include "advice/analyst.hpp"
+#include "stocking/consumption.hpp"
+#include "stocking/losses.hpp"
 
 namespace shearpin::advice {
 

@@ -6,7 +6,7 @@
 #include "advice/upkeep.hpp"
 #include "shearpin/advice/advise.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/stats/weibull_fit.hpp"
+#include "stats/weibull_fit.hpp"
 
 namespace shearpin::advice {
 namespace {

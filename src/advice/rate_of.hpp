@@ -1,7 +1,7 @@
 #pragma once
 /// What is known of a part's failure rate, from an analyst already at hand.
 
-#include "shearpin/advice/analyst.hpp"
+#include "advice/analyst.hpp"
 #include "shearpin/advice/inquiry.hpp"
 
 namespace shearpin::advice {

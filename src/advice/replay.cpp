@@ -1,4 +1,4 @@
-#include "shearpin/advice/replay.hpp"
+#include "advice/replay.hpp"
 
 #include <fmt/format.h>
 
@@ -8,7 +8,7 @@
 #include "advice/past_demand.hpp"
 #include "advice/shared.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/stocking/levels.hpp"
+#include "stocking/levels.hpp"
 
 namespace shearpin::advice {
 namespace {

@@ -5,9 +5,9 @@
 #include <span>
 #include <vector>
 
+#include "advice/analyst.hpp"
 #include "advice/kit_view.hpp"
 #include "shearpin/advice/advise.hpp"
-#include "shearpin/advice/analyst.hpp"
 
 namespace shearpin::advice {
 

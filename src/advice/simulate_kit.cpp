@@ -5,7 +5,7 @@
 
 #include "advice/kit_groups.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/stocking/trip_simulation.hpp"
+#include "stocking/trip_simulation.hpp"
 
 namespace shearpin::advice {
 namespace {

@@ -7,9 +7,9 @@
 #include "advice/part_by_part.hpp"
 #include "advice/part_demand.hpp"
 #include "advice/shared.hpp"
+#include "domain/cautions.hpp"
+#include "domain/plan_fitting.hpp"
 #include "shearpin/advice/advise.hpp"
-#include "shearpin/domain/cautions.hpp"
-#include "shearpin/domain/plan_fitting.hpp"
 
 namespace shearpin::advice {
 namespace {

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "shearpin/base/text.hpp"
+#include "base/text.hpp"
 
 namespace shearpin::advice {
 namespace {

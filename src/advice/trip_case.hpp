@@ -3,7 +3,7 @@
 
 #include "advice/stretch.hpp"
 #include "advice/trip_part.hpp"
-#include "shearpin/stocking/trip_chance.hpp"
+#include "stocking/trip_chance.hpp"
 
 namespace shearpin::advice {
 

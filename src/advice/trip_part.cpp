@@ -4,7 +4,7 @@
 
 #include "advice/part_demand.hpp"
 #include "advice/stretch.hpp"
-#include "shearpin/base/text.hpp"
+#include "base/text.hpp"
 
 namespace shearpin::advice {
 namespace {

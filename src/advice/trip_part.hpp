@@ -5,12 +5,12 @@
 #include <memory>
 #include <vector>
 
+#include "advice/analyst.hpp"
 #include "advice/part_extras.hpp"
-#include "shearpin/advice/analyst.hpp"
 #include "shearpin/advice/window.hpp"
-#include "shearpin/stocking/levels.hpp"
-#include "shearpin/stocking/stand_ins.hpp"
-#include "shearpin/stocking/trip_plan.hpp"
+#include "stocking/levels.hpp"
+#include "stocking/stand_ins.hpp"
+#include "stocking/trip_plan.hpp"
 
 namespace shearpin::advice {
 

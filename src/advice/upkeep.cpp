@@ -5,9 +5,9 @@
 #include <limits>
 #include <set>
 
-#include "shearpin/stats/age_replacement.hpp"
-#include "shearpin/stats/condition_factor.hpp"
-#include "shearpin/stats/failure_finding.hpp"
+#include "stats/age_replacement.hpp"
+#include "stats/condition_factor.hpp"
+#include "stats/failure_finding.hpp"
 
 namespace shearpin::advice {
 namespace {

@@ -5,7 +5,7 @@
 #include <optional>
 #include <vector>
 
-#include "shearpin/advice/analyst.hpp"
+#include "advice/analyst.hpp"
 #include "shearpin/advice/inquiry.hpp"
 
 namespace shearpin::advice {

@@ -4,8 +4,8 @@
 #include "advice/part_by_part.hpp"
 #include "advice/shared.hpp"
 #include "advice/trip_part.hpp"
+#include "domain/plan_fitting.hpp"
 #include "shearpin/advice/advise.hpp"
-#include "shearpin/domain/plan_fitting.hpp"
 
 namespace shearpin::advice {
 namespace {

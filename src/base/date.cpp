@@ -8,8 +8,8 @@
 #include <optional>
 #include <vector>
 
+#include "base/text.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/text.hpp"
 
 namespace shearpin {
 namespace {

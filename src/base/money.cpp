@@ -5,8 +5,8 @@
 #include <cstdlib>
 
 #include "base/number_text.hpp"
+#include "base/text.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/text.hpp"
 
 namespace shearpin {
 

@@ -1,4 +1,4 @@
-#include "shearpin/base/new_file.hpp"
+#include "base/new_file.hpp"
 
 #include <fcntl.h>
 #include <sys/stat.h>

@@ -3,7 +3,7 @@
 #include <charconv>
 #include <vector>
 
-#include "shearpin/base/text.hpp"
+#include "base/text.hpp"
 
 namespace shearpin {
 namespace {

@@ -1,4 +1,4 @@
-#include "shearpin/base/quantity.hpp"
+#include "base/quantity.hpp"
 
 #include <fmt/format.h>
 
@@ -8,8 +8,8 @@
 #include <stdexcept>
 
 #include "base/number_text.hpp"
+#include "base/text.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/text.hpp"
 
 namespace shearpin {
 namespace {

@@ -6,7 +6,7 @@
 #include <cmath>
 #include <stdexcept>
 
-#include "shearpin/base/quantity.hpp"
+#include "base/quantity.hpp"
 
 namespace shearpin {
 namespace {

@@ -4,17 +4,17 @@
 
 #include <ostream>
 
+#include "base/quantity.hpp"
 #include "cli/commands.hpp"
 #include "cli/kit_options.hpp"
 #include "cli/output.hpp"
 #include "cli/window_options.hpp"
+#include "report/carry.hpp"
+#include "report/now.hpp"
+#include "report/reorder.hpp"
+#include "report/stock_report.hpp"
+#include "report/weak.hpp"
 #include "shearpin/advice/advise.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/report/carry.hpp"
-#include "shearpin/report/now.hpp"
-#include "shearpin/report/reorder.hpp"
-#include "shearpin/report/stock_report.hpp"
-#include "shearpin/report/weak.hpp"
 
 namespace shearpin::cli {
 namespace {

@@ -4,8 +4,8 @@
 
 #include "cli/commands.hpp"
 #include "cli/output.hpp"
+#include "report/debrief.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/report/debrief.hpp"
 
 namespace shearpin::cli {
 namespace {

@@ -4,13 +4,13 @@
 
 #include <ostream>
 
+#include "base/quantity.hpp"
+#include "base/text.hpp"
 #include "cli/commands.hpp"
 #include "cli/output.hpp"
 #include "cli/told.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/domain/plan_exposure.hpp"
-#include "shearpin/report/text_table.hpp"
+#include "domain/plan_exposure.hpp"
+#include "report/text_table.hpp"
 
 namespace shearpin::cli {
 namespace {

@@ -5,19 +5,19 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/quantity.hpp"
+#include "base/text.hpp"
 #include "cli/commands.hpp"
 #include "cli/output.hpp"
 #include "cli/told.hpp"
+#include "domain/plan_fail.hpp"
+#include "domain/plan_fit.hpp"
+#include "domain/plan_fitting.hpp"
+#include "domain/plan_stock.hpp"
+#include "report/reasoning.hpp"
 #include "shearpin/advice/advise.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
 #include "shearpin/domain/life_records.hpp"
-#include "shearpin/domain/plan_fail.hpp"
-#include "shearpin/domain/plan_fit.hpp"
-#include "shearpin/domain/plan_fitting.hpp"
-#include "shearpin/domain/plan_stock.hpp"
-#include "shearpin/report/reasoning.hpp"
 
 namespace shearpin::cli {
 namespace {

@@ -4,16 +4,16 @@
 
 #include <ostream>
 
+#include "base/text.hpp"
 #include "cli/commands.hpp"
 #include "cli/import_master.hpp"
 #include "cli/import_refusals.hpp"
 #include "cli/output.hpp"
 #include "cli/shipped.hpp"
+#include "interchange/import.hpp"
+#include "report/text_table.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/interchange/import.hpp"
 #include "shearpin/ledger/ledger.hpp"
-#include "shearpin/report/text_table.hpp"
 
 namespace shearpin::cli {
 namespace {

@@ -3,8 +3,8 @@
 #include "cli/commands.hpp"
 #include "cli/output.hpp"
 #include "cli/window_options.hpp"
+#include "report/reasoning.hpp"
 #include "shearpin/advice/advise.hpp"
-#include "shearpin/report/reasoning.hpp"
 
 namespace shearpin::cli {
 namespace {

@@ -6,14 +6,14 @@
 #include <nlohmann/json.hpp>
 #include <ostream>
 
+#include "base/quantity.hpp"
+#include "base/text.hpp"
 #include "cli/commands.hpp"
 #include "cli/output.hpp"
+#include "interchange/csv.hpp"
+#include "report/text_table.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
 #include "shearpin/domain/policy.hpp"
-#include "shearpin/interchange/csv.hpp"
-#include "shearpin/report/text_table.hpp"
 
 namespace shearpin::cli {
 namespace {

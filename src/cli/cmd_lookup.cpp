@@ -6,15 +6,15 @@
 #include <nlohmann/json.hpp>
 #include <ostream>
 
+#include "base/text.hpp"
 #include "cli/commands.hpp"
 #include "cli/output.hpp"
+#include "domain/cautions.hpp"
+#include "domain/name_lookup.hpp"
+#include "domain/plan_fitting.hpp"
+#include "interchange/csv.hpp"
+#include "report/text_table.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/domain/cautions.hpp"
-#include "shearpin/domain/name_lookup.hpp"
-#include "shearpin/domain/plan_fitting.hpp"
-#include "shearpin/interchange/csv.hpp"
-#include "shearpin/report/text_table.hpp"
 
 namespace shearpin::cli {
 namespace {

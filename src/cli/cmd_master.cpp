@@ -6,15 +6,15 @@
 #include <ostream>
 #include <type_traits>
 
+#include "base/quantity.hpp"
+#include "base/text.hpp"
 #include "cli/commands.hpp"
 #include "cli/master_edit.hpp"
 #include "cli/master_kind.hpp"
 #include "cli/master_show.hpp"
 #include "cli/output.hpp"
+#include "domain/plan_fitting.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/domain/plan_fitting.hpp"
 
 namespace shearpin::cli {
 namespace {

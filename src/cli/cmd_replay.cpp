@@ -3,11 +3,11 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/quantity.hpp"
 #include "cli/commands.hpp"
 #include "cli/output.hpp"
 #include "cli/progress.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/report/replay.hpp"
+#include "report/replay.hpp"
 
 namespace shearpin::cli {
 namespace {

@@ -2,15 +2,15 @@
 
 #include <fmt/format.h>
 
+#include "base/quantity.hpp"
+#include "base/text.hpp"
 #include "cli/commands.hpp"
 #include "cli/output.hpp"
 #include "cli/told.hpp"
+#include "domain/plan_orders.hpp"
+#include "domain/plan_stock.hpp"
+#include "report/display.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/domain/plan_orders.hpp"
-#include "shearpin/domain/plan_stock.hpp"
-#include "shearpin/report/display.hpp"
 
 namespace shearpin::cli {
 namespace {

@@ -5,14 +5,14 @@
 #include <filesystem>
 #include <ostream>
 
+#include "base/text.hpp"
 #include "cli/commands.hpp"
 #include "cli/import_apply.hpp"
 #include "cli/import_refusals.hpp"
 #include "cli/output.hpp"
+#include "interchange/export.hpp"
+#include "report/text_table.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/interchange/export.hpp"
-#include "shearpin/report/text_table.hpp"
 
 namespace shearpin::cli {
 namespace {

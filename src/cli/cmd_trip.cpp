@@ -6,17 +6,17 @@
 #include <cmath>
 #include <ostream>
 
+#include "base/quantity.hpp"
+#include "base/text.hpp"
 #include "cli/commands.hpp"
 #include "cli/meter_amount.hpp"
 #include "cli/output.hpp"
 #include "cli/told.hpp"
 #include "cli/trip_file.hpp"
+#include "domain/name_lookup.hpp"
+#include "domain/plan_trip.hpp"
+#include "report/trip.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/domain/name_lookup.hpp"
-#include "shearpin/domain/plan_trip.hpp"
-#include "shearpin/report/trip.hpp"
 
 namespace shearpin::cli {
 namespace {

@@ -4,8 +4,8 @@
 
 #include <algorithm>
 
-#include "shearpin/base/text.hpp"
-#include "shearpin/report/text_table.hpp"
+#include "base/text.hpp"
+#include "report/text_table.hpp"
 
 namespace shearpin::cli {
 namespace {

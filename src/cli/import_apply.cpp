@@ -2,9 +2,9 @@
 
 #include <algorithm>
 
+#include "base/text.hpp"
 #include "cli/import_visitor.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/domain/plan_trip.hpp"
+#include "domain/plan_trip.hpp"
 
 namespace shearpin::cli {
 

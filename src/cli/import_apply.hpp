@@ -9,8 +9,8 @@
 #include <vector>
 
 #include "cli/session.hpp"
-#include "shearpin/domain/plan.hpp"
-#include "shearpin/interchange/import.hpp"
+#include "domain/plan.hpp"
+#include "interchange/import.hpp"
 
 namespace shearpin::cli {
 

@@ -1,13 +1,13 @@
 #include <fmt/format.h>
 
+#include "base/text.hpp"
 #include "cli/import_visitor.hpp"
-#include "shearpin/base/text.hpp"
+#include "domain/plan_exposure.hpp"
+#include "domain/plan_fail.hpp"
+#include "domain/plan_fault.hpp"
+#include "domain/plan_fit.hpp"
+#include "domain/plan_stock.hpp"
 #include "shearpin/domain/life_records.hpp"
-#include "shearpin/domain/plan_exposure.hpp"
-#include "shearpin/domain/plan_fail.hpp"
-#include "shearpin/domain/plan_fault.hpp"
-#include "shearpin/domain/plan_fit.hpp"
-#include "shearpin/domain/plan_stock.hpp"
 
 namespace shearpin::cli {
 

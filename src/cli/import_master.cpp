@@ -5,9 +5,9 @@
 #include <optional>
 #include <vector>
 
+#include "base/text.hpp"
+#include "domain/fields.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/domain/fields.hpp"
 
 namespace shearpin::cli {
 namespace {

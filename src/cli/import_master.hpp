@@ -1,8 +1,8 @@
 #pragma once
 /// Rows of master data: what is added, or changed where its key exists already.
 
-#include "shearpin/domain/plan.hpp"
-#include "shearpin/interchange/import.hpp"
+#include "domain/plan.hpp"
+#include "interchange/import.hpp"
 
 namespace shearpin::cli {
 

@@ -7,8 +7,8 @@
 #include <string_view>
 #include <vector>
 
+#include "domain/name_lookup.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/domain/name_lookup.hpp"
 
 namespace shearpin::cli {
 

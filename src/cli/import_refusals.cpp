@@ -5,7 +5,7 @@
 #include <map>
 #include <utility>
 
-#include "shearpin/base/text.hpp"
+#include "base/text.hpp"
 
 namespace shearpin::cli {
 namespace {

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "shearpin/interchange/import.hpp"
+#include "interchange/import.hpp"
 
 namespace shearpin::cli {
 

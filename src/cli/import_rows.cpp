@@ -1,14 +1,14 @@
 #include <fmt/format.h>
 
+#include "base/quantity.hpp"
+#include "base/text.hpp"
 #include "cli/import_master.hpp"
 #include "cli/import_visitor.hpp"
 #include "cli/trip_file.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/domain/plan_exposure.hpp"
-#include "shearpin/domain/plan_fit.hpp"
-#include "shearpin/domain/plan_orders.hpp"
-#include "shearpin/domain/plan_stock.hpp"
+#include "domain/plan_exposure.hpp"
+#include "domain/plan_fit.hpp"
+#include "domain/plan_orders.hpp"
+#include "domain/plan_stock.hpp"
 
 namespace shearpin::cli {
 

@@ -9,9 +9,9 @@
 
 #include "cli/import_apply.hpp"
 #include "cli/import_names.hpp"
-#include "shearpin/domain/plan_fit.hpp"
-#include "shearpin/domain/plan_fitting.hpp"
-#include "shearpin/domain/plan_orders.hpp"
+#include "domain/plan_fit.hpp"
+#include "domain/plan_fitting.hpp"
+#include "domain/plan_orders.hpp"
 
 namespace shearpin::cli {
 

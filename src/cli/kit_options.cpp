@@ -4,10 +4,10 @@
 
 #include <algorithm>
 
+#include "base/quantity.hpp"
+#include "base/text.hpp"
 #include "shearpin/base/error.hpp"
 #include "shearpin/base/money.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
 
 namespace shearpin::cli {
 namespace {

@@ -4,8 +4,8 @@
 
 #include <algorithm>
 
+#include "base/text.hpp"
 #include "cli/nearest.hpp"
-#include "shearpin/base/text.hpp"
 
 namespace shearpin::cli {
 namespace {

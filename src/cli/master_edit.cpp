@@ -2,11 +2,11 @@
 
 #include <ostream>
 
+#include "base/quantity.hpp"
 #include "cli/commands.hpp"
 #include "cli/output.hpp"
 #include "cli/told.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/domain/plan_exposure.hpp"
+#include "domain/plan_exposure.hpp"
 
 namespace shearpin::cli {
 namespace {

@@ -10,8 +10,8 @@
 
 #include "cli/command.hpp"
 #include "cli/session.hpp"
+#include "domain/fields.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/domain/fields.hpp"
 
 namespace shearpin::cli {
 

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "cli/session.hpp"
-#include "shearpin/domain/fields.hpp"
+#include "domain/fields.hpp"
 
 namespace shearpin::cli {
 

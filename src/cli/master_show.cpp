@@ -6,13 +6,13 @@
 #include <ostream>
 #include <type_traits>
 
+#include "base/quantity.hpp"
+#include "base/text.hpp"
 #include "cli/master_kind.hpp"
 #include "cli/output.hpp"
+#include "interchange/csv.hpp"
+#include "report/text_table.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/interchange/csv.hpp"
-#include "shearpin/report/text_table.hpp"
 
 namespace shearpin::cli {
 namespace {

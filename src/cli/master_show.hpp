@@ -4,7 +4,7 @@
 #include <vector>
 
 #include "cli/session.hpp"
-#include "shearpin/domain/fields.hpp"
+#include "domain/fields.hpp"
 
 namespace shearpin::cli {
 

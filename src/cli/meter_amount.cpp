@@ -4,8 +4,8 @@
 
 #include <algorithm>
 
+#include "base/quantity.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/quantity.hpp"
 #include "shearpin/domain/trip.hpp"
 
 namespace shearpin::cli {

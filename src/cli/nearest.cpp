@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <utility>
 
-#include "shearpin/base/text.hpp"
+#include "base/text.hpp"
 
 namespace shearpin::cli {
 namespace {

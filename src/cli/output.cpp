@@ -9,11 +9,11 @@
 #include <sstream>
 #include <stdexcept>
 
+#include "base/new_file.hpp"
+#include "base/text.hpp"
+#include "domain/cautions.hpp"
+#include "report/text_table.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/new_file.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/domain/cautions.hpp"
-#include "shearpin/report/text_table.hpp"
 
 namespace shearpin::cli {
 namespace {

@@ -10,7 +10,7 @@
 #include <vector>
 
 #include "cli/session.hpp"
-#include "shearpin/report/cautions.hpp"
+#include "report/cautions.hpp"
 
 namespace shearpin::cli {
 

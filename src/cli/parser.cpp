@@ -6,11 +6,11 @@
 #include <algorithm>
 #include <utility>
 
+#include "base/text.hpp"
 #include "cli/command.hpp"
 #include "cli/help.hpp"
 #include "cli/line_scan.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/text.hpp"
 
 namespace shearpin::cli {
 namespace {

@@ -5,10 +5,10 @@
 #include <ostream>
 #include <sstream>
 
+#include "base/text.hpp"
 #include "cli/commands.hpp"
 #include "cli/output.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/text.hpp"
 
 namespace shearpin::cli {
 namespace {

@@ -8,11 +8,11 @@
 #include <ostream>
 #include <span>
 
+#include "base/quantity.hpp"
+#include "base/text.hpp"
 #include "cli/output.hpp"
+#include "domain/name_lookup.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/domain/name_lookup.hpp"
 #include "shearpin/domain/trip.hpp"
 
 namespace shearpin::cli {

@@ -9,8 +9,8 @@
 #include <vector>
 
 #include "cli/context.hpp"
+#include "domain/name_lookup.hpp"
 #include "shearpin/domain/draft.hpp"
-#include "shearpin/domain/name_lookup.hpp"
 #include "shearpin/domain/snapshot.hpp"
 #include "shearpin/ledger/ledger.hpp"
 

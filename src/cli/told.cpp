@@ -5,15 +5,15 @@
 #include <nlohmann/json.hpp>
 #include <ostream>
 
+#include "advice/analyst.hpp"
+#include "base/quantity.hpp"
+#include "base/text.hpp"
 #include "cli/output.hpp"
-#include "shearpin/advice/analyst.hpp"
+#include "domain/cautions.hpp"
+#include "domain/plan_fitting.hpp"
+#include "report/display.hpp"
+#include "report/text_table.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/domain/cautions.hpp"
-#include "shearpin/domain/plan_fitting.hpp"
-#include "shearpin/report/display.hpp"
-#include "shearpin/report/text_table.hpp"
 
 namespace shearpin::cli {
 namespace {

@@ -7,7 +7,7 @@
 
 #include "cli/command.hpp"
 #include "cli/session.hpp"
-#include "shearpin/domain/plan.hpp"
+#include "domain/plan.hpp"
 
 namespace shearpin::cli {
 

@@ -6,14 +6,14 @@
 #include <ostream>
 #include <set>
 
+#include "base/quantity.hpp"
+#include "base/text.hpp"
 #include "cli/import_refusals.hpp"
 #include "cli/meter_amount.hpp"
 #include "cli/output.hpp"
+#include "interchange/import.hpp"
+#include "report/text_table.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/interchange/import.hpp"
-#include "shearpin/report/text_table.hpp"
 
 namespace shearpin::cli {
 namespace {

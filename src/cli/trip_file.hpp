@@ -6,7 +6,7 @@
 #include <string>
 
 #include "cli/session.hpp"
-#include "shearpin/interchange/rows.hpp"
+#include "interchange/rows.hpp"
 
 namespace shearpin::cli {
 

@@ -2,10 +2,10 @@
 
 #include <fmt/format.h>
 
+#include "base/quantity.hpp"
+#include "base/text.hpp"
 #include "cli/meter_amount.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
 #include "shearpin/domain/trip.hpp"
 
 namespace shearpin::cli {

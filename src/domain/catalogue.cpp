@@ -4,7 +4,7 @@
 
 #include <stdexcept>
 
-#include "shearpin/base/text.hpp"
+#include "base/text.hpp"
 
 namespace shearpin::domain {
 namespace {

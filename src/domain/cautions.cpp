@@ -1,4 +1,4 @@
-#include "shearpin/domain/cautions.hpp"
+#include "domain/cautions.hpp"
 
 #include <algorithm>
 

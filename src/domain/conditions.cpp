@@ -1,12 +1,12 @@
-#include "shearpin/domain/conditions.hpp"
+#include "domain/conditions.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <set>
 
-#include "shearpin/base/text.hpp"
-#include "shearpin/domain/name_lookup.hpp"
+#include "base/text.hpp"
+#include "domain/name_lookup.hpp"
 
 namespace shearpin::domain {
 namespace {

@@ -2,7 +2,7 @@
 
 #include <type_traits>
 
-#include "shearpin/base/text.hpp"
+#include "base/text.hpp"
 #include "shearpin/domain/draft.hpp"
 
 namespace shearpin::domain {

@@ -4,8 +4,8 @@
 #include <stdexcept>
 #include <tuple>
 
+#include "domain/fields.hpp"
 #include "domain/use_curve.hpp"
-#include "shearpin/domain/fields.hpp"
 
 namespace shearpin::domain {
 namespace {

@@ -10,10 +10,10 @@
 #include <string_view>
 #include <vector>
 
+#include "base/quantity.hpp"
+#include "base/text.hpp"
+#include "domain/fields.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/domain/fields.hpp"
 
 namespace shearpin::domain::kit {
 

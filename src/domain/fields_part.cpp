@@ -1,5 +1,5 @@
 #include "domain/field_kit.hpp"
-#include "shearpin/domain/plan_fitting.hpp"
+#include "domain/plan_fitting.hpp"
 
 namespace shearpin::domain {
 namespace {

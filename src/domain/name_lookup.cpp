@@ -1,11 +1,11 @@
-#include "shearpin/domain/name_lookup.hpp"
+#include "domain/name_lookup.hpp"
 
 #include <algorithm>
 #include <functional>
 #include <iterator>
 #include <set>
 
-#include "shearpin/base/text.hpp"
+#include "base/text.hpp"
 
 namespace shearpin::domain {
 namespace {

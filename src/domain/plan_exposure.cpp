@@ -1,14 +1,14 @@
-#include "shearpin/domain/plan_exposure.hpp"
+#include "domain/plan_exposure.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
 
+#include "base/quantity.hpp"
+#include "base/text.hpp"
 #include "domain/plan_support.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
 #include "shearpin/domain/exposure.hpp"
 
 namespace shearpin::domain {

@@ -1,13 +1,13 @@
-#include "shearpin/domain/plan_fail.hpp"
+#include "domain/plan_fail.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cstdlib>
 
+#include "base/text.hpp"
 #include "domain/plan_spare.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/text.hpp"
 
 namespace shearpin::domain {
 

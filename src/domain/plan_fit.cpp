@@ -1,12 +1,12 @@
-#include "shearpin/domain/plan_fit.hpp"
+#include "domain/plan_fit.hpp"
 
 #include <fmt/format.h>
 
 #include <cmath>
 
+#include "base/text.hpp"
 #include "domain/plan_spare.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/text.hpp"
 
 namespace shearpin::domain {
 

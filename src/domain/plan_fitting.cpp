@@ -1,13 +1,13 @@
-#include "shearpin/domain/plan_fitting.hpp"
+#include "domain/plan_fitting.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <tuple>
 
+#include "base/quantity.hpp"
+#include "base/text.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
 
 namespace shearpin::domain {
 

@@ -1,8 +1,8 @@
 #include <fmt/format.h>
 
 #include "domain/plan_spare.hpp"
+#include "domain/plan_stock.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/domain/plan_stock.hpp"
 
 namespace shearpin::domain {
 

@@ -1,12 +1,12 @@
-#include "shearpin/domain/plan_orders.hpp"
+#include "domain/plan_orders.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 
+#include "base/text.hpp"
 #include "domain/plan_support.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/text.hpp"
 
 namespace shearpin::domain {
 

@@ -3,10 +3,10 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/text.hpp"
+#include "domain/plan_orders.hpp"
 #include "domain/plan_support.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/domain/plan_orders.hpp"
 
 namespace shearpin::domain {
 

@@ -1,9 +1,9 @@
 #include <fmt/format.h>
 
+#include "base/text.hpp"
+#include "domain/plan_fit.hpp"
 #include "domain/plan_spare.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/domain/plan_fit.hpp"
 
 namespace shearpin::domain {
 

@@ -4,8 +4,8 @@
 #include <string>
 #include <vector>
 
+#include "domain/plan_fitting.hpp"
 #include "domain/plan_support.hpp"
-#include "shearpin/domain/plan_fitting.hpp"
 
 namespace shearpin::domain::planning {
 

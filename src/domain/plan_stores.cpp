@@ -2,10 +2,10 @@
 
 #include <algorithm>
 
+#include "base/text.hpp"
 #include "domain/plan_spare.hpp"
+#include "domain/plan_stock.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/domain/plan_stock.hpp"
 
 namespace shearpin::domain {
 

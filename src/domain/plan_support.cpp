@@ -6,11 +6,11 @@
 #include <cmath>
 #include <set>
 
+#include "base/text.hpp"
+#include "domain/conditions.hpp"
 #include "domain/last_good.hpp"
+#include "domain/plan_fitting.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/domain/conditions.hpp"
-#include "shearpin/domain/plan_fitting.hpp"
 
 namespace shearpin::domain::planning {
 

@@ -4,9 +4,9 @@
 #include <string>
 #include <vector>
 
+#include "domain/plan.hpp"
 #include "shearpin/base/date.hpp"
 #include "shearpin/base/money.hpp"
-#include "shearpin/domain/plan.hpp"
 
 namespace shearpin::domain {
 using shearpin::to_text;  // dates and money beside the word lists of this namespace

@@ -1,8 +1,8 @@
 #include <fmt/format.h>
 
+#include "domain/plan_fail.hpp"
 #include "domain/plan_spare.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/domain/plan_fail.hpp"
 
 namespace shearpin::domain {
 

@@ -1,13 +1,13 @@
-#include "shearpin/domain/plan_trip.hpp"
+#include "domain/plan_trip.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <set>
 
+#include "base/text.hpp"
 #include "domain/plan_support.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/text.hpp"
 
 namespace shearpin::domain {
 

@@ -2,9 +2,9 @@
 
 #include <algorithm>
 
+#include "base/text.hpp"
 #include "domain/plan_support.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/text.hpp"
 
 namespace shearpin::domain::planning {
 

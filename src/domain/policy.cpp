@@ -5,9 +5,9 @@
 #include <cmath>
 #include <stdexcept>
 
+#include "base/quantity.hpp"
+#include "base/text.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
 
 namespace shearpin::domain {
 namespace {

@@ -5,8 +5,8 @@
 #include <set>
 #include <tuple>
 
+#include "base/quantity.hpp"
 #include "domain/plan_support.hpp"
-#include "shearpin/base/quantity.hpp"
 
 namespace shearpin::domain {
 

@@ -6,10 +6,10 @@
 #include <cmath>
 #include <set>
 
+#include "base/quantity.hpp"
+#include "base/text.hpp"
 #include "domain/plan_support.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
 #include "shearpin/domain/exposure.hpp"
 #include "shearpin/domain/trip.hpp"
 

@@ -5,9 +5,9 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/text.hpp"
 #include "domain/plan_support.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/text.hpp"
 #include "shearpin/domain/trip.hpp"
 
 namespace shearpin::domain {

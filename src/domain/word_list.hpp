@@ -10,8 +10,8 @@
 #include <string_view>
 #include <vector>
 
+#include "base/text.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/text.hpp"
 
 namespace shearpin::domain {
 

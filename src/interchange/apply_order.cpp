@@ -2,7 +2,7 @@
 #include <tuple>
 #include <type_traits>
 
-#include "shearpin/interchange/import.hpp"
+#include "interchange/import.hpp"
 
 namespace shearpin::interchange {
 namespace {

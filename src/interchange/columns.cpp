@@ -6,8 +6,8 @@
 #include <stdexcept>
 #include <utility>
 
-#include "shearpin/base/text.hpp"
-#include "shearpin/domain/fields.hpp"
+#include "base/text.hpp"
+#include "domain/fields.hpp"
 
 namespace shearpin::interchange {
 namespace {

@@ -7,7 +7,7 @@
 #include <string_view>
 #include <vector>
 
-#include "shearpin/interchange/rows.hpp"
+#include "interchange/rows.hpp"
 
 namespace shearpin::interchange {
 

@@ -6,7 +6,7 @@
 #include <new>
 #include <utility>
 
-#include "shearpin/base/text.hpp"
+#include "base/text.hpp"
 
 namespace shearpin::interchange {
 namespace {

@@ -1,5 +1,5 @@
-#include "shearpin/base/text.hpp"
-#include "shearpin/interchange/csv.hpp"
+#include "base/text.hpp"
+#include "interchange/csv.hpp"
 
 namespace shearpin::interchange {
 

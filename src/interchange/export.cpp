@@ -1,12 +1,12 @@
-#include "shearpin/interchange/export.hpp"
+#include "interchange/export.hpp"
 
 #include <map>
 #include <stdexcept>
 #include <utility>
 
+#include "base/quantity.hpp"
+#include "domain/fields.hpp"
 #include "interchange/columns.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/domain/fields.hpp"
 
 namespace shearpin::interchange {
 namespace {

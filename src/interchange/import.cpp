@@ -1,11 +1,11 @@
-#include "shearpin/interchange/import.hpp"
+#include "interchange/import.hpp"
 
 #include <set>
 #include <utility>
 
+#include "base/text.hpp"
 #include "interchange/csv_table.hpp"
 #include "interchange/read_rows.hpp"
-#include "shearpin/base/text.hpp"
 
 namespace shearpin::interchange {
 namespace {

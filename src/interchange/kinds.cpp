@@ -3,9 +3,9 @@
 #include <cctype>
 #include <utility>
 
+#include "base/text.hpp"
+#include "interchange/import.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/interchange/import.hpp"
 
 namespace shearpin::interchange {
 namespace {

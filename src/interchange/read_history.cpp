@@ -1,8 +1,8 @@
 #include <array>
 #include <tuple>
 
+#include "base/text.hpp"
 #include "interchange/read_rows.hpp"
-#include "shearpin/base/text.hpp"
 
 namespace shearpin::interchange {
 namespace {

@@ -5,8 +5,8 @@
 #include <stdexcept>
 #include <utility>
 
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
+#include "base/quantity.hpp"
+#include "base/text.hpp"
 
 namespace shearpin::interchange {
 namespace {

@@ -10,10 +10,10 @@
 
 #include "interchange/columns.hpp"
 #include "interchange/csv_table.hpp"
+#include "interchange/rows.hpp"
 #include "shearpin/base/date.hpp"
 #include "shearpin/base/error.hpp"
 #include "shearpin/base/money.hpp"
-#include "shearpin/interchange/rows.hpp"
 
 namespace shearpin::interchange {
 

@@ -5,8 +5,8 @@
 #include <fmt/format.h>
 #include <sqlite3.h>
 
+#include "base/new_file.hpp"
 #include "ledger/impl.hpp"
-#include "shearpin/base/new_file.hpp"
 
 namespace shearpin::ledger {
 namespace {

@@ -4,10 +4,10 @@
 
 #include <algorithm>
 
+#include "base/quantity.hpp"
 #include "ledger/checks.hpp"
 #include "ledger/names.hpp"
 #include "ledger/sql_live.hpp"
-#include "shearpin/base/quantity.hpp"
 
 namespace shearpin::ledger {
 namespace {

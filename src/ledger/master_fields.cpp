@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <charconv>
 
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
+#include "base/quantity.hpp"
+#include "base/text.hpp"
 
 namespace shearpin::ledger {
 namespace {

@@ -4,7 +4,7 @@
 
 #include <vector>
 
-#include "shearpin/base/text.hpp"
+#include "base/text.hpp"
 
 namespace shearpin::ledger {
 namespace {

@@ -3,9 +3,9 @@
 #include <SQLiteCpp/SQLiteCpp.h>
 #include <fmt/format.h>
 
+#include "base/new_file.hpp"
 #include "ledger/impl.hpp"
 #include "ledger/migrate.hpp"
-#include "shearpin/base/new_file.hpp"
 
 namespace shearpin::ledger {
 namespace {

@@ -4,10 +4,10 @@
 
 #include <cmath>
 
+#include "base/text.hpp"
 #include "ledger/master_fields.hpp"
 #include "ledger/names.hpp"
 #include "ledger/record.hpp"
-#include "shearpin/base/text.hpp"
 
 namespace shearpin::ledger {
 namespace {

@@ -4,8 +4,8 @@
 
 #include <stdexcept>
 
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
+#include "base/quantity.hpp"
+#include "base/text.hpp"
 
 namespace shearpin::ledger {
 namespace {

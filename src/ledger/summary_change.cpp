@@ -5,10 +5,10 @@
 #include <algorithm>
 #include <array>
 
+#include "base/quantity.hpp"
+#include "base/text.hpp"
 #include "ledger/summary.hpp"
 #include "shearpin/base/money.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
 
 namespace shearpin::ledger {
 namespace {

@@ -4,11 +4,11 @@
 #include <fmt/format.h>
 #include <sqlite3.h>
 
+#include "base/text.hpp"
 #include "ledger/impl.hpp"
 #include "ledger/names.hpp"
 #include "ledger/record.hpp"
 #include "ledger/transaction_state.hpp"
-#include "shearpin/base/text.hpp"
 
 namespace shearpin::ledger {
 namespace {

@@ -6,13 +6,13 @@
 
 #include <algorithm>
 
+#include "base/text.hpp"
 #include "ledger/dependents.hpp"
 #include "ledger/master_lines.hpp"
 #include "ledger/master_sql.hpp"
 #include "ledger/names.hpp"
 #include "ledger/record.hpp"
 #include "ledger/transaction_state.hpp"
-#include "shearpin/base/text.hpp"
 
 namespace shearpin::ledger {
 namespace {

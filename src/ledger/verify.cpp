@@ -9,9 +9,9 @@
 #include <set>
 #include <tuple>
 
+#include "base/text.hpp"
 #include "ledger/impl.hpp"
 #include "ledger/migrate.hpp"
-#include "shearpin/base/text.hpp"
 
 namespace shearpin::ledger {
 namespace {

@@ -2,8 +2,8 @@
 
 #include <fmt/format.h>
 
+#include "base/text.hpp"
 #include "ledger/verify.hpp"
-#include "shearpin/base/text.hpp"
 
 namespace shearpin::ledger {
 namespace {

@@ -2,10 +2,10 @@
 
 #include <fmt/format.h>
 
+#include "base/quantity.hpp"
 #include "ledger/checks.hpp"
 #include "ledger/names.hpp"
 #include "ledger/verify.hpp"
-#include "shearpin/base/quantity.hpp"
 
 namespace shearpin::ledger {
 namespace {

@@ -2,15 +2,15 @@
 
 #include <algorithm>
 
+#include "base/quantity.hpp"
+#include "base/text.hpp"
+#include "report/carry.hpp"
 #include "report/carry_sections.hpp"
+#include "report/display.hpp"
 #include "report/kit_text.hpp"
 #include "report/phrases.hpp"
 #include "report/tables.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/report/carry.hpp"
-#include "shearpin/report/display.hpp"
-#include "shearpin/report/text_table.hpp"
+#include "report/text_table.hpp"
 
 namespace shearpin::report {
 namespace {

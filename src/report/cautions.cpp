@@ -1,4 +1,4 @@
-#include "shearpin/report/cautions.hpp"
+#include "report/cautions.hpp"
 
 #include <algorithm>
 

@@ -1,11 +1,11 @@
 #include <optional>
 #include <utility>
 
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/report/carry.hpp"
-#include "shearpin/report/now.hpp"
-#include "shearpin/report/reorder.hpp"
+#include "base/quantity.hpp"
+#include "base/text.hpp"
+#include "report/carry.hpp"
+#include "report/now.hpp"
+#include "report/reorder.hpp"
 
 namespace shearpin::report {
 namespace {

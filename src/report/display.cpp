@@ -1,4 +1,4 @@
-#include "shearpin/report/display.hpp"
+#include "report/display.hpp"
 
 #include <fmt/format.h>
 
@@ -6,7 +6,7 @@
 #include <cmath>
 #include <stdexcept>
 
-#include "shearpin/base/quantity.hpp"
+#include "base/quantity.hpp"
 
 namespace shearpin::report {
 namespace {

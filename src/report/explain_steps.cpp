@@ -6,13 +6,13 @@
 #include <map>
 #include <stdexcept>
 
+#include "base/quantity.hpp"
+#include "base/text.hpp"
+#include "report/display.hpp"
 #include "report/life_sections.hpp"
 #include "report/phrases.hpp"
 #include "report/tables.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/report/display.hpp"
-#include "shearpin/report/text_table.hpp"
+#include "report/text_table.hpp"
 
 namespace shearpin::report {
 namespace {

@@ -3,8 +3,8 @@
 
 #include <string>
 
+#include "report/reasoning.hpp"
 #include "shearpin/advice/inquiry.hpp"
-#include "shearpin/report/reasoning.hpp"
 
 namespace shearpin::report {
 

@@ -2,14 +2,14 @@
 
 #include <algorithm>
 
+#include "base/text.hpp"
+#include "report/display.hpp"
 #include "report/explain_steps.hpp"
 #include "report/life_sections.hpp"
 #include "report/phrases.hpp"
+#include "report/reasoning.hpp"
+#include "report/text_table.hpp"
 #include "report/upkeep_sections.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/report/display.hpp"
-#include "shearpin/report/reasoning.hpp"
-#include "shearpin/report/text_table.hpp"
 
 namespace shearpin::report {
 namespace {

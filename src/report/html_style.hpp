@@ -4,7 +4,7 @@
 #include <string>
 #include <string_view>
 
-#include "shearpin/report/stock_report.hpp"
+#include "report/stock_report.hpp"
 
 namespace shearpin::report {
 

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <string>
 
-#include "shearpin/base/text.hpp"
+#include "base/text.hpp"
 
 namespace shearpin::report {
 namespace {

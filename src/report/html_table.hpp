@@ -4,7 +4,7 @@
 #include <string_view>
 
 #include "report/html.hpp"
-#include "shearpin/report/text_table.hpp"
+#include "report/text_table.hpp"
 
 namespace shearpin::report {
 

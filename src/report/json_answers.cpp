@@ -1,11 +1,11 @@
 #include <cmath>
 #include <stdexcept>
 
+#include "report/carry.hpp"
 #include "report/json_values.hpp"
-#include "shearpin/report/carry.hpp"
-#include "shearpin/report/now.hpp"
-#include "shearpin/report/reorder.hpp"
-#include "shearpin/report/stock_report.hpp"
+#include "report/now.hpp"
+#include "report/reorder.hpp"
+#include "report/stock_report.hpp"
 
 namespace shearpin::report {
 namespace {

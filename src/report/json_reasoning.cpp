@@ -1,5 +1,5 @@
 #include "report/json_values.hpp"
-#include "shearpin/report/reasoning.hpp"
+#include "report/reasoning.hpp"
 
 namespace shearpin::report {
 namespace {

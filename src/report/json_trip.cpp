@@ -1,5 +1,5 @@
 #include "report/json_values.hpp"
-#include "shearpin/report/trip.hpp"
+#include "report/trip.hpp"
 
 namespace shearpin::report {
 namespace {

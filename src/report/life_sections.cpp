@@ -4,11 +4,11 @@
 
 #include <cmath>
 
+#include "base/quantity.hpp"
+#include "base/text.hpp"
+#include "report/display.hpp"
 #include "report/phrases.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/report/display.hpp"
-#include "shearpin/report/text_table.hpp"
+#include "report/text_table.hpp"
 
 namespace shearpin::report {
 namespace {

@@ -4,8 +4,8 @@
 #include <cstddef>
 #include <string>
 
+#include "report/reasoning.hpp"
 #include "shearpin/advice/inquiry.hpp"
-#include "shearpin/report/reasoning.hpp"
 
 namespace shearpin::report {
 

@@ -2,13 +2,13 @@
 
 #include <algorithm>
 
+#include "base/text.hpp"
+#include "report/display.hpp"
+#include "report/now.hpp"
 #include "report/phrases.hpp"
 #include "report/tables.hpp"
+#include "report/text_table.hpp"
 #include "report/upkeep_sections.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/report/display.hpp"
-#include "shearpin/report/now.hpp"
-#include "shearpin/report/text_table.hpp"
 
 namespace shearpin::report {
 namespace {

@@ -2,9 +2,9 @@
 
 #include <fmt/format.h>
 
+#include "base/text.hpp"
+#include "report/display.hpp"
 #include "report/phrases.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/report/display.hpp"
 
 namespace shearpin::report {
 namespace {

@@ -6,8 +6,8 @@
 #include <string_view>
 #include <vector>
 
-#include "shearpin/report/stock_report.hpp"
-#include "shearpin/report/text_table.hpp"
+#include "report/stock_report.hpp"
+#include "report/text_table.hpp"
 
 namespace shearpin::report {
 

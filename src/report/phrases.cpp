@@ -4,9 +4,9 @@
 
 #include <algorithm>
 
-#include "shearpin/base/text.hpp"
-#include "shearpin/report/display.hpp"
-#include "shearpin/report/text_table.hpp"
+#include "base/text.hpp"
+#include "report/display.hpp"
+#include "report/text_table.hpp"
 
 namespace shearpin::report {
 

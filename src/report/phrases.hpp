@@ -5,8 +5,8 @@
 #include <string_view>
 #include <vector>
 
+#include "report/cautions.hpp"
 #include "shearpin/advice/answers.hpp"
-#include "shearpin/report/cautions.hpp"
 
 namespace shearpin::report {
 

@@ -1,12 +1,12 @@
 #include <fmt/format.h>
 
+#include "base/text.hpp"
+#include "report/display.hpp"
 #include "report/life_sections.hpp"
 #include "report/phrases.hpp"
+#include "report/reasoning.hpp"
+#include "report/text_table.hpp"
 #include "report/upkeep_sections.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/report/display.hpp"
-#include "shearpin/report/reasoning.hpp"
-#include "shearpin/report/text_table.hpp"
 
 namespace shearpin::report {
 namespace {

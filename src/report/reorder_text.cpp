@@ -2,13 +2,13 @@
 
 #include <algorithm>
 
+#include "base/text.hpp"
+#include "report/display.hpp"
 #include "report/phrases.hpp"
+#include "report/reorder.hpp"
 #include "report/reorder_sections.hpp"
 #include "report/tables.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/report/display.hpp"
-#include "shearpin/report/reorder.hpp"
-#include "shearpin/report/text_table.hpp"
+#include "report/text_table.hpp"
 
 namespace shearpin::report {
 namespace {

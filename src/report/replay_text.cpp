@@ -1,11 +1,11 @@
 #include <fmt/format.h>
 
+#include "base/text.hpp"
+#include "report/display.hpp"
 #include "report/json_values.hpp"
 #include "report/phrases.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/report/display.hpp"
-#include "shearpin/report/replay.hpp"
-#include "shearpin/report/text_table.hpp"
+#include "report/replay.hpp"
+#include "report/text_table.hpp"
 
 namespace shearpin::report {
 namespace {

@@ -7,8 +7,8 @@
 #include <string_view>
 
 #include "report/html.hpp"
+#include "report/text_table.hpp"
 #include "shearpin/advice/answers.hpp"
-#include "shearpin/report/text_table.hpp"
 
 namespace shearpin::report {
 

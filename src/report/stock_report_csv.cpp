@@ -1,6 +1,6 @@
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/report/stock_report.hpp"
+#include "base/quantity.hpp"
+#include "base/text.hpp"
+#include "report/stock_report.hpp"
 
 namespace shearpin::report {
 namespace {

@@ -6,7 +6,7 @@
 #include "report/html_style.hpp"
 #include "report/html_table.hpp"
 #include "report/sheet.hpp"
-#include "shearpin/report/stock_report.hpp"
+#include "report/stock_report.hpp"
 
 namespace shearpin::report {
 namespace {

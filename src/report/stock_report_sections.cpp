@@ -3,18 +3,18 @@
 #include <algorithm>
 #include <iterator>
 
+#include "base/quantity.hpp"
+#include "base/text.hpp"
 #include "report/carry_sections.hpp"
+#include "report/display.hpp"
 #include "report/figures.hpp"
 #include "report/kit_text.hpp"
 #include "report/phrases.hpp"
+#include "report/reasoning.hpp"
 #include "report/reorder_sections.hpp"
 #include "report/sheet.hpp"
 #include "report/stock_report_tables.hpp"
 #include "report/tables.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/report/display.hpp"
-#include "shearpin/report/reasoning.hpp"
 
 namespace shearpin::report {
 namespace {

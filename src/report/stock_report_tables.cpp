@@ -6,10 +6,10 @@
 #include <map>
 #include <string_view>
 
+#include "base/quantity.hpp"
+#include "base/text.hpp"
+#include "report/display.hpp"
 #include "report/phrases.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/report/display.hpp"
 
 namespace shearpin::report {
 namespace {

@@ -4,8 +4,8 @@
 #include <string>
 #include <vector>
 
+#include "report/text_table.hpp"
 #include "shearpin/advice/answers.hpp"
-#include "shearpin/report/text_table.hpp"
 
 namespace shearpin::report {
 

@@ -2,12 +2,12 @@
 
 #include <stdexcept>
 
+#include "base/text.hpp"
 #include "report/pager.hpp"
 #include "report/phrases.hpp"
 #include "report/sheet.hpp"
+#include "report/stock_report.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/report/stock_report.hpp"
 
 namespace shearpin::report {
 namespace {

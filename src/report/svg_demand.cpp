@@ -2,13 +2,13 @@
 
 #include <algorithm>
 
+#include "base/quantity.hpp"
+#include "base/text.hpp"
+#include "report/display.hpp"
 #include "report/figures.hpp"
 #include "report/phrases.hpp"
 #include "report/svg.hpp"
 #include "report/svg_scale.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/report/display.hpp"
 
 namespace shearpin::report {
 namespace {

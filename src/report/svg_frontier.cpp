@@ -4,12 +4,12 @@
 #include <cmath>
 #include <functional>
 
+#include "base/quantity.hpp"
+#include "report/display.hpp"
 #include "report/figures.hpp"
 #include "report/kit_text.hpp"
 #include "report/svg.hpp"
 #include "report/svg_scale.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/report/display.hpp"
 
 namespace shearpin::report {
 namespace {

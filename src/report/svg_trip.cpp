@@ -2,11 +2,11 @@
 
 #include <algorithm>
 
+#include "base/text.hpp"
 #include "report/figures.hpp"
 #include "report/phrases.hpp"
 #include "report/svg.hpp"
 #include "report/svg_scale.hpp"
-#include "shearpin/base/text.hpp"
 
 namespace shearpin::report {
 namespace {

@@ -5,10 +5,10 @@
 #include <algorithm>
 #include <stdexcept>
 
+#include "base/quantity.hpp"
+#include "base/text.hpp"
+#include "report/display.hpp"
 #include "report/phrases.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/report/display.hpp"
 
 namespace shearpin::report {
 namespace {

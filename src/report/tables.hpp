@@ -4,8 +4,8 @@
 #include <optional>
 #include <vector>
 
+#include "report/text_table.hpp"
 #include "shearpin/advice/answers.hpp"
-#include "shearpin/report/text_table.hpp"
 
 namespace shearpin::report {
 

@@ -1,10 +1,10 @@
-#include "shearpin/report/text_table.hpp"
+#include "report/text_table.hpp"
 
 #include <algorithm>
 #include <stdexcept>
 
+#include "base/text.hpp"
 #include "report/phrases.hpp"
-#include "shearpin/base/text.hpp"
 
 namespace shearpin::report {
 namespace {

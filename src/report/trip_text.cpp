@@ -3,12 +3,12 @@
 #include <algorithm>
 #include <map>
 
+#include "base/text.hpp"
+#include "report/display.hpp"
 #include "report/phrases.hpp"
+#include "report/text_table.hpp"
+#include "report/trip.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/report/display.hpp"
-#include "shearpin/report/text_table.hpp"
-#include "shearpin/report/trip.hpp"
 
 namespace shearpin::report {
 namespace {

@@ -2,13 +2,13 @@
 
 #include <algorithm>
 
+#include "base/quantity.hpp"
+#include "base/text.hpp"
+#include "report/display.hpp"
 #include "report/json_values.hpp"
 #include "report/phrases.hpp"
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/report/display.hpp"
-#include "shearpin/report/text_table.hpp"
-#include "shearpin/report/weak.hpp"
+#include "report/text_table.hpp"
+#include "report/weak.hpp"
 
 namespace shearpin::report {
 namespace {

@@ -1,4 +1,4 @@
-#include "shearpin/stats/age_replacement.hpp"
+#include "stats/age_replacement.hpp"
 
 #include <fmt/format.h>
 

@@ -1,4 +1,4 @@
-#include "shearpin/stats/class_borrowing.hpp"
+#include "stats/class_borrowing.hpp"
 
 #include <fmt/format.h>
 
@@ -7,9 +7,9 @@
 #include <optional>
 
 #include "shearpin/base/error.hpp"
-#include "shearpin/stats/weibull_likelihood.hpp"
 #include "stats/marginals.hpp"
 #include "stats/prior.hpp"
+#include "stats/weibull_likelihood.hpp"
 
 namespace shearpin::stats {
 namespace {

@@ -1,4 +1,4 @@
-#include "shearpin/stats/condition_factor.hpp"
+#include "stats/condition_factor.hpp"
 
 #include <fmt/format.h>
 
@@ -12,8 +12,8 @@
 #include <utility>
 
 #include "shearpin/base/error.hpp"
-#include "shearpin/stats/weibull_likelihood.hpp"
 #include "stats/check.hpp"
+#include "stats/weibull_likelihood.hpp"
 
 namespace shearpin::stats {
 namespace {

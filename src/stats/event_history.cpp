@@ -1,4 +1,4 @@
-#include "shearpin/stats/event_history.hpp"
+#include "stats/event_history.hpp"
 
 #include <fmt/format.h>
 

@@ -1,4 +1,4 @@
-#include "shearpin/stats/failure_finding.hpp"
+#include "stats/failure_finding.hpp"
 
 #include <algorithm>
 #include <boost/math/quadrature/gauss.hpp>

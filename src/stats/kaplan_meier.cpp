@@ -1,4 +1,4 @@
-#include "shearpin/stats/kaplan_meier.hpp"
+#include "stats/kaplan_meier.hpp"
 
 #include <fmt/format.h>
 
@@ -6,9 +6,9 @@
 #include <cmath>
 
 #include "shearpin/base/error.hpp"
-#include "shearpin/stats/weibull_likelihood.hpp"
 #include "stats/check.hpp"
 #include "stats/normal.hpp"
+#include "stats/weibull_likelihood.hpp"
 
 namespace shearpin::stats {
 namespace {

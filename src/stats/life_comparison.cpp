@@ -5,9 +5,9 @@
 #include <numbers>
 #include <utility>
 
-#include "shearpin/stats/weibull_likelihood.hpp"
 #include "stats/marginals.hpp"
 #include "stats/prior.hpp"
+#include "stats/weibull_likelihood.hpp"
 
 namespace shearpin::stats {
 namespace {

@@ -1,4 +1,4 @@
-#include "shearpin/stats/mcf.hpp"
+#include "stats/mcf.hpp"
 
 #include <fmt/format.h>
 

@@ -1,9 +1,9 @@
 #include <cmath>
 
-#include "shearpin/stats/weibull_likelihood.hpp"
 #include "shearpin/stats/weibull_posterior.hpp"
 #include "stats/marginals.hpp"
 #include "stats/prior.hpp"
+#include "stats/weibull_likelihood.hpp"
 
 namespace shearpin::stats {
 namespace {

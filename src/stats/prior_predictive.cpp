@@ -3,9 +3,9 @@
 #include <cmath>
 #include <vector>
 
-#include "shearpin/stats/weibull_likelihood.hpp"
 #include "shearpin/stats/weibull_posterior.hpp"
 #include "stats/record_table.hpp"
+#include "stats/weibull_likelihood.hpp"
 
 namespace shearpin::stats {
 namespace {

@@ -1,12 +1,12 @@
-#include "shearpin/stats/weibull_fit.hpp"
+#include "stats/weibull_fit.hpp"
 
 #include <algorithm>
 #include <cmath>
 
 #include "shearpin/base/error.hpp"
-#include "shearpin/stats/weibull_likelihood.hpp"
 #include "stats/check.hpp"
 #include "stats/fit_mode.hpp"
+#include "stats/weibull_likelihood.hpp"
 
 namespace shearpin::stats {
 namespace {

@@ -5,11 +5,11 @@
 #include <limits>
 #include <utility>
 
-#include "shearpin/stats/weibull_likelihood.hpp"
 #include "stats/bracket.hpp"
 #include "stats/check.hpp"
 #include "stats/fit_mode.hpp"
 #include "stats/normal.hpp"
+#include "stats/weibull_likelihood.hpp"
 
 namespace shearpin::stats {
 namespace {

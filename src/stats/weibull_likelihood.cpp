@@ -1,4 +1,4 @@
-#include "shearpin/stats/weibull_likelihood.hpp"
+#include "stats/weibull_likelihood.hpp"
 
 #include <fmt/format.h>
 

@@ -7,12 +7,12 @@
 #include <numbers>
 
 #include "shearpin/base/error.hpp"
-#include "shearpin/stats/weibull_likelihood.hpp"
 #include "stats/check.hpp"
 #include "stats/nodes_ahead.hpp"
 #include "stats/posterior_grid.hpp"
 #include "stats/prior.hpp"
 #include "stats/thinning.hpp"
+#include "stats/weibull_likelihood.hpp"
 
 namespace shearpin::stats {
 namespace {

@@ -1,4 +1,4 @@
-#include "shearpin/stocking/consumption.hpp"
+#include "stocking/consumption.hpp"
 
 #include <fmt/format.h>
 #include <cmath>

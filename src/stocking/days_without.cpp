@@ -4,7 +4,7 @@
 #include <numbers>
 
 #include "shearpin/base/error.hpp"
-#include "shearpin/stocking/levels.hpp"
+#include "stocking/levels.hpp"
 
 namespace shearpin::stocking {
 namespace {

@@ -1,4 +1,4 @@
-#include "shearpin/stocking/distribution.hpp"
+#include "stocking/distribution.hpp"
 
 #include <fmt/format.h>
 #include <algorithm>

@@ -1,4 +1,4 @@
-#include "shearpin/stocking/failure_chance.hpp"
+#include "stocking/failure_chance.hpp"
 
 #include <fmt/format.h>
 #include <algorithm>

@@ -1,4 +1,4 @@
-#include "shearpin/stocking/fitted_demand.hpp"
+#include "stocking/fitted_demand.hpp"
 
 #include <fmt/format.h>
 #include <algorithm>

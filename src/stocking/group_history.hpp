@@ -7,7 +7,7 @@
 #include <span>
 #include <vector>
 
-#include "shearpin/stocking/stand_ins.hpp"
+#include "stocking/stand_ins.hpp"
 #include "stocking/trip_clock.hpp"
 
 namespace shearpin::stocking {

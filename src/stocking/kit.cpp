@@ -1,4 +1,4 @@
-#include "shearpin/stocking/kit.hpp"
+#include "stocking/kit.hpp"
 
 #include <fmt/format.h>
 #include <algorithm>

@@ -3,7 +3,7 @@
 
 #include <optional>
 
-#include "shearpin/stocking/kit.hpp"
+#include "stocking/kit.hpp"
 #include "stocking/kit_choice.hpp"
 
 namespace shearpin::stocking {

@@ -1,4 +1,4 @@
-#include "shearpin/stocking/lead_demand.hpp"
+#include "stocking/lead_demand.hpp"
 
 #include <fmt/format.h>
 #include <algorithm>

@@ -1,11 +1,11 @@
-#include "shearpin/stocking/levels.hpp"
+#include "stocking/levels.hpp"
 
 #include <fmt/format.h>
 #include <algorithm>
 #include <cmath>
 
+#include "base/quantity.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/quantity.hpp"
 
 namespace shearpin::stocking {
 namespace {

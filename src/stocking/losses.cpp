@@ -1,4 +1,4 @@
-#include "shearpin/stocking/losses.hpp"
+#include "stocking/losses.hpp"
 
 #include <fmt/format.h>
 #include <cmath>

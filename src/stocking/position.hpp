@@ -6,8 +6,8 @@
 #include <memory>
 #include <vector>
 
-#include "shearpin/stocking/fitted_demand.hpp"
 #include "stocking/count_table.hpp"
+#include "stocking/fitted_demand.hpp"
 #include "stocking/inverted_count.hpp"
 #include "stocking/life.hpp"
 #include "stocking/many_lives.hpp"

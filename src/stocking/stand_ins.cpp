@@ -1,4 +1,4 @@
-#include "shearpin/stocking/stand_ins.hpp"
+#include "stocking/stand_ins.hpp"
 
 #include <fmt/format.h>
 #include <algorithm>

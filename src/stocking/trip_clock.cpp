@@ -5,8 +5,8 @@
 #include <cmath>
 #include <limits>
 
+#include "base/quantity.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/quantity.hpp"
 #include "stocking/node_rows.hpp"
 
 namespace shearpin::stocking {

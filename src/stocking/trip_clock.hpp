@@ -4,7 +4,7 @@
 #include <span>
 #include <vector>
 
-#include "shearpin/stocking/trip_plan.hpp"
+#include "stocking/trip_plan.hpp"
 
 namespace shearpin::stocking {
 

@@ -1,4 +1,4 @@
-#include "shearpin/stocking/trip_demand.hpp"
+#include "stocking/trip_demand.hpp"
 
 #include <fmt/format.h>
 #include <algorithm>

@@ -1,4 +1,4 @@
-#include "shearpin/stocking/trip_simulation.hpp"
+#include "stocking/trip_simulation.hpp"
 
 #include <fmt/format.h>
 #include <algorithm>

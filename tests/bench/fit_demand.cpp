@@ -22,7 +22,7 @@
 #include <vector>
 
 #include "shearpin/stats/weibull_posterior.hpp"
-#include "shearpin/stocking/fitted_demand.hpp"
+#include "stocking/fitted_demand.hpp"
 #include "tables.hpp"
 
 namespace {

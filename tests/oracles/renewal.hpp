@@ -3,7 +3,7 @@
 /// every failed unit is replaced at once by a new one (renewal process).
 
 #include "shearpin/stats/weibull.hpp"
-#include "shearpin/stocking/distribution.hpp"
+#include "stocking/distribution.hpp"
 
 namespace shearpin::stocking {
 

@@ -6,7 +6,7 @@
 #include <span>
 #include <vector>
 
-#include "shearpin/stocking/distribution.hpp"
+#include "stocking/distribution.hpp"
 
 namespace shearpin::stocking {
 

@@ -8,8 +8,8 @@
 #include <cmath>
 #include <vector>
 
-#include "shearpin/stats/condition_factor.hpp"
 #include "simulated_fleet.hpp"
+#include "stats/condition_factor.hpp"
 #include "stats/marginals.hpp"
 #include "stats/prior.hpp"
 

@@ -6,9 +6,9 @@
 #include <cmath>
 #include <vector>
 
-#include "shearpin/stats/class_borrowing.hpp"
-#include "shearpin/stats/weibull_likelihood.hpp"
 #include "simulated_fleet.hpp"
+#include "stats/class_borrowing.hpp"
+#include "stats/weibull_likelihood.hpp"
 
 using namespace shearpin::stats;
 

@@ -12,8 +12,8 @@
 #include <fmt/format.h>
 
 #include "shearpin/stats/weibull_posterior.hpp"
-#include "shearpin/stocking/fitted_demand.hpp"
 #include "simulated_fleet.hpp"
+#include "stocking/fitted_demand.hpp"
 
 namespace entered {
 

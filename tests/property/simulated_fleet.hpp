@@ -6,8 +6,8 @@
 #include <random>
 #include <vector>
 
-#include "shearpin/stats/condition_factor.hpp"
 #include "shearpin/stats/weibull_posterior.hpp"
+#include "stats/condition_factor.hpp"
 
 namespace simulated {
 

@@ -8,9 +8,9 @@
 #include <vector>
 
 #include "shearpin/stats/weibull_posterior.hpp"
-#include "shearpin/stocking/distribution.hpp"
-#include "shearpin/stocking/fitted_demand.hpp"
 #include "simulated_fleet.hpp"
+#include "stocking/distribution.hpp"
+#include "stocking/fitted_demand.hpp"
 
 namespace simulated {
 

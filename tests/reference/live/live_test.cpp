@@ -6,8 +6,8 @@
 
 #include "problems.hpp"
 #include "shearpin/stats/constant_rate.hpp"
-#include "shearpin/stats/kaplan_meier.hpp"
-#include "shearpin/stats/weibull_fit.hpp"
+#include "stats/kaplan_meier.hpp"
+#include "stats/weibull_fit.hpp"
 #include "tool.hpp"
 
 using namespace shearpin::stats;

@@ -9,7 +9,7 @@
 #include <stdexcept>
 
 #include "shearpin/base/error.hpp"
-#include "shearpin/stats/weibull_fit.hpp"
+#include "stats/weibull_fit.hpp"
 
 namespace live {
 namespace {

@@ -4,8 +4,8 @@
 #include <string>
 #include <vector>
 
-#include "shearpin/stats/mcf.hpp"
 #include "shearpin/stats/weibull.hpp"
+#include "stats/mcf.hpp"
 
 namespace live {
 

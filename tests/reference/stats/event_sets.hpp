@@ -7,8 +7,8 @@
 #include <vector>
 
 #include "reference_csv.hpp"
-#include "shearpin/stats/event_history.hpp"
-#include "shearpin/stats/mcf.hpp"
+#include "stats/event_history.hpp"
+#include "stats/mcf.hpp"
 
 namespace reference {
 

@@ -3,8 +3,8 @@
 #include <utility>
 
 #include "life_sets.hpp"
-#include "shearpin/stats/kaplan_meier.hpp"
 #include "shearpin/stats/weibull_interval.hpp"
+#include "stats/kaplan_meier.hpp"
 
 using namespace shearpin::stats;
 using reference::number;
@@ -81,4 +81,3 @@ TEST_CASE("Likelihood-ratio intervals equal the reference values") {
     check_end(interval.upper, row, "upper");
   }
 }
-

@@ -3,8 +3,8 @@
 #include <stdexcept>
 
 #include "reference_csv.hpp"
-#include "shearpin/stats/age_replacement.hpp"
-#include "shearpin/stats/failure_finding.hpp"
+#include "stats/age_replacement.hpp"
+#include "stats/failure_finding.hpp"
 
 using namespace shearpin::stats;
 using reference::number;

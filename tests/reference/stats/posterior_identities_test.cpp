@@ -4,9 +4,9 @@
 #include <cmath>
 
 #include "life_sets.hpp"
-#include "shearpin/stats/weibull_fit.hpp"
 #include "shearpin/stats/weibull_posterior.hpp"
 #include "stats/prior.hpp"
+#include "stats/weibull_fit.hpp"
 
 using namespace shearpin::stats;
 

@@ -2,8 +2,8 @@
 #include <cmath>
 
 #include "event_sets.hpp"
-#include "shearpin/stats/mcf.hpp"
-#include "shearpin/stats/trend_tests.hpp"
+#include "stats/mcf.hpp"
+#include "stats/trend_tests.hpp"
 
 using namespace shearpin::stats;
 using reference::number;
@@ -92,4 +92,3 @@ TEST_CASE("Mean cumulative functions equal the reference values") {
     check_deviation(step->poisson_variance, row, "se_poisson");
   }
 }
-

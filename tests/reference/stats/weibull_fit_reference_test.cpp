@@ -3,8 +3,8 @@
 
 #include "life_sets.hpp"
 #include "shearpin/stats/constant_rate.hpp"
-#include "shearpin/stats/weibull_fit.hpp"
-#include "shearpin/stats/weibull_likelihood.hpp"
+#include "stats/weibull_fit.hpp"
+#include "stats/weibull_likelihood.hpp"
 
 using namespace shearpin::stats;
 using reference::number;
@@ -54,5 +54,6 @@ TEST_CASE("Without failures a known shape leaves a lower limit of the scale") {
   // No failures at 1000, 1500, 2000, shape 2: 95 % lower limit of the scale, 1555.670098 (R 4.2.2
   // qgamma).
   const double exposure = 1e6 + 1.5 * 1.5e6 + 4e6;
-  CHECK(std::sqrt(1 / rate_interval({0, exposure}, 0.95).upper) == Approx(1555.670098).epsilon(1e-9));
+  CHECK(std::sqrt(1 / rate_interval({0, exposure}, 0.95).upper) ==
+        Approx(1555.670098).epsilon(1e-9));
 }

@@ -4,9 +4,9 @@
 #include <string>
 
 #include "reference_csv.hpp"
-#include "shearpin/stocking/distribution.hpp"
-#include "shearpin/stocking/kit.hpp"
-#include "shearpin/stocking/kit_frontier.hpp"
+#include "stocking/distribution.hpp"
+#include "stocking/kit.hpp"
+#include "stocking/kit_frontier.hpp"
 
 using namespace shearpin::stocking;
 using reference::number;

@@ -1,11 +1,11 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "reference_csv.hpp"
-#include "shearpin/stocking/failure_chance.hpp"
-#include "shearpin/stocking/lead_demand.hpp"
-#include "shearpin/stocking/levels.hpp"
 #include "oracles/renewal.hpp"
+#include "reference_csv.hpp"
+#include "stocking/failure_chance.hpp"
+#include "stocking/lead_demand.hpp"
+#include "stocking/levels.hpp"
 
 using namespace shearpin::stocking;
 using reference::number;

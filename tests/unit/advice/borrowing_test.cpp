@@ -3,7 +3,7 @@
 #include <catch2/catch.hpp>
 
 #include "advice/advice_world.hpp"
-#include "shearpin/advice/analyst.hpp"
+#include "advice/analyst.hpp"
 
 using namespace shearpin;
 using namespace shearpin::advice;

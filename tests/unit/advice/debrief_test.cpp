@@ -1,6 +1,6 @@
 // A tiny trip looked back on, worked by hand.
 
-#include "shearpin/advice/debrief.hpp"
+#include "advice/debrief.hpp"
 
 #include <catch2/catch.hpp>
 

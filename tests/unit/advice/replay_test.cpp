@@ -1,6 +1,6 @@
 // The past played again, on a history small enough to be worked by hand.
 
-#include "shearpin/advice/replay.hpp"
+#include "advice/replay.hpp"
 
 #include <catch2/catch.hpp>
 #include <cmath>

@@ -3,8 +3,8 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
+#include "advice/analyst.hpp"
 #include "advice/trip_world.hpp"
-#include "shearpin/advice/analyst.hpp"
 
 using namespace shearpin;
 using namespace shearpin::advice;

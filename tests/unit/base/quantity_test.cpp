@@ -1,4 +1,4 @@
-#include "shearpin/base/quantity.hpp"
+#include "base/quantity.hpp"
 
 #include <catch2/catch.hpp>
 #include <stdexcept>

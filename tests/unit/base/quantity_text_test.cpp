@@ -4,7 +4,7 @@
 #include <random>
 #include <stdexcept>
 
-#include "shearpin/base/quantity.hpp"
+#include "base/quantity.hpp"
 
 using namespace shearpin;
 

@@ -1,4 +1,4 @@
-#include "shearpin/base/text.hpp"
+#include "base/text.hpp"
 
 #include <catch2/catch.hpp>
 

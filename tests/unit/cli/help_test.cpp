@@ -2,9 +2,9 @@
 
 #include <catch2/catch.hpp>
 
+#include "base/text.hpp"
 #include "sample_commands.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/text.hpp"
 
 using namespace shearpin;
 using namespace shearpin::cli;

@@ -2,7 +2,7 @@
 
 #include <catch2/catch.hpp>
 
-#include "shearpin/domain/cautions.hpp"
+#include "domain/cautions.hpp"
 #include "small_world.hpp"
 
 using namespace shearpin;

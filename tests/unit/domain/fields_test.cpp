@@ -1,4 +1,4 @@
-#include "shearpin/domain/fields.hpp"
+#include "domain/fields.hpp"
 
 #include <catch2/catch.hpp>
 

@@ -1,4 +1,4 @@
-#include "shearpin/domain/name_lookup.hpp"
+#include "domain/name_lookup.hpp"
 
 #include <catch2/catch.hpp>
 

@@ -1,4 +1,4 @@
-#include "shearpin/domain/plan_exposure.hpp"
+#include "domain/plan_exposure.hpp"
 
 #include <catch2/catch.hpp>
 

@@ -3,10 +3,10 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 
+#include "base/text.hpp"
+#include "domain/plan_fail.hpp"
 #include "plan_world.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/domain/plan_fail.hpp"
 
 using namespace shearpin;
 using namespace shearpin::domain;

@@ -1,6 +1,6 @@
 // What a plain `fail` takes from aboard, and what it says when nothing is there.
 
-#include "shearpin/domain/plan_fail.hpp"
+#include "domain/plan_fail.hpp"
 
 #include <catch2/catch.hpp>
 

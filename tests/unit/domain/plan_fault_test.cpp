@@ -1,4 +1,4 @@
-#include "shearpin/domain/plan_fault.hpp"
+#include "domain/plan_fault.hpp"
 
 #include <catch2/catch.hpp>
 

@@ -1,6 +1,6 @@
 // Fitting and renewing.
 
-#include "shearpin/domain/plan_fit.hpp"
+#include "domain/plan_fit.hpp"
 
 #include <catch2/catch.hpp>
 

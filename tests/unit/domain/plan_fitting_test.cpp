@@ -1,4 +1,4 @@
-#include "shearpin/domain/plan_fitting.hpp"
+#include "domain/plan_fitting.hpp"
 
 #include <catch2/catch.hpp>
 

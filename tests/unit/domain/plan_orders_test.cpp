@@ -1,4 +1,4 @@
-#include "shearpin/domain/plan_orders.hpp"
+#include "domain/plan_orders.hpp"
 
 #include <catch2/catch.hpp>
 

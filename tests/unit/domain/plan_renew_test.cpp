@@ -1,8 +1,8 @@
 #include <catch2/catch.hpp>
 
+#include "domain/plan_fit.hpp"
 #include "plan_world.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/domain/plan_fit.hpp"
 
 using namespace shearpin;
 using namespace shearpin::domain;

@@ -1,6 +1,6 @@
 // Used, lost, scrapped, moved, counted.
 
-#include "shearpin/domain/plan_stock.hpp"
+#include "domain/plan_stock.hpp"
 
 #include <catch2/catch.hpp>
 

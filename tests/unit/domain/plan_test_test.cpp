@@ -2,9 +2,9 @@
 
 #include <catch2/catch.hpp>
 
+#include "domain/plan_fail.hpp"
 #include "plan_world.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/domain/plan_fail.hpp"
 
 using namespace shearpin;
 using namespace shearpin::domain;

@@ -3,7 +3,7 @@
 
 #include <map>
 
-#include "shearpin/domain/plan.hpp"
+#include "domain/plan.hpp"
 #include "snapshot_builder.hpp"
 
 namespace shearpin::domain::testing {

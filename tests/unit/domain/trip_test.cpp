@@ -8,8 +8,8 @@
 #include <limits>
 #include <random>
 
+#include "domain/plan_trip.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/domain/plan_trip.hpp"
 #include "snapshot_builder.hpp"
 
 using namespace shearpin;

@@ -2,8 +2,8 @@
 // follow table 3-7 of the Unicode Standard.
 #include <catch2/catch.hpp>
 
+#include "interchange/csv.hpp"
 #include "interchange/csv_table.hpp"
-#include "shearpin/interchange/csv.hpp"
 
 namespace shearpin::interchange {
 namespace {

@@ -1,6 +1,6 @@
 #include <catch2/catch.hpp>
 
-#include "shearpin/interchange/export.hpp"
+#include "interchange/export.hpp"
 #include "support.hpp"
 
 namespace shearpin::interchange {

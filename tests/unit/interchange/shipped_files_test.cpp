@@ -7,8 +7,8 @@
 #include <filesystem>
 #include <set>
 
-#include "shearpin/base/quantity.hpp"
-#include "shearpin/base/text.hpp"
+#include "base/quantity.hpp"
+#include "base/text.hpp"
 #include "support.hpp"
 
 namespace shearpin::interchange {

@@ -7,7 +7,7 @@
 #include <string>
 #include <string_view>
 
-#include "shearpin/interchange/import.hpp"
+#include "interchange/import.hpp"
 
 namespace shearpin::interchange::test {
 

@@ -1,13 +1,13 @@
-#include "shearpin/report/carry.hpp"
+#include "report/carry.hpp"
 
 #include <catch2/catch.hpp>
 #include <limits>
 #include <nlohmann/json.hpp>
 #include <stdexcept>
 
+#include "base/text.hpp"
 #include "report/tables.hpp"
 #include "sample.hpp"
-#include "shearpin/base/text.hpp"
 
 using namespace shearpin;
 using namespace shearpin::report;

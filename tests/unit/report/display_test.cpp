@@ -1,4 +1,4 @@
-#include "shearpin/report/display.hpp"
+#include "report/display.hpp"
 
 #include <catch2/catch.hpp>
 #include <limits>

@@ -1,4 +1,4 @@
-#include "shearpin/report/now.hpp"
+#include "report/now.hpp"
 
 #include <catch2/catch.hpp>
 #include <nlohmann/json.hpp>

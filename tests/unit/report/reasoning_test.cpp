@@ -1,4 +1,4 @@
-#include "shearpin/report/reasoning.hpp"
+#include "report/reasoning.hpp"
 
 #include <catch2/catch.hpp>
 #include <nlohmann/json.hpp>

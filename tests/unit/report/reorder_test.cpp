@@ -1,4 +1,4 @@
-#include "shearpin/report/reorder.hpp"
+#include "report/reorder.hpp"
 
 #include <catch2/catch.hpp>
 #include <nlohmann/json.hpp>

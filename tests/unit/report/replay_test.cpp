@@ -1,4 +1,4 @@
-#include "shearpin/report/replay.hpp"
+#include "report/replay.hpp"
 
 #include <catch2/catch.hpp>
 #include <nlohmann/json.hpp>

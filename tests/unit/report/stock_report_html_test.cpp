@@ -2,11 +2,11 @@
 #include <catch2/catch.hpp>
 #include <set>
 
+#include "base/text.hpp"
 #include "markup_check.hpp"
 #include "report/figures.hpp"
+#include "report/stock_report.hpp"
 #include "sample.hpp"
-#include "shearpin/base/text.hpp"
-#include "shearpin/report/stock_report.hpp"
 
 using namespace shearpin;
 using namespace shearpin::report;

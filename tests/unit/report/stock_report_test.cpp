@@ -1,10 +1,10 @@
-#include "shearpin/report/stock_report.hpp"
+#include "report/stock_report.hpp"
 
 #include <catch2/catch.hpp>
 #include <nlohmann/json.hpp>
 
+#include "base/text.hpp"
 #include "sample.hpp"
-#include "shearpin/base/text.hpp"
 
 using namespace shearpin;
 using namespace shearpin::report;

@@ -1,10 +1,10 @@
-#include "shearpin/report/text_table.hpp"
+#include "report/text_table.hpp"
 
 #include <catch2/catch.hpp>
 #include <random>
 #include <stdexcept>
 
-#include "shearpin/base/text.hpp"
+#include "base/text.hpp"
 
 using namespace shearpin;
 using namespace shearpin::report;

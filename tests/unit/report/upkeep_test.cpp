@@ -4,9 +4,9 @@
 #include <catch2/catch.hpp>
 #include <nlohmann/json.hpp>
 
+#include "report/now.hpp"
+#include "report/reasoning.hpp"
 #include "sample.hpp"
-#include "shearpin/report/now.hpp"
-#include "shearpin/report/reasoning.hpp"
 
 using namespace shearpin;
 using namespace shearpin::report;

@@ -1,4 +1,4 @@
-#include "shearpin/stats/age_replacement.hpp"
+#include "stats/age_replacement.hpp"
 
 #include <algorithm>
 #include <boost/math/quadrature/tanh_sinh.hpp>

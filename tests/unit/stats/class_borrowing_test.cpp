@@ -1,4 +1,4 @@
-#include "shearpin/stats/class_borrowing.hpp"
+#include "stats/class_borrowing.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

@@ -1,4 +1,4 @@
-#include "shearpin/stats/condition_factor.hpp"
+#include "stats/condition_factor.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

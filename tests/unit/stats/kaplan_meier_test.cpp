@@ -1,4 +1,4 @@
-#include "shearpin/stats/kaplan_meier.hpp"
+#include "stats/kaplan_meier.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

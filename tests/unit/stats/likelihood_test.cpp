@@ -2,7 +2,7 @@
 #include <cmath>
 
 #include "shearpin/base/error.hpp"
-#include "shearpin/stats/weibull_likelihood.hpp"
+#include "stats/weibull_likelihood.hpp"
 
 using namespace shearpin;
 using namespace shearpin::stats;

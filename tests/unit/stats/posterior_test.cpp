@@ -7,7 +7,7 @@
 #include "fine_grid.hpp"
 #include "samples.hpp"
 #include "shearpin/base/error.hpp"
-#include "shearpin/stats/weibull_fit.hpp"
+#include "stats/weibull_fit.hpp"
 
 using namespace shearpin;
 using namespace shearpin::stats;

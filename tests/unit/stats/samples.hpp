@@ -4,8 +4,8 @@
 #include <utility>
 #include <vector>
 
-#include "shearpin/stats/event_history.hpp"
 #include "shearpin/stats/weibull_posterior.hpp"
+#include "stats/event_history.hpp"
 
 namespace shearpin::stats::testing {
 

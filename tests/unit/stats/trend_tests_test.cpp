@@ -1,4 +1,4 @@
-#include "shearpin/stats/trend_tests.hpp"
+#include "stats/trend_tests.hpp"
 
 #include <catch2/catch.hpp>
 #include <cmath>

@@ -6,8 +6,8 @@
 #include <random>
 
 #include "shearpin/base/error.hpp"
-#include "shearpin/stats/weibull_fit.hpp"
-#include "shearpin/stats/weibull_likelihood.hpp"
+#include "stats/weibull_fit.hpp"
+#include "stats/weibull_likelihood.hpp"
 
 using namespace shearpin;
 using namespace shearpin::stats;
@@ -167,4 +167,3 @@ TEST_CASE("Lives very nearly alike still have their interval") {
   CHECK(fit.life.shape < shape.upper.value());
   CHECK(scale_interval(alike, 0.9).upper.value() > fit.life.scale);
 }
-

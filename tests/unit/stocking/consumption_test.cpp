@@ -1,11 +1,11 @@
-#include "shearpin/stocking/consumption.hpp"
+#include "stocking/consumption.hpp"
 
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <vector>
 
 #include "shearpin/base/error.hpp"
-#include "shearpin/stocking/losses.hpp"
+#include "stocking/losses.hpp"
 
 using namespace shearpin::stocking;
 

@@ -2,9 +2,9 @@
 #include <cmath>
 
 #include "shearpin/base/error.hpp"
-#include "shearpin/stocking/fitted_demand.hpp"
-#include "shearpin/stocking/levels.hpp"
-#include "shearpin/stocking/trip_demand.hpp"
+#include "stocking/fitted_demand.hpp"
+#include "stocking/levels.hpp"
+#include "stocking/trip_demand.hpp"
 
 using namespace shearpin::stocking;
 using shearpin::stats::WeibullNode;

@@ -1,4 +1,4 @@
-#include "shearpin/stocking/failure_chance.hpp"
+#include "stocking/failure_chance.hpp"
 
 #include <algorithm>
 #include <boost/math/distributions/negative_binomial.hpp>
@@ -10,9 +10,9 @@
 
 #include "shearpin/base/error.hpp"
 #include "shearpin/stats/weibull_posterior.hpp"
-#include "shearpin/stocking/distribution.hpp"
 #include "slow_count.hpp"
 #include "stats/prior.hpp"
+#include "stocking/distribution.hpp"
 
 using namespace shearpin;
 using namespace shearpin::stocking;

@@ -1,11 +1,11 @@
-#include "shearpin/stocking/fitted_demand.hpp"
+#include "stocking/fitted_demand.hpp"
 
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <random>
 
-#include "shearpin/base/error.hpp"
 #include "oracles/renewal.hpp"
+#include "shearpin/base/error.hpp"
 #include "slow_count.hpp"
 
 using namespace shearpin::stocking;

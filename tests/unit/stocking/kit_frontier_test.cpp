@@ -1,4 +1,4 @@
-#include "shearpin/stocking/kit_frontier.hpp"
+#include "stocking/kit_frontier.hpp"
 
 #include <catch2/catch.hpp>
 

@@ -6,7 +6,7 @@
 #include <random>
 #include <vector>
 
-#include "shearpin/stocking/kit.hpp"
+#include "stocking/kit.hpp"
 
 namespace kit_random {
 

@@ -2,8 +2,8 @@
 #include <limits>
 
 #include "shearpin/base/error.hpp"
-#include "shearpin/stocking/kit.hpp"
-#include "shearpin/stocking/kit_frontier.hpp"
+#include "stocking/kit.hpp"
+#include "stocking/kit_frontier.hpp"
 
 using namespace shearpin::stocking;
 using shearpin::InputError;

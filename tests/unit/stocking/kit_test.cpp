@@ -1,4 +1,4 @@
-#include "shearpin/stocking/kit.hpp"
+#include "stocking/kit.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
@@ -6,9 +6,9 @@
 #include <limits>
 
 #include "kit_random.hpp"
-#include "shearpin/base/error.hpp"
-#include "shearpin/stocking/distribution.hpp"
 #include "oracles/shared_stock.hpp"
+#include "shearpin/base/error.hpp"
+#include "stocking/distribution.hpp"
 
 using namespace shearpin::stocking;
 using kit_random::Dice;

@@ -1,4 +1,4 @@
-#include "shearpin/stocking/lead_demand.hpp"
+#include "stocking/lead_demand.hpp"
 
 #include <catch2/catch.hpp>
 #include <cmath>

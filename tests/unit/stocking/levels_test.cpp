@@ -1,4 +1,4 @@
-#include "shearpin/stocking/levels.hpp"
+#include "stocking/levels.hpp"
 
 #include <catch2/catch.hpp>
 #include <cmath>
@@ -79,4 +79,3 @@ TEST_CASE("Orders are rounded up to whole packs") {
   CHECK_THROWS_AS(round_up_to_packs(5, 0), shearpin::InputError);
   CHECK_THROWS_AS(round_up_to_packs(kUnlimited - 1, 1000), shearpin::InputError);
 }
-

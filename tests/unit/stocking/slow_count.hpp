@@ -6,7 +6,7 @@
 #include <span>
 #include <vector>
 
-#include "shearpin/stocking/fitted_demand.hpp"
+#include "stocking/fitted_demand.hpp"
 
 namespace slow {
 

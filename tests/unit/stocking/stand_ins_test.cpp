@@ -2,18 +2,18 @@
 // combination of demands (shared_stock.hpp), against the simulator, and in the kit against every
 // kit there is.
 
-#include "shearpin/stocking/stand_ins.hpp"
+#include "stocking/stand_ins.hpp"
 
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <limits>
 
 #include "kit_random.hpp"
-#include "shearpin/base/error.hpp"
-#include "shearpin/stocking/kit.hpp"
 #include "oracles/shared_stock.hpp"
-#include "shearpin/stocking/trip_demand.hpp"
-#include "shearpin/stocking/trip_simulation.hpp"
+#include "shearpin/base/error.hpp"
+#include "stocking/kit.hpp"
+#include "stocking/trip_demand.hpp"
+#include "stocking/trip_simulation.hpp"
 
 using namespace shearpin::stocking;
 using shearpin::stats::WeibullNode;

@@ -5,8 +5,8 @@
 #include <cmath>
 
 #include "shearpin/base/error.hpp"
-#include "shearpin/stocking/trip_chance.hpp"
-#include "shearpin/stocking/trip_simulation.hpp"
+#include "stocking/trip_chance.hpp"
+#include "stocking/trip_simulation.hpp"
 
 using namespace shearpin::stocking;
 

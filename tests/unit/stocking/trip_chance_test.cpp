@@ -1,4 +1,4 @@
-#include "shearpin/stocking/trip_chance.hpp"
+#include "stocking/trip_chance.hpp"
 
 #include <catch2/catch.hpp>
 #include <cmath>

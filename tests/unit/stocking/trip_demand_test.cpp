@@ -1,7 +1,7 @@
 /// Trips against FittedDemand (tested on its own against grids, simulation and the Laplace
 /// transform), closed forms of the Poisson process, and a slow grid.
 
-#include "shearpin/stocking/trip_demand.hpp"
+#include "stocking/trip_demand.hpp"
 
 #include <catch2/catch.hpp>
 #include <cmath>

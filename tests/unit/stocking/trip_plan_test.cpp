@@ -3,7 +3,7 @@
 #include <limits>
 
 #include "shearpin/base/error.hpp"
-#include "shearpin/stocking/trip_demand.hpp"
+#include "stocking/trip_demand.hpp"
 
 using namespace shearpin::stocking;
 using shearpin::InputError;

@@ -1,10 +1,10 @@
-#include "shearpin/stocking/trip_simulation.hpp"
+#include "stocking/trip_simulation.hpp"
 
 #include <catch2/catch.hpp>
 #include <cmath>
 
 #include "shearpin/base/error.hpp"
-#include "shearpin/stocking/trip_chance.hpp"
+#include "stocking/trip_chance.hpp"
 
 using namespace shearpin::stocking;
 using shearpin::stats::WeibullNode;

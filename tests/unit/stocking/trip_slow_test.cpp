@@ -4,8 +4,8 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "shearpin/stocking/trip_chance.hpp"
-#include "shearpin/stocking/trip_simulation.hpp"
+#include "stocking/trip_chance.hpp"
+#include "stocking/trip_simulation.hpp"
 
 using namespace shearpin::stocking;
 using shearpin::stats::WeibullNode;
