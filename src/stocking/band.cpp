@@ -10,7 +10,7 @@ void Band::reset() {
   values_.assign(1, 1.0);
 }
 
-void Band::multiply(std::size_t first, std::span<const double> with, double nothing) {
+void Band::multiply(std::size_t first, std::span<const double> with, double tail_cutoff) {
   if (values_.size() == 1 && values_.front() == 1) {
     values_.assign(with.begin(), with.end());
   } else {
@@ -19,13 +19,13 @@ void Band::multiply(std::size_t first, std::span<const double> with, double noth
   first_ += first;
   // Cut both ends: what is dropped is far below any stated tail.
   double cut = 0;
-  while (values_.size() > 1 && cut + values_.back() < nothing) {
+  while (values_.size() > 1 && cut + values_.back() < tail_cutoff) {
     cut += values_.back();
     values_.pop_back();
   }
   std::size_t low = 0;
   cut = 0;
-  while (low + 1 < values_.size() && cut + values_[low] < nothing) {
+  while (low + 1 < values_.size() && cut + values_[low] < tail_cutoff) {
     cut += values_[low++];
   }
   if (low > 16) {
@@ -67,23 +67,23 @@ void Band::add_to(Pmf& mixture, double weight) const {
 }
 
 void Band::multiply_copies(std::size_t first, std::span<const double> one, std::size_t copies,
-                           double nothing) {
+                           double tail_cutoff) {
   if (copies == 1) {
-    multiply(first, one, nothing);
+    multiply(first, one, tail_cutoff);
     return;
   }
   Band power;
-  power.multiply(first, one, nothing);
+  power.multiply(first, one, tail_cutoff);
   for (;;) {
     if (copies & 1U) {
-      multiply(power.first(), power.values(), nothing);
+      multiply(power.first(), power.values(), tail_cutoff);
     }
     copies >>= 1U;
     if (copies == 0) {
       return;
     }
     const std::vector<double> same(power.values().begin(), power.values().end());
-    power.multiply(power.first(), same, nothing);
+    power.multiply(power.first(), same, tail_cutoff);
   }
 }
 

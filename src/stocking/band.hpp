@@ -1,5 +1,5 @@
 #pragma once
-/// A distribution under construction, kept where it is not nothing.
+/// A distribution under construction, kept where it is above a cutoff.
 
 #include <cstddef>
 #include <span>
@@ -15,11 +15,11 @@ class Band {
   Band() : first_(0), values_{1.0} {}
 
   void reset();
-  /// Adds an independent count with these values from `first` on; ends below `nothing` are cut.
-  void multiply(std::size_t first, std::span<const double> with, double nothing);
+  /// Adds an independent count with these values from `first` on; ends below `tail_cutoff` are cut.
+  void multiply(std::size_t first, std::span<const double> with, double tail_cutoff);
   /// The same for `copies` >= 1 such counts.
   void multiply_copies(std::size_t first, std::span<const double> one, std::size_t copies,
-                       double nothing);
+                       double tail_cutoff);
   /// mixture += weight x this, growing as needed.
   void add_to(Pmf& mixture, double weight) const;
 

@@ -31,7 +31,7 @@ Fineness fineness(TableQuality quality) {
   }
   return {6, 8, 6};
 }
-constexpr double kNothing = 1e-13;
+constexpr double kTailCutoff = 1e-13;
 constexpr double kSmooth = 0.7;  // deviations that a far panel spans
 
 // The widest first panel, in w, that its nodes resolve. The k-th tail behaves like
@@ -63,7 +63,7 @@ CountTable::CountTable(const CountTableSpec& spec)
   }
   first_w_ = std::pow(panels_.front().width, shape_);
   limits_ = spec.limits;
-  if (limits_.empty()) limits_.push_back({z_max_, kNothing});
+  if (limits_.empty()) limits_.push_back({z_max_, kTailCutoff});
   for (const CountTableSpec::Limit& limit : limits_) {
     const Panel& panel = panels_[panel_of(limit.z)];
     const std::vector<double>& nodes = chebyshev(panel.nodes).nodes;
@@ -98,11 +98,11 @@ std::size_t CountTable::terms_for(double x, double error) const {
   return kFirstNodes;
 }
 
-// Whether the level just kept is nothing at every limit.
+// Whether the level just kept is below the cutoff of every limit.
 bool CountTable::enough() const {
   const double* level = values_.data() + (order_ - 1) * node_count_;
   for (std::size_t i = limits_.size(); i-- > 0;) {
-    if (level[limit_nodes_[i]] >= limits_[i].nothing) return false;
+    if (level[limit_nodes_[i]] >= limits_[i].tail_cutoff) return false;
   }
   return true;
 }
@@ -448,7 +448,7 @@ void CountTable::finish() {
   values_.shrink_to_fit();
 }
 
-void CountTable::add_tails(double z, double weight, double nothing, std::span<double> out) const {
+void CountTable::add_tails(double z, double weight, double tail_cutoff, std::span<double> out) const {
   const Panel& panel = panels_[panel_of(z)];
   std::array<double, kMostChebyshev> powers{};
   const double x = place_in(panel, z) - 0.5;
@@ -464,7 +464,7 @@ void CountTable::add_tails(double z, double weight, double nothing, std::span<do
       odd += powers[d + 1] * at[d + 1];
     }
     const double sum = even + odd;
-    if (sum < nothing) break;
+    if (sum < tail_cutoff) break;
     out[k] += sum;
   }
 }

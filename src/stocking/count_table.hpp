@@ -23,7 +23,7 @@ struct CountTableSpec {
   /// Tails are worked out until P(N(z) >= k) < limit for each of these (z rising).
   struct Limit {
     double z;
-    double nothing;
+    double tail_cutoff;
   };
   std::vector<Limit> limits = {};           ///< none: 1e-13 at z_max
   TableQuality first = TableQuality::fine;  ///< on the first panel (never rough)
@@ -52,12 +52,12 @@ class CountTable {
   /// Width of the later panels: the scale on which density and tails change.
   double piece() const { return piece_; }
 
-  /// Number of tails kept; the next one is nothing by every limit.
+  /// Number of tails kept; the next one is below the cutoff of every limit.
   std::size_t order() const { return order_; }
 
   /// out[k-1] += weight x P(N(z) >= k) for k = 1 .. min(order, out.size()), up to where it falls
-  /// below `nothing`. 0 <= z <= z_max.
-  void add_tails(double z, double weight, double nothing, std::span<double> out) const;
+  /// below `tail_cutoff`. 0 <= z <= z_max.
+  void add_tails(double z, double weight, double tail_cutoff, std::span<double> out) const;
 
   /// Expected count M(z), and its density dM/dz for z in (0, z_max].
   double expected(double z) const;

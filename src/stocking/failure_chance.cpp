@@ -19,7 +19,7 @@ namespace shearpin::stocking {
 namespace {
 
 constexpr std::size_t kPoints = 20;  // of the first life's integral, a piece
-constexpr double kNothing = 1e-18;   // a tail below it is 0, weights and sums considered
+constexpr double kTailCutoff = 1e-18;   // a tail below it is 0, weights and sums considered
 constexpr double kNoLives = 1e-200;  // exposure that no chance can be told from none
 constexpr double kMostLives = 1e5;   // what comes later changes no chance of so few failures
 constexpr long kMostFailures = 1000;
@@ -112,7 +112,7 @@ Cumulants residual_cumulants(const Life& life, const WatchedPlace& place) {
 
 Tails tails_by_series(const Life& life, const WatchedPlace& place, std::size_t failures) {
   return tails_of(many_lives(residual_cumulants(life, place), weibull_cumulants(life.shape()),
-                             place.exposure / life.scale(), kNothing),
+                             place.exposure / life.scale(), kTailCutoff),
                   failures);
 }
 
@@ -150,7 +150,7 @@ class ShapeTables {
     if (!table) {
       const double reach = short_one ? end : longest_;
       table.emplace(CountTableSpec{
-          .shape = shape_, .z_max = reach, .limits = {{reach, kNothing}}, .most = order_});
+          .shape = shape_, .z_max = reach, .limits = {{reach, kTailCutoff}}, .most = order_});
     }
     return *table;
   }

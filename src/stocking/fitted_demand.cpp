@@ -28,7 +28,7 @@ constexpr double kRowError = 4e-8;
 constexpr double kFewRows = 15;
 // Tails that are left out of the count of one position under one node, over the node's weight; less
 // where there are so many that kLeftOut would be left out in all.
-constexpr double kNothing = 1e-13;
+constexpr double kTailCutoff = 1e-13;
 constexpr double kLeftOut = 1e-8;
 constexpr double kMostLives = 1e5;
 // Where nodes under which more than kFar pieces are expected, or more than kMostLives in a
@@ -81,7 +81,7 @@ struct FittedDemand::Impl {
   double most_daily = 0;    // most_a_day()
   double pieces_daily = 0;  // pieces x exposure a day, over all positions
   bool lumps_far = false;
-  double nothing = kNothing;
+  double tail_cutoff = kTailCutoff;
   double row_error = kRowError;
 
   void make_positions(std::span<const UnitState> units);
@@ -202,7 +202,7 @@ void FittedDemand::Impl::share_errors() {
   for (const Row& row : rows) counts += static_cast<double>(row.nodes.size());
   double copies = 0;
   for (const Position& position : positions) copies += static_cast<double>(position.copies);
-  nothing = std::min(kNothing, kLeftOut / (counts * copies));
+  tail_cutoff = std::min(kTailCutoff, kLeftOut / (counts * copies));
   row_error = kRowError * std::min(1.0, kFewRows / static_cast<double>(rows.size()));
 }
 
@@ -228,10 +228,10 @@ void FittedDemand::Impl::make_table(Row& row) const {
   CountTableSpec spec{.shape = row.shape, .z_max = 0, .most = kMostTails - 1};
   for (const RowNode& node : row.nodes) {
     const double z = longest / node.scale;
-    if (z <= row.reach) spec.limits.push_back({z, nothing / node.weight});
+    if (z <= row.reach) spec.limits.push_back({z, tail_cutoff / node.weight});
     spec.z_max = std::max(spec.z_max, std::min(z, row.reach));
   }
-  if (spec.limits.empty()) spec.limits.push_back({spec.z_max, nothing / row.weight});
+  if (spec.limits.empty()) spec.limits.push_back({spec.z_max, tail_cutoff / row.weight});
   const double first_z = CountTable::widest_first(row.shape);
   double second = 0;  // bound of the chance of a second demand, nodes of the first panel
   double beyond = 0;  // weight past it
@@ -269,11 +269,11 @@ double lightest_together(const Row& row, double most) {
 class RowCounter {
  public:
   RowCounter(const Row& row, std::span<const Position> positions, double longest_days,
-             double nothing, double row_error)
+             double tail_cutoff, double row_error)
       : row_(row),
         positions_(positions),
         longest_days_(longest_days),
-        nothing_(nothing),
+        tail_cutoff_(tail_cutoff),
         error_(row_error / static_cast<double>(positions.size())),
         maker_(row.shape, row.unit) {
     for (const Position& position : positions) plain_.push_back(position.is_plain(longest_days));
@@ -307,9 +307,9 @@ class RowCounter {
   }
 
   const Band& count(const RowNode& node) {
-    const double nothing = nothing_ / node.weight;
+    const double tail_cutoff = tail_cutoff_ / node.weight;
     band_.reset();
-    for (std::size_t i = 0; i < positions_.size(); ++i) count_one(node, i, nothing);
+    for (std::size_t i = 0; i < positions_.size(); ++i) count_one(node, i, tail_cutoff);
     return band_;
   }
 
@@ -337,7 +337,7 @@ class RowCounter {
         CountTableSpec{.shape = row_.shape,
                        .z_max = reach,
                        .cut = state.exposure_per_day * state.renewed_every_days / node.scale,
-                       .limits = {{reach, nothing_ / node.weight}},
+                       .limits = {{reach, tail_cutoff_ / node.weight}},
                        .first = std::min(quality_for(node), TableQuality::medium),
                        .later = quality_for(node)});
     make_room(table->order());
@@ -405,7 +405,7 @@ class RowCounter {
     return &*plans[level];
   }
 
-  void count_one(const RowNode& node, std::size_t i, double nothing) {
+  void count_one(const RowNode& node, std::size_t i, double tail_cutoff) {
     const Position& position = positions_[i];
     const Life life(node.scale, row_.shape);
     const double exposure = position.state.exposure_per_day * days_;
@@ -414,28 +414,28 @@ class RowCounter {
     }
     if (!(exposure > 0)) {
       const PmfBand still = standing_still(position, life, days_, carried_[i]);
-      multiply_units(position, still.first, still.values, nothing);
+      multiply_units(position, still.first, still.values, tail_cutoff);
       return;
     }
     if (inverted_ && exposure / node.scale > kLongestTable &&
         position.is_invertible(longest_days_) && !does_by_series(node, exposure / node.scale)) {
-      const PmfBand many = over_many_lives(position, node.scale, days_, nothing, *inverted_);
-      multiply_units(position, many.first, many.values, nothing);
+      const PmfBand many = over_many_lives(position, node.scale, days_, tail_cutoff, *inverted_);
+      multiply_units(position, many.first, many.values, tail_cutoff);
       return;
     }
     if (exposure / node.scale > (cut_tables_[i] ? kLongestTable : row_.reach)) {
-      const PmfBand many = over_many_lives(position, life, days_, nothing, carried_[i]);
-      multiply_units(position, many.first, many.values, nothing);
+      const PmfBand many = over_many_lives(position, life, days_, tail_cutoff, carried_[i]);
+      multiply_units(position, many.first, many.values, tail_cutoff);
       return;
     }
     const RowPlan* plan = plan_for(node, i);
     std::size_t count = 0;
     if (plan == nullptr) {
-      count = single_tails(node, i, nothing);
+      count = single_tails(node, i, tail_cutoff);
     } else if (plan == &*plans_[i * kLevels]) {
-      count = plan->tails(node.v, *row_.table, nothing, tails_);
+      count = plan->tails(node.v, *row_.table, tail_cutoff, tails_);
     } else {
-      count = plan->long_tails(node.v, node.scale, *row_.table, nothing, tails_);
+      count = plan->long_tails(node.v, node.scale, *row_.table, tail_cutoff, tails_);
     }
     if (count == 0) return;
     pmf_.resize(count + 1);
@@ -445,24 +445,24 @@ class RowCounter {
       above = tails_[k];
     }
     pmf_[count] = above;
-    multiply_units(position, 0, pmf_, nothing);
+    multiply_units(position, 0, pmf_, tail_cutoff);
   }
 
   // A unit of several pieces takes them all at once: its count of lives, that many times over.
   void multiply_units(const Position& position, std::size_t first, std::span<const double> lives,
-                      double nothing) {
+                      double tail_cutoff) {
     const auto pieces = static_cast<std::size_t>(position.state.pieces);
     if (pieces == 1) {
-      band_.multiply_copies(first, lives, position.copies, nothing);
+      band_.multiply_copies(first, lives, position.copies, tail_cutoff);
       return;
     }
     spread_.assign((lives.size() - 1) * pieces + 1, 0.0);
     for (std::size_t k = 0; k < lives.size(); ++k) spread_[k * pieces] = lives[k];
-    band_.multiply_copies(first * pieces, spread_, position.copies, nothing);
+    band_.multiply_copies(first * pieces, spread_, position.copies, tail_cutoff);
   }
 
   // Without a plan, for this node alone.
-  std::size_t single_tails(const RowNode& node, std::size_t i, double nothing) {
+  std::size_t single_tails(const RowNode& node, std::size_t i, double tail_cutoff) {
     const std::size_t n = std::max<std::size_t>(5, plan_points_for(error_ / node.weight));
     first_demand(first_, positions_[i], Life(node.scale, row_.shape), days_, carried_[i], n);
     tails_[0] = std::clamp(first_.chance, 0.0, 1.0);
@@ -470,13 +470,13 @@ class RowCounter {
     const std::size_t most = std::min(table.order() + 1, tails_.size());
     std::fill(tails_.begin() + 1, tails_.begin() + static_cast<std::ptrdiff_t>(most), 0.0);
     const std::span<double> later = std::span<double>(tails_).subspan(1, most - 1);
-    const double little = nothing * 1e-2;
+    const double little = tail_cutoff * 1e-2;
     for (std::size_t q = 0; q < first_.rest.size(); ++q) {
       if (first_.weight[q] < little) continue;
       table.add_tails(first_.rest[q] / node.scale, first_.weight[q], little, later);
     }
     std::size_t count = 0;
-    while (count < most && tails_[count] >= nothing) {
+    while (count < most && tails_[count] >= tail_cutoff) {
       if (count > 0) tails_[count] = std::min(tails_[count], tails_[count - 1]);
       ++count;
     }
@@ -486,7 +486,7 @@ class RowCounter {
   const Row& row_;
   std::span<const Position> positions_;
   double longest_days_;
-  double nothing_;
+  double tail_cutoff_;
   double error_;
   double rough_below_ = 0;  // weights of nodes whose own tables may be rough, or medium
   double medium_below_ = 0;
@@ -513,7 +513,7 @@ void add_very_many(Pmf& mixture, double weight) {
 
 void FittedDemand::Impl::add_row(const Row& row, std::span<const double> days,
                                  std::vector<Pmf>& mixtures) const {
-  RowCounter counter(row, positions, longest_days, nothing, row_error);
+  RowCounter counter(row, positions, longest_days, tail_cutoff, row_error);
   if (counter.by_node()) {
     // What depends on the node (carried units, tables with renewals) is dearer than the plans.
     for (const RowNode& node : row.nodes) {

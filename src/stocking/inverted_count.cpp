@@ -117,7 +117,7 @@ double InvertedCount::tail(double z) const {
   return std::exp(0.5 * kAccuracy) / z * mean * std::ldexp(1.0, -static_cast<int>(kEuler));
 }
 
-PmfBand InvertedCount::count(const FirstUnit& first, double z, double nothing) {
+PmfBand InvertedCount::count(const FirstUnit& first, double z, double tail_cutoff) {
   const double whole = first.age + first.untested;
   const Life unit(1, shape_);
   double dead = -std::expm1(-unit.hazard(first.age, first.untested));
@@ -144,7 +144,7 @@ PmfBand InvertedCount::count(const FirstUnit& first, double z, double nothing) {
   PmfBand band;
   band.first = static_cast<std::size_t>(low);
   double above = 1;
-  const double least = std::max(nothing, kNoise);
+  const double least = std::max(tail_cutoff, kNoise);
   for (std::size_t k = band.first + 1;; ++k) {
     const double chance = k == 1 ? at_least_one : tail(z);
     const double next = std::clamp(chance, 0.0, above);

@@ -30,8 +30,8 @@ class InvertedCount {
   /// shape: 0.02 to kMostInverted.
   explicit InvertedCount(double shape);
 
-  /// P(N(z) = k), z > 0. Tails below `nothing` are left out, or below 1e-10, which is noise.
-  PmfBand count(const FirstUnit& first, double z, double nothing);
+  /// P(N(z) = k), z > 0. Tails below `tail_cutoff` are left out, or below 1e-10, which is noise.
+  PmfBand count(const FirstUnit& first, double z, double tail_cutoff);
 
  private:
   using Complex = std::complex<double>;

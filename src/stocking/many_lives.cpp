@@ -36,7 +36,7 @@ Cumulants weibull_cumulants(double shape) {
   return {m1, v, third, central4 - 3 * v * v};
 }
 
-PmfBand many_lives(const Cumulants& first, const Cumulants& later, double z, double nothing) {
+PmfBand many_lives(const Cumulants& first, const Cumulants& later, double z, double tail_cutoff) {
   // k ends within z if the first k lives together are no longer than z.
   const auto tail = [&](double k) {
     const double more = k - 1;
@@ -55,7 +55,7 @@ PmfBand many_lives(const Cumulants& first, const Cumulants& later, double z, dou
     const double next = std::min(above, tail(k));
     band.values.push_back(above - next);
     above = next;
-    if (above < nothing || k > middle + 12 * spread) break;
+    if (above < tail_cutoff || k > middle + 12 * spread) break;
   }
   return band;
 }

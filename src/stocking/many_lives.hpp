@@ -26,8 +26,8 @@ struct PmfBand {
 
 /// Distribution of the number of ends within z when the first comes after a life with cumulants
 /// `first` and the others after lives with cumulants `later`: Edgeworth's series for the sum of the
-/// lives (Cramer 1946, eq. 17.7.3) to the fourth cumulant. Tails below `nothing` are left out.
+/// lives (Cramer 1946, eq. 17.7.3) to the fourth cumulant. Tails below `tail_cutoff` are left out.
 /// Error about 1e-4 for z = 64 mean lives with shape 1, less for larger shapes.
-PmfBand many_lives(const Cumulants& first, const Cumulants& later, double z, double nothing);
+PmfBand many_lives(const Cumulants& first, const Cumulants& later, double z, double tail_cutoff);
 
 }  // namespace shearpin::stocking

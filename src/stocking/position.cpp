@@ -301,7 +301,7 @@ PmfBand standing_still(const Position& position, const Life& life, double days,
   return band;
 }
 
-PmfBand over_many_lives(const Position& position, const Life& life, double days, double nothing,
+PmfBand over_many_lives(const Position& position, const Life& life, double days, double tail_cutoff,
                         const std::vector<CarriedUnit>& carried) {
   const UnitState& state = position.state;
   const double exposure = state.exposure_per_day * days;
@@ -330,7 +330,7 @@ PmfBand over_many_lives(const Position& position, const Life& life, double days,
     later = cumulants(cut, piece, scale, [&](double u) { return life.survival(0, u); });
   }
   if (starts) {
-    PmfBand band = many_lives(later, later, exposure / scale, nothing);
+    PmfBand band = many_lives(later, later, exposure / scale, tail_cutoff);
     ++band.first;
     return band;
   }
@@ -347,21 +347,21 @@ PmfBand over_many_lives(const Position& position, const Life& life, double days,
       }
     }
     for (int i = 4; i >= 0; --i) moments[i] /= moments[0];
-    return many_lives(cumulants_of(moments + 1), later, exposure / scale, nothing);
+    return many_lives(cumulants_of(moments + 1), later, exposure / scale, tail_cutoff);
   }
   const double due = due_exposure(state.due_days, state.exposure_per_day);
   const double high = std::min({exposure, due, std::max(first.spent() - passed, 1e-12 * scale)});
   const Cumulants residual = cumulants(high, first.piece(), scale, [&](double u) {
     return std::min(alive, first.survival(passed + u) / conditional);
   });
-  return many_lives(residual, later, exposure / scale, nothing);
+  return many_lives(residual, later, exposure / scale, tail_cutoff);
 }
 
-PmfBand over_many_lives(const Position& position, double scale, double days, double nothing,
+PmfBand over_many_lives(const Position& position, double scale, double days, double tail_cutoff,
                         InvertedCount& counts) {
   const UnitState& state = position.state;
   const FirstUnit first{position.starts_with_demand(), state.age / scale, state.untested / scale};
-  return counts.count(first, state.exposure_per_day * days / scale, nothing);
+  return counts.count(first, state.exposure_per_day * days / scale, tail_cutoff);
 }
 
 }  // namespace shearpin::stocking

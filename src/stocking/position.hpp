@@ -67,11 +67,11 @@ PmfBand standing_still(const Position& position, const Life& life, double days,
                        const std::vector<CarriedUnit>& carried);
 
 /// Count over very many lives (more than kLongestTable scales). carried: see carried_units.
-PmfBand over_many_lives(const Position& position, const Life& life, double days, double nothing,
+PmfBand over_many_lives(const Position& position, const Life& life, double days, double tail_cutoff,
                         const std::vector<CarriedUnit>& carried = {});
 
 /// The same without the error of that series; the position is_invertible.
-PmfBand over_many_lives(const Position& position, double scale, double days, double nothing,
+PmfBand over_many_lives(const Position& position, double scale, double days, double tail_cutoff,
                         InvertedCount& counts);
 
 }  // namespace shearpin::stocking

@@ -146,10 +146,10 @@ void RowPlan::add_moments(double v, double alive_v, std::array<double, kTerms>& 
   for (std::size_t d = 0; d < kPowers; ++d) moments[d] += sums[d / 2][d % 2];
 }
 
-std::size_t RowPlan::tails(double v, const CountTable& table, double nothing,
+std::size_t RowPlan::tails(double v, const CountTable& table, double tail_cutoff,
                            std::span<double> tails) const {
   tails[0] = first_tail(v);
-  if (tails[0] < nothing) return 0;
+  if (tails[0] < tail_cutoff) return 0;
   const double dead = certain_ ? 1 : untested_hazard_ > 0 ? -std::expm1(-v * untested_hazard_) : 0;
   const double alive_v = (1 - dead) * v;
   // Moments of (rest / exposure)^shape over where the first demand falls.
@@ -179,22 +179,22 @@ std::size_t RowPlan::tails(double v, const CountTable& table, double nothing,
       even += coefficients[d] * moments[d];
       odd += coefficients[d + 1] * moments[d + 1];
     }
-    if (!(even + odd >= nothing)) return k;
+    if (!(even + odd >= tail_cutoff)) return k;
     tails[k] = std::min(even + odd, tails[k - 1]);
   }
   return most;
 }
 
-std::size_t RowPlan::long_tails(double v, double scale, const CountTable& table, double nothing,
+std::size_t RowPlan::long_tails(double v, double scale, const CountTable& table, double tail_cutoff,
                                 std::span<double> tails) const {
   tails[0] = first_tail(v);
-  if (tails[0] < nothing) return 0;
+  if (tails[0] < tail_cutoff) return 0;
   const double dead = certain_ ? 1 : untested_hazard_ > 0 ? -std::expm1(-v * untested_hazard_) : 0;
   const std::size_t most = std::min(table.order() + 1, tails.size());
   std::fill(tails.begin() + 1, tails.begin() + static_cast<std::ptrdiff_t>(most), 0.0);
   const std::span<double> later = tails.subspan(1, most - 1);
   const double z = exposure_ / scale;
-  const double little = nothing * 1e-2;
+  const double little = tail_cutoff * 1e-2;
   if (dead > 0) table.add_tails(z, dead, little, later);
   for (std::size_t q = 0; q < count_; ++q) {
     const double through = v * hazard_[q];
@@ -207,7 +207,7 @@ std::size_t RowPlan::long_tails(double v, double scale, const CountTable& table,
     if (weight > little) table.add_tails(z * due_rest_, weight, little, later);
   }
   std::size_t count = 1;
-  while (count < most && tails[count] >= nothing) {
+  while (count < most && tails[count] >= tail_cutoff) {
     tails[count] = std::min(tails[count], tails[count - 1]);
     ++count;
   }

@@ -59,12 +59,12 @@ class RowPlan {
   double full_hazard() const { return full_hazard_; }
   double exposure_power() const { return exposure_power_; }
 
-  /// tails[k-1] = P(N >= k) until below `nothing`; returns how many. For pieces 0 and a stretch
+  /// tails[k-1] = P(N >= k) until below `tail_cutoff`; returns how many. For pieces 0 and a stretch
   /// within the table's first panel: v x (exposure / unit)^shape <= table.first_w().
-  std::size_t tails(double v, const CountTable& table, double nothing,
+  std::size_t tails(double v, const CountTable& table, double tail_cutoff,
                     std::span<double> tails) const;
   /// The same anywhere in the table.
-  std::size_t long_tails(double v, double scale, const CountTable& table, double nothing,
+  std::size_t long_tails(double v, double scale, const CountTable& table, double tail_cutoff,
                          std::span<double> tails) const;
 
  private:

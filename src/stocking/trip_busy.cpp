@@ -13,7 +13,7 @@ namespace {
 constexpr std::size_t kPoints = 8;
 
 // From P(N >= 1) and the tails beyond.
-PmfBand band_of(double first, const std::vector<double>& tails, double nothing) {
+PmfBand band_of(double first, const std::vector<double>& tails, double tail_cutoff) {
   PmfBand band;
   double above = std::clamp(first, 0.0, 1.0);
   band.values.push_back(1 - above);
@@ -21,7 +21,7 @@ PmfBand band_of(double first, const std::vector<double>& tails, double nothing) 
     const double next = std::clamp(tail, 0.0, above);
     band.values.push_back(above - next);
     above = next;
-    if (above < nothing) {
+    if (above < tail_cutoff) {
       return band;
     }
   }
@@ -43,7 +43,7 @@ const CountTable& BusyCounts::table() {
   return *table_;
 }
 
-PmfBand BusyCounts::settled(double z, double nothing) {
+PmfBand BusyCounts::settled(double z, double tail_cutoff) {
   if (!(z > 0)) {
     return {0, {1.0}};
   }
@@ -59,7 +59,7 @@ PmfBand BusyCounts::settled(double z, double nothing) {
     const double v = m2 - m1 * m1;
     const double central4 = moment(4) - 4 * m1 * m3 + 6 * m1 * m1 * m2 - 3 * m1 * m1 * m1 * m1;
     const Cumulants left{m1, v, m3 - 3 * m1 * m2 + 2 * m1 * m1 * m1, central4 - 3 * v * v};
-    return many_lives(left, weibull_cumulants(shape_), z, nothing);
+    return many_lives(left, weibull_cumulants(shape_), z, tail_cutoff);
   }
   const double mean = std::tgamma(1 + 1 / shape_);
   std::vector<SplitPoint> points;
@@ -72,11 +72,11 @@ PmfBand BusyCounts::settled(double z, double nothing) {
     reached += weight;
     table().add_tails(std::max(p.rest, 0.0), weight, 1e-16, tails);
   }
-  return band_of(reached, tails, nothing);
+  return band_of(reached, tails, tail_cutoff);
 }
 
 PmfBand BusyCounts::from_start(const TripPosition& trip, double exposure, const RowNode& node,
-                               double nothing) {
+                               double tail_cutoff) {
   Position position;
   position.state = trip.unit.state;
   position.state.exposure_per_day = exposure;  // over one day
@@ -91,7 +91,7 @@ PmfBand BusyCounts::from_start(const TripPosition& trip, double exposure, const 
     return standing_still(position, life, 1, {});
   }
   if (exposure / node.scale > kLongestTable) {
-    return over_many_lives(position, life, 1, nothing);
+    return over_many_lives(position, life, 1, tail_cutoff);
   }
   FirstDemand first;
   first_demand(first, position, life, 1, {}, kPoints);
@@ -99,12 +99,12 @@ PmfBand BusyCounts::from_start(const TripPosition& trip, double exposure, const 
   for (std::size_t q = 0; q < first.rest.size(); ++q) {
     table().add_tails(first.rest[q] / node.scale, first.weight[q], 1e-16, tails);
   }
-  return band_of(first.chance, tails, nothing);
+  return band_of(first.chance, tails, tail_cutoff);
 }
 
 BusyCounts::Bands BusyCounts::counts(const TripPosition& position, const TripClock& clock,
                                      const RowNode& node, std::span<const TripInterval> intervals,
-                                     const TripPoints& points, double nothing) {
+                                     const TripPoints& points, double tail_cutoff) {
   Bands bands(intervals.size());
   // Another part's unit, or one that ran before the trip, is soon gone; what follows has settled.
   const bool known = position.unit.state.first_life.empty() && !(position.start.from_day < 0);
@@ -113,8 +113,8 @@ BusyCounts::Bands BusyCounts::counts(const TripPosition& position, const TripClo
       const double exposure =
           std::max(clock.at(points.days[reading.point]) - clock.at(intervals[k].from), 0.0);
       bands[k].push_back(intervals[k].takes_in_start && known
-                             ? from_start(position, exposure, node, nothing)
-                             : settled(exposure / node.scale, nothing));
+                             ? from_start(position, exposure, node, tail_cutoff)
+                             : settled(exposure / node.scale, tail_cutoff));
     }
   }
   return bands;

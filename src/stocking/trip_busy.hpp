@@ -23,15 +23,15 @@ class BusyCounts {
   explicit BusyCounts(double shape) : shape_(shape) {}
 
   Bands counts(const TripPosition& position, const TripClock& clock, const RowNode& node,
-               std::span<const TripInterval> intervals, const TripPoints& points, double nothing);
+               std::span<const TripInterval> intervals, const TripPoints& points, double tail_cutoff);
   /// Failures from the start of the trip to day `days`, to one failure.
   double expected_failures(const TripPosition& position, const TripClock& clock,
                            const RowNode& node, double days) const;
 
  private:
-  PmfBand settled(double z, double nothing);
+  PmfBand settled(double z, double tail_cutoff);
   PmfBand from_start(const TripPosition& position, double exposure, const RowNode& node,
-                     double nothing);
+                     double tail_cutoff);
   const CountTable& table();
 
   double shape_;

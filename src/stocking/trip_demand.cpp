@@ -18,7 +18,7 @@ namespace {
 
 // Weight of nodes that may be counted with a neighbour.
 constexpr double kMerged = 2e-7;
-constexpr double kNothing = 1e-11;
+constexpr double kTailCutoff = 1e-11;
 // Coarse cells a life under a node of this weight; an old unit at most doubles them.
 constexpr double kCellsALife = 4;
 constexpr double kFullWeight = 0.01;
@@ -242,7 +242,7 @@ class TripCounter {
     for (std::size_t p = 0; p < positions_.positions.size(); ++p) {
       const TripPosition& position = positions_.positions[p];
       const TripClock& clock = positions_.clocks[position.clock];
-      bands_[p] = busy.counts(position, clock, node, intervals_, points, kNothing / node.weight);
+      bands_[p] = busy.counts(position, clock, node, intervals_, points, kTailCutoff / node.weight);
       outlooks_[p].expected_failures +=
           node.weight * busy.expected_failures(position, clock, node, answer_.days);
       outlooks_[p].chance_of_failure += node.weight;
@@ -253,7 +253,7 @@ class TripCounter {
   // Tails of every position under one node, extrapolated from two or three sets of points.
   void solve_node(TripRowLevel& lives, const RowNode& node, double shape) {
     const TripPoints& points = lives.level().points;
-    const double nothing = kNothing / node.weight;
+    const double tail_cutoff = kTailCutoff / node.weight;
     finest_ = kLongLife * lives_to_resolve(node, shape) < 1 ? 1 : 0;
     std::size_t clock_known = kNoCell;
     for (std::size_t p = 0; p < positions_.positions.size(); ++p) {
@@ -265,7 +265,7 @@ class TripCounter {
         }
         lives.first_ends(node, p, kStrides[s], first_);
         TripSolver(points, kStrides[s])
-            .solve(first_, new_ends_[s], nothing, s == finest_ ? tails_[p] : coarser_[s]);
+            .solve(first_, new_ends_[s], tail_cutoff, s == finest_ ? tails_[p] : coarser_[s]);
       }
       clock_known = position.renews ? kNoCell : position.clock;
       extrapolate(tails_[p], points, shape);
@@ -352,7 +352,7 @@ class TripCounter {
   }
 
   void add_node(const TripPoints& points, const Extras& extras, double weight) {
-    const double nothing = kNothing / weight;
+    const double tail_cutoff = kTailCutoff / weight;
     above_all_.assign(1, 0.0);
     above_most_.assign(1, 0.0);
     for (std::size_t k = 0; k < intervals_.size(); ++k) {
@@ -364,13 +364,13 @@ class TripCounter {
         }
         band_.reset();
         for (std::size_t p = 0; p < positions_.positions.size(); ++p) {
-          multiply_position(p, k, t, readings.size(), nothing);
+          multiply_position(p, k, t, readings.size(), tail_cutoff);
         }
         if (input_.taken) {
           thin_band();
         }
         if (!input_.extras.empty()) {
-          band_.multiply(0, extras[k][t], nothing);
+          band_.multiply(0, extras[k][t], tail_cutoff);
         }
         if (readings[t].weight > 0) {
           add_exceedance(answer_.days_short, band_, weight * readings[t].weight,
@@ -385,16 +385,16 @@ class TripCounter {
   }
 
   void multiply_position(std::size_t p, std::size_t k, std::size_t t, std::size_t readings,
-                         double nothing) {
+                         double tail_cutoff) {
     const TripPosition& position = positions_.positions[p];
     if (busy_) {
       const PmfBand& band = bands_[p][k][t];
-      multiply_lives(position, band.first, band.values, nothing);
+      multiply_lives(position, band.first, band.values, tail_cutoff);
       return;
     }
     const IntervalTails& tails = tails_[p].intervals[k];
     std::size_t orders = 0;
-    while (orders < tails.orders && tails.at(orders + 1, t, readings) >= nothing) {
+    while (orders < tails.orders && tails.at(orders + 1, t, readings) >= tail_cutoff) {
       ++orders;
     }
     if (orders == 0) {
@@ -408,22 +408,22 @@ class TripCounter {
       above = next;
     }
     pmf_.push_back(above);
-    multiply_lives(position, 0, pmf_, nothing);
+    multiply_lives(position, 0, pmf_, tail_cutoff);
   }
 
   // A unit of several pieces takes them all at once.
   void multiply_lives(const TripPosition& position, std::size_t first,
-                      std::span<const double> lives, double nothing) {
+                      std::span<const double> lives, double tail_cutoff) {
     const auto pieces = static_cast<std::size_t>(position.unit.state.pieces);
     if (pieces == 1) {
-      band_.multiply_copies(first, lives, position.copies, nothing);
+      band_.multiply_copies(first, lives, position.copies, tail_cutoff);
       return;
     }
     spread_.assign((lives.size() - 1) * pieces + 1, 0.0);
     for (std::size_t m = 0; m < lives.size(); ++m) {
       spread_[m * pieces] = lives[m];
     }
-    band_.multiply_copies(first * pieces, spread_, position.copies, nothing);
+    band_.multiply_copies(first * pieces, spread_, position.copies, tail_cutoff);
   }
 
   void thin_band() {

@@ -99,7 +99,7 @@ TripSolver::TripSolver(const TripPoints& points, std::size_t stride)
   next_.assign(cells_);
 }
 
-void TripSolver::solve(const FirstUnitEnds& first, const NewUnitEnds& later, double nothing,
+void TripSolver::solve(const FirstUnitEnds& first, const NewUnitEnds& later, double tail_cutoff,
                        TripTails& out) {
   const std::size_t start = points_.start / stride_;
   flow_.assign(cells_);
@@ -128,7 +128,7 @@ void TripSolver::solve(const FirstUnitEnds& first, const NewUnitEnds& later, dou
       if (k == 0) {
         keep_first(out, start);
       }
-      count_window(window, later, window.takes_in_start ? first.at_start : 0, nothing,
+      count_window(window, later, window.takes_in_start ? first.at_start : 0, tail_cutoff,
                    out.intervals[k]);
     }
     if (l == start) {
@@ -164,7 +164,7 @@ void TripSolver::keep_first(TripTails& out, std::size_t start) const {
 
 // now_ holds the first ends after the interval's start.
 void TripSolver::count_window(const TripWindow& window, const NewUnitEnds& later, double at_start,
-                              double nothing, IntervalTails& out) {
+                              double tail_cutoff, IntervalTails& out) {
   const std::size_t from = window.from / stride_;
   const std::size_t to = window.to / stride_;
   out.orders = 0;
@@ -180,7 +180,7 @@ void TripSolver::count_window(const TripWindow& window, const NewUnitEnds& later
       out.tails.push_back(reached);
     }
     ++out.orders;
-    if (reached < nothing) {
+    if (reached < tail_cutoff) {
       break;
     }
     next_.clear(from, to);

@@ -70,13 +70,13 @@ class TripSolver {
  public:
   TripSolver(const TripPoints& points, std::size_t stride);
 
-  /// Tails below `nothing` are left out.
-  void solve(const FirstUnitEnds& first, const NewUnitEnds& later, double nothing, TripTails& out);
+  /// Tails below `tail_cutoff` are left out.
+  void solve(const FirstUnitEnds& first, const NewUnitEnds& later, double tail_cutoff, TripTails& out);
 
  private:
   void keep_first(TripTails& out, std::size_t start) const;
   void count_window(const TripWindow& window, const NewUnitEnds& later, double at_start,
-                    double nothing, IntervalTails& out);
+                    double tail_cutoff, IntervalTails& out);
 
   const TripPoints& points_;
   std::size_t stride_;

@@ -59,9 +59,9 @@ TEST_CASE("Trimming drops no more than the tail and keeps one entry") {
   Pmf pmf{0.9, 0.1, 4e-10, 5e-10};
   trim(pmf);
   CHECK(pmf.size() == 2);
-  Pmf nothing{1e-12};
-  trim(nothing);
-  CHECK(nothing.size() == 1);
+  Pmf tail_cutoff{1e-12};
+  trim(tail_cutoff);
+  CHECK(tail_cutoff.size() == 1);
 }
 
 TEST_CASE("Means and rates outside the domain are refused") {

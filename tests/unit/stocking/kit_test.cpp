@@ -170,8 +170,8 @@ TEST_CASE("Limits that do not bind give every part what it can use and no more")
 TEST_CASE("No limits, no parts, a limit of nothing: each has its kit") {
   CHECK(best_kit({}).plan->pieces.empty());
   KitPart part = poisson_part(1, 3, 10, 1);
-  const KitProblem nothing{.parts = {part}, .limits = {0}, .risk_caps = {}};
-  CHECK(best_kit(nothing).plan->pieces == std::vector<long>{0});
+  const KitProblem tail_cutoff{.parts = {part}, .limits = {0}, .risk_caps = {}};
+  CHECK(best_kit(tail_cutoff).plan->pieces == std::vector<long>{0});
   part.use.clear();
   const KitProblem free{.parts = {part}, .limits = {}, .risk_caps = {}};
   CHECK(best_kit(free).plan->pieces == std::vector<long>{3});

@@ -120,9 +120,9 @@ TEST_CASE("Beside orders on the way the simulator says the same, and the bracket
 TEST_CASE("A parcel that brings nothing changes nothing, and more never hurts") {
   const auto input = constant_rate(2);
   const TripPlan bare{50, {{20, 14}}};
-  const TripPlan nothing{50, {{20, 14}, {30, 0, 0, false}}};
-  CHECK(trip_demand(input, nothing).chance(1).low <= trip_demand(input, bare).chance(1).low);
-  CHECK(sampled_chance(input, nothing).chance(1) == sampled_chance(input, bare).chance(1));
+  const TripPlan tail_cutoff{50, {{20, 14}, {30, 0, 0, false}}};
+  CHECK(trip_demand(input, tail_cutoff).chance(1).low <= trip_demand(input, bare).chance(1).low);
+  CHECK(sampled_chance(input, tail_cutoff).chance(1) == sampled_chance(input, bare).chance(1));
   double before = sampled_chance(input, bare).chance(1);
   for (long pieces = 1; pieces <= 3; ++pieces) {
     const double now = sampled_chance(input, {50, {{20, 14}, {30, 0, pieces, false}}}).chance(1);
