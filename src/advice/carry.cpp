@@ -83,7 +83,7 @@ void leave_out_carriers(const Analyst& analyst, CarryAnswer& answer) {
 }
 
 void add_notes(const Analyst& analyst, const Window& window, CarryAnswer& answer) {
-  tell_impossible(analyst, answer.notes);
+  note_impossible(analyst, answer.notes);
   std::set<std::string> names;
   for (const auto& condition : window.conditions) {
     names.insert(condition.first);
@@ -146,7 +146,7 @@ CarryWork carry_work(const Analyst& analyst, const Window& window, std::span<con
     drop_unworked(work.trips, reasons);
   }
   const auto name = [&](std::size_t i) { return analyst.catalogue().at(parts[i]).key; };
-  tell_unworked(reasons, name, answer.notes);
+  note_unworked(reasons, name, answer.notes);
   std::stable_sort(answer.lines.begin(), answer.lines.end(), short_first);
   add_totals(analyst, answer);
   leave_out_carriers(analyst, answer);

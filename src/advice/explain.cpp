@@ -71,7 +71,7 @@ std::vector<std::string> condition_words(const Analyst& analyst, PartId part,
 
 /// A stretch or a trip, worked out and told.
 template <class Case>
-void tell_case(Case found, std::vector<WorthRow> worth, double exposure, ExplainAnswer& answer) {
+void take_case(Case found, std::vector<WorthRow> worth, double exposure, ExplainAnswer& answer) {
   answer.worth = std::move(worth);
   answer.holding_of_one = found.piece_cost;
   answer.exposure_ahead = exposure;
@@ -88,14 +88,14 @@ void add_window(const Analyst& analyst, PartId part, const Window& window, Expla
     auto worth =
         worth_rows(chance, found.days_without, found.cost, found.piece_cost, found.line.carry);
     const double exposure = found.part.exposure;
-    tell_case(std::move(found), std::move(worth), exposure, answer);
+    take_case(std::move(found), std::move(worth), exposure, answer);
     return;
   }
   auto found = stretch_case(analyst, part, window);
   auto worth = worth_rows(chance_under(found.demand), found.days_without, found.cost,
                           found.piece_cost, found.line.carry);
   const double exposure = found.exposure;
-  tell_case(std::move(found), std::move(worth), exposure, answer);
+  take_case(std::move(found), std::move(worth), exposure, answer);
 }
 
 }  // namespace

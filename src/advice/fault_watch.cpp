@@ -264,7 +264,7 @@ std::vector<FaultSign> fault_signs(const Analyst& analyst, std::vector<std::stri
   std::vector<std::optional<FaultSign>> found(positions.size());
   const auto reasons = for_each_apart(
       positions.size(), [&](std::size_t i) { found[i] = fault_sign(analyst, *positions[i]); });
-  tell_unworked(
+  note_unworked(
       reasons, [&](std::size_t i) { return positions[i]->key; }, notes);
   std::vector<FaultSign> signs;
   for (auto& sign : found) {

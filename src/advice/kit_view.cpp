@@ -83,9 +83,9 @@ std::vector<std::vector<char>> parts_at_risk(const Analyst& analyst,
 }
 
 /// Tells the best kit, with what `task` knows.
-class KitTeller {
+class KitSentences {
  public:
-  KitTeller(const std::vector<KitTable>& tables, KitTask& task) : tables_(tables), task_(task) {}
+  KitSentences(const std::vector<KitTable>& tables, KitTask& task) : tables_(tables), task_(task) {}
 
   void tell(KitView& view) {
     add_safety_short(view);
@@ -276,7 +276,7 @@ KitView kit_view(const Analyst& analyst, const std::vector<KitTable>& tables, co
   auto risky = parts_at_risk(analyst, tables, limits);
   auto groups = kit_groups(analyst, tables, window, risky, view.notes);
   KitTask task(analyst, tables, limits, limits_of(limits), std::move(groups), std::move(risky));
-  KitTeller(tables, task).tell(view);
+  KitSentences(tables, task).tell(view);
   view.unseen = unseen_places(analyst, limits);
   return view;
 }

@@ -26,7 +26,7 @@ void for_each_index(std::size_t count, const Work& work) {
   std::atomic<std::size_t> next{0};
   std::exception_ptr failure;
   std::mutex failure_lock;
-  const auto labour = [&] {
+  const auto worker = [&] {
     for (std::size_t i = next++; i < count; i = next++) {
       try {
         work(i);
@@ -39,11 +39,11 @@ void for_each_index(std::size_t count, const Work& work) {
     }
   };
   {
-    std::vector<std::jthread> crew;
+    std::vector<std::jthread> threads;
     for (std::size_t t = 1; t < threads; ++t) {
-      crew.emplace_back(labour);
+      threads.emplace_back(worker);
     }
-    labour();
+    worker();
   }
   if (failure) {
     std::rethrow_exception(failure);

@@ -51,7 +51,7 @@ void drop_unworked(std::vector<Item>& items, const Reasons& reasons) {
 
 /// One sentence a reason; `name(i)` gives the key and name of the thing.
 template <class Name>
-void tell_unworked(const Reasons& reasons, const Name& name, std::vector<std::string>& notes) {
+void note_unworked(const Reasons& reasons, const Name& name, std::vector<std::string>& notes) {
   for (std::size_t i = 0; i < reasons.size(); ++i) {
     if (!reasons[i].empty()) {
       notes.push_back(name(i) + " could not be worked out and is in no figure here: " + reasons[i] +
@@ -70,7 +70,7 @@ inline void refuse_empty(std::size_t asked, std::size_t answered,
 }
 
 /// One sentence a reading that counts as no use.
-inline void tell_impossible(const Analyst& analyst, std::vector<std::string>& notes) {
+inline void note_impossible(const Analyst& analyst, std::vector<std::string>& notes) {
   for (const auto* reading : analyst.exposure().impossible()) {
     notes.push_back(
         fmt::format("{} read {} on {}: no rig runs that far in the days since the reading before, "

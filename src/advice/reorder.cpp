@@ -66,8 +66,8 @@ BaseLines base_lines(const Analyst& analyst, std::span<const PartId> parts) {
       bought.size(), [&](std::size_t i) { base.lines[i] = base_case(analyst, bought[i]).line; });
   drop_unworked(base.lines, reasons);
   const auto name = [&](std::size_t i) { return analyst.catalogue().at(bought[i]).key; };
-  tell_unworked(reasons, name, base.notes);
-  tell_impossible(analyst, base.notes);
+  note_unworked(reasons, name, base.notes);
+  note_impossible(analyst, base.notes);
   return base;
 }
 

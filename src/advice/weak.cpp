@@ -127,7 +127,7 @@ WeakAnswer weak_answer(const Analyst& analyst, const Window& window, domain::Sev
     lines[i] = exposure_line(analyst, *positions[i], window);
   });
   drop_unworked(lines, reasons);
-  tell_unworked(
+  note_unworked(
       reasons, [&](std::size_t i) { return positions[i]->key; }, answer.notes);
   const auto weight = [&](const ExposureLine& line) {
     return line.chance_fails * analyst.policy().cost_of_day(line.severity);

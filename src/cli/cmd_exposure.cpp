@@ -8,7 +8,7 @@
 #include "base/text.hpp"
 #include "cli/commands.hpp"
 #include "cli/output.hpp"
-#include "cli/told.hpp"
+#include "cli/receipt.hpp"
 #include "domain/plan_exposure.hpp"
 #include "report/text_table.hpp"
 
@@ -28,23 +28,23 @@ int run_stay(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
   domain::StayRequest request;
   request.nights = static_cast<int>(parse_count(arguments.text("NIGHTS").value_or("1"), "nights"));
-  request.when = told_when(arguments, session);
+  request.when = when_of_options(arguments, session);
   request.place = arguments.text("at").value_or("");
   if (const auto meter = arguments.text("meter")) {
     request.meter = session.meter(*meter);
   }
   const auto plan = domain::plan_stay(session.snapshot(request.when.on, meters_alone()), request);
-  return record_and_tell(session, context, plan,
-                         fmt::format("Stayed {} up to {}{}.", counted(request.nights, "night"),
-                                     shearpin::to_text(request.when.on),
-                                     request.place.empty() ? "" : " at " + request.place));
+  return record_with_receipt(session, context, plan,
+                             fmt::format("Stayed {} up to {}{}.", counted(request.nights, "night"),
+                                         shearpin::to_text(request.when.on),
+                                         request.place.empty() ? "" : " at " + request.place));
 }
 
 int run_condition_add(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
   domain::ConditionRequest request;
   request.condition = lower_case(arguments.required("NAME"));
-  request.when = told_when(arguments, session);
+  request.when = when_of_options(arguments, session);
   request.when.on = session.on(arguments.required("from"));
   if (const auto rig = arguments.text("rig")) {
     request.rig = session.rig(*rig);
@@ -54,7 +54,7 @@ int run_condition_add(const Arguments& arguments, Context& context) {
   }
   const auto plan =
       domain::plan_condition(session.snapshot(session.today(), meters_alone()), request);
-  return record_and_tell(
+  return record_with_receipt(
       session, context, plan,
       fmt::format("Condition {} from {} {}{}.", request.condition,
                   shearpin::to_text(request.when.on),

@@ -9,7 +9,7 @@
 #include "base/text.hpp"
 #include "cli/commands.hpp"
 #include "cli/output.hpp"
-#include "cli/told.hpp"
+#include "cli/receipt.hpp"
 #include "domain/plan_fail.hpp"
 #include "domain/plan_fit.hpp"
 #include "domain/plan_fitting.hpp"
@@ -119,7 +119,7 @@ int run_fail(const Arguments& arguments, Context& context) {
   request.position = word.position;
   request.units = units_of(word);
   request.count = count_option(arguments);
-  request.when = told_when(arguments, session);
+  request.when = when_of_options(arguments, session);
   request.pick = pick_of(arguments, session);
   request.cause = arguments.text("cause").value_or("");
   request.found_on_test = arguments.flag("found-on-test");
@@ -140,10 +140,10 @@ int run_fail(const Arguments& arguments, Context& context) {
     request.fault = fault_named(snapshot, *fault);
   }
   const auto plan = domain::plan_fail(snapshot, request);
-  return record_and_tell(session, context, plan,
-                         fmt::format("Failed: {} on {}.", place_words(session, plan.outcome),
-                                     shearpin::to_text(request.when.on)),
-                         {}, [&] { return fault_words(session, snapshot, request); });
+  return record_with_receipt(session, context, plan,
+                             fmt::format("Failed: {} on {}.", place_words(session, plan.outcome),
+                                         shearpin::to_text(request.when.on)),
+                             {}, [&] { return fault_words(session, snapshot, request); });
 }
 
 int run_fit(const Arguments& arguments, Context& context) {
@@ -152,7 +152,7 @@ int run_fit(const Arguments& arguments, Context& context) {
   const auto word = session.position(arguments.required("POSITION"));
   request.position = word.position;
   request.units = units_of(word);
-  request.when = told_when(arguments, session);
+  request.when = when_of_options(arguments, session);
   request.pick = pick_of(arguments, session);
   if (const auto part = arguments.text("PART")) {
     request.pick.part = session.part(*part);
@@ -172,9 +172,9 @@ int run_fit(const Arguments& arguments, Context& context) {
   const auto snapshot =
       session.snapshot(request.when.on, scope_of(session, word.position, request.pick.part));
   const auto plan = domain::plan_fit(snapshot, request);
-  return record_and_tell(session, context, plan,
-                         fmt::format("Fitted: {} on {}.", place_words(session, plan.outcome),
-                                     shearpin::to_text(request.when.on)));
+  return record_with_receipt(session, context, plan,
+                             fmt::format("Fitted: {} on {}.", place_words(session, plan.outcome),
+                                         shearpin::to_text(request.when.on)));
 }
 
 int run_renew(const Arguments& arguments, Context& context) {
@@ -184,7 +184,7 @@ int run_renew(const Arguments& arguments, Context& context) {
   request.position = word.position;
   request.units = units_of(word);
   request.count = count_option(arguments);
-  request.when = told_when(arguments, session);
+  request.when = when_of_options(arguments, session);
   request.pick = pick_of(arguments, session);
   request.cause = arguments.text("cause").value_or("");
   if (const auto bin = arguments.text("keep")) {
@@ -197,7 +197,7 @@ int run_renew(const Arguments& arguments, Context& context) {
   const domain::LifeReader lives(snapshot, exposure);
   request.age_of = [&](const domain::UnitLife& life) { return lives.age(life, request.when.on); };
   const auto plan = domain::plan_renew(snapshot, request);
-  return record_and_tell(
+  return record_with_receipt(
       session, context, plan,
       fmt::format("Renewed before it failed: {} on {}.", place_words(session, plan.outcome),
                   shearpin::to_text(request.when.on)));
@@ -209,7 +209,7 @@ int run_test(const Arguments& arguments, Context& context) {
   const auto word = session.position(arguments.required("POSITION"));
   request.position = word.position;
   request.unit = word.unit;
-  request.when = told_when(arguments, session);
+  request.when = when_of_options(arguments, session);
   request.reading = arguments.text("reading").value_or("");
   const std::string result = lower_case(arguments.required("RESULT"));
   if (result != "pass" && result != "fail") {
@@ -221,7 +221,7 @@ int run_test(const Arguments& arguments, Context& context) {
   request.passed = result == "pass";
   const auto plan = domain::plan_test(
       session.snapshot(request.when.on, scope_of(session, word.position)), request);
-  return record_and_tell(
+  return record_with_receipt(
       session, context, plan,
       fmt::format("Test {}: {} on {}.", request.passed ? "passed" : "FAILED",
                   place_words(session, plan.outcome), shearpin::to_text(request.when.on)));
@@ -232,7 +232,7 @@ domain::PiecesRequest pieces_request(const Arguments& arguments, Session& sessio
   domain::PiecesRequest request;
   request.part = session.part(part);
   request.pieces = parse_count(arguments.text("N").value_or("1"), "pieces");
-  request.when = told_when(arguments, session);
+  request.when = when_of_options(arguments, session);
   request.batch = arguments.text("batch").value_or("");
   request.cause = arguments.text("cause").value_or("");
   if (const auto bin = arguments.text("from")) {
@@ -262,14 +262,14 @@ int run_use(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
   const auto request = pieces_request(arguments, session, arguments.required("PART"));
   const auto plan = domain::plan_use(stock_snapshot(session, request), request);
-  return record_and_tell(session, context, plan, pieces_headline(session, "Used", request));
+  return record_with_receipt(session, context, plan, pieces_headline(session, "Used", request));
 }
 
 int run_scrap(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
   const auto request = pieces_request(arguments, session, arguments.required("PART"));
   const auto plan = domain::plan_scrap(stock_snapshot(session, request), request);
-  return record_and_tell(session, context, plan, pieces_headline(session, "Scrapped", request));
+  return record_with_receipt(session, context, plan, pieces_headline(session, "Scrapped", request));
 }
 
 /// True when the word names a position rather than a part: whichever it names more exactly.
@@ -284,23 +284,23 @@ int run_lose(const Arguments& arguments, Context& context) {
   if (!names_position(session, typed)) {
     const auto request = pieces_request(arguments, session, typed);
     const auto plan = domain::plan_lose_pieces(stock_snapshot(session, request), request);
-    return record_and_tell(session, context, plan, pieces_headline(session, "Lost", request));
+    return record_with_receipt(session, context, plan, pieces_headline(session, "Lost", request));
   }
   domain::LoseUnitRequest request;
   const auto word = session.position(typed);
   request.position = word.position;
   request.units = units_of(word);
   request.count = static_cast<int>(parse_count(arguments.text("N").value_or("1"), "units"));
-  request.when = told_when(arguments, session);
+  request.when = when_of_options(arguments, session);
   request.refit = arguments.flag("refit") || arguments.has("with");
   request.pick = pick_of(arguments, session);
   request.cause = arguments.text("cause").value_or("");
   const auto plan = domain::plan_lose_unit(
       session.snapshot(request.when.on, scope_of(session, word.position, request.pick.part)),
       request);
-  return record_and_tell(session, context, plan,
-                         fmt::format("Lost: {} on {}.", place_words(session, plan.outcome),
-                                     shearpin::to_text(request.when.on)));
+  return record_with_receipt(session, context, plan,
+                             fmt::format("Lost: {} on {}.", place_words(session, plan.outcome),
+                                         shearpin::to_text(request.when.on)));
 }
 
 const OptionSpec kOn{"on", "DATE", "day it happened: 2026-08-03, yesterday, 3d ago (today)", false};

@@ -6,7 +6,7 @@
 #include "base/text.hpp"
 #include "cli/commands.hpp"
 #include "cli/output.hpp"
-#include "cli/told.hpp"
+#include "cli/receipt.hpp"
 #include "domain/plan_orders.hpp"
 #include "domain/plan_stock.hpp"
 #include "report/display.hpp"
@@ -48,7 +48,7 @@ int run_order(const Arguments& arguments, Context& context) {
   if (const auto supplier = arguments.text("supplier")) {
     request.supplier = session.supplier(*supplier);
   }
-  request.when = told_when(arguments, session);
+  request.when = when_of_options(arguments, session);
   request.number = arguments.text("number").value_or("");
   request.to = arguments.text("to").value_or("");
   if (const auto cost = arguments.text("cost")) {
@@ -61,11 +61,11 @@ int run_order(const Arguments& arguments, Context& context) {
     request.promised = parse_date(*promised, session.today());
   }
   const auto plan = domain::plan_order(stores_snapshot(session, part.id, request.when.on), request);
-  return record_and_tell(session, context, plan,
-                         fmt::format("Ordered: {} on {}.", pieces_words(request.pieces, part),
-                                     shearpin::to_text(request.when.on)),
-                         {"When it comes: shearpin receive " + part.key + ' ' +
-                          std::to_string(request.pieces) + " --into BIN"});
+  return record_with_receipt(session, context, plan,
+                             fmt::format("Ordered: {} on {}.", pieces_words(request.pieces, part),
+                                         shearpin::to_text(request.when.on)),
+                             {"When it comes: shearpin receive " + part.key + ' ' +
+                              std::to_string(request.pieces) + " --into BIN"});
 }
 
 int run_receive(const Arguments& arguments, Context& context) {
@@ -84,7 +84,7 @@ int run_receive(const Arguments& arguments, Context& context) {
                     "5 --into locker",
                     part.key, part.key));
   }
-  request.when = told_when(arguments, session);
+  request.when = when_of_options(arguments, session);
   const auto snapshot = stores_snapshot(session, part.id, request.when.on);
   if (const auto number = arguments.text("order")) {
     for (const auto& order : snapshot.orders) {
@@ -119,7 +119,7 @@ int run_receive(const Arguments& arguments, Context& context) {
     request.age = parse_number(*age, "age");
   }
   const auto plan = domain::plan_receive(snapshot, request);
-  return record_and_tell(
+  return record_with_receipt(
       session, context, plan,
       fmt::format("Received: {} into {} on {}.", pieces_words(request.pieces, part),
                   session.catalogue().at(request.into).key, shearpin::to_text(request.when.on)));
@@ -134,9 +134,9 @@ int run_move(const Arguments& arguments, Context& context) {
   request.from = session.bin(arguments.required("from"));
   request.to = session.bin(arguments.required("to"));
   request.batch = arguments.text("batch").value_or("");
-  request.when = told_when(arguments, session);
+  request.when = when_of_options(arguments, session);
   const auto plan = domain::plan_move(stores_snapshot(session, part.id, request.when.on), request);
-  return record_and_tell(
+  return record_with_receipt(
       session, context, plan,
       fmt::format("Moved: {} from {} to {} on {}.", pieces_words(request.pieces, part),
                   session.catalogue().at(request.from).key, session.catalogue().at(request.to).key,
@@ -158,11 +158,11 @@ int run_count(const Arguments& arguments, Context& context) {
         fmt::format("--in is needed; example: shearpin count {} 4 --in locker", part.key));
   }
   request.why = arguments.text("why").value_or("");
-  request.when = told_when(arguments, session);
+  request.when = when_of_options(arguments, session);
   const auto plan = domain::plan_count(stores_snapshot(session, part.id, request.when.on), request);
   const auto book = plan.outcome.book.value_or(0);
   const auto difference = request.pieces - book;
-  return record_and_tell(
+  return record_with_receipt(
       session, context, plan,
       fmt::format("Counted {} in {} on {}: {} (book {}{}).", part.key,
                   session.catalogue().at(request.in).key, shearpin::to_text(request.when.on),

@@ -60,7 +60,7 @@ std::vector<Refusal> apply_all(const std::vector<ImportFile>& files, ImportAppli
 
 /// A sentence for each file of which the ledger holds most lines already, with how to take back
 /// what came then. Only lines that tell of a day count: master data said twice changes nothing.
-std::string told_before(const std::vector<ImportFile>& files, const Ledger& ledger) {
+std::string taken_before_text(const std::vector<ImportFile>& files, const Ledger& ledger) {
   std::string sentences;
   for (const auto& file : files) {
     std::vector<std::int64_t> said;
@@ -93,7 +93,7 @@ int run_import(const Arguments& arguments, Context& context) {
     }
   }
   constexpr const char* kAgain = "shearpin import --again ...";
-  std::string before = arguments.flag("again") ? "" : told_before(files, session.ledger());
+  std::string before = arguments.flag("again") ? "" : taken_before_text(files, session.ledger());
   if (!before.empty() && context.in_is_terminal && !context.dry_run) {
     session.require_yes(before, kAgain);
     before.clear();

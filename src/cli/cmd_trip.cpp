@@ -11,7 +11,7 @@
 #include "cli/commands.hpp"
 #include "cli/meter_amount.hpp"
 #include "cli/output.hpp"
-#include "cli/told.hpp"
+#include "cli/receipt.hpp"
 #include "cli/trip_file.hpp"
 #include "domain/name_lookup.hpp"
 #include "domain/plan_trip.hpp"
@@ -55,7 +55,7 @@ int keep(Session& session, Context& context, const domain::When& when, const Tri
          const std::string& did) {
   const auto plan = domain::plan_trip(session.catalogue(), {when, trip});
   const TripLine& kept = plan.entries.front().trips.front();
-  return record_and_tell(
+  return record_with_receipt(
       session, context, plan, did,
       {fmt::format("Trip {}{}: {}.", kept.key, dates_text(kept), size_text(kept)),
        next_step(kept)});
@@ -93,10 +93,10 @@ void refuse_leg_beside_plan(const Arguments& arguments) {
 }
 
 /// The plan begins on the day of --from, if given.
-TripLine moved_to_departure(const TripLine& told, const Arguments& arguments,
+TripLine moved_to_departure(const TripLine& receipt, const Arguments& arguments,
                             const Session& session) {
   const auto from = arguments.text("from");
-  const TripLine trip = domain::in_order(told);
+  const TripLine trip = domain::in_order(receipt);
   if (!from) {
     return trip;
   }
@@ -141,7 +141,7 @@ int run_add(const Arguments& arguments, Context& context) {
     }
   }
   const TripLine trip = new_trip(arguments, session, key);
-  return keep(session, context, told_when(arguments, session), trip,
+  return keep(session, context, when_of_options(arguments, session), trip,
               fmt::format("Trip kept: {}{}.", key, trip.name == key ? "" : ", " + trip.name));
 }
 
@@ -150,7 +150,7 @@ int run_leg(const Arguments& arguments, Context& context) {
   TripLine trip = session.trip(arguments.required("KEY"));
   const auto leg = leg_of(arguments, session);
   trip.legs.push_back(leg);
-  return keep(session, context, told_when(arguments, session), trip,
+  return keep(session, context, when_of_options(arguments, session), trip,
               fmt::format("Leg added to {}: {} to {}{}.", trip.key, shearpin::to_text(leg.from),
                           shearpin::to_text(leg.to), leg.signal ? "" : ", no signal"));
 }
@@ -240,10 +240,10 @@ std::string drop_leg(TripLine& trip, const std::string& typed) {
                                  trip.key, size_text(trip), trip.key));
   }
   const auto leg = trip.legs.begin() + (number - 1);
-  const std::string told = fmt::format("leg {} dropped, {} to {}", number,
-                                       shearpin::to_text(leg->from), shearpin::to_text(leg->to));
+  const std::string receipt = fmt::format("leg {} dropped, {} to {}", number,
+                                          shearpin::to_text(leg->from), shearpin::to_text(leg->to));
   trip.legs.erase(leg);
-  return told;
+  return receipt;
 }
 
 /// By its place, or its day.
@@ -292,15 +292,15 @@ int run_edit(const Arguments& arguments, Context& context) {
         fmt::format("what shall change on trip {}? example: shearpin trip edit {} --shift 7",
                     trip.key, trip.key));
   }
-  return keep(session, context, told_when(arguments, session), trip,
+  return keep(session, context, when_of_options(arguments, session), trip,
               fmt::format("Changed {}: {}.", trip.key, join(did, "; ")));
 }
 
 int run_remove(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
   const TripLine trip = session.trip(arguments.required("KEY"));
-  const auto plan = domain::plan_trip_removal(told_when(arguments, session), trip.key);
-  return record_and_tell(
+  const auto plan = domain::plan_trip_removal(when_of_options(arguments, session), trip.key);
+  return record_with_receipt(
       session, context, plan,
       fmt::format("Removed trip {}{}: {}.", trip.key, dates_text(trip), size_text(trip)));
 }
@@ -391,7 +391,7 @@ CommandSpec stop_child() {
              note_option()});
   spec.positionals.push_back({"PLACE", "its name"});
   spec.details =
-      "Home is the last stop of every trip; it need not be told.\n\nExamples:\n"
+      "Home is the last stop of every trip; it need not be receipt.\n\nExamples:\n"
       "  shearpin trip stop june \"Hollin Spur\" --on 2026-06-24 --parcels --extra-days 2\n"
       "  shearpin trip stop june Ketterfold --on 2026-07-08 --sells supplier:s2,class:tyre-truck";
   return spec;

@@ -1,5 +1,5 @@
 #pragma once
-/// Lines of files that were refused, told.
+/// Lines of files that were refused, receipt.
 
 #include <string>
 #include <vector>

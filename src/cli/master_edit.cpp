@@ -5,7 +5,7 @@
 #include "base/quantity.hpp"
 #include "cli/commands.hpp"
 #include "cli/output.hpp"
-#include "cli/told.hpp"
+#include "cli/receipt.hpp"
 #include "domain/plan_exposure.hpp"
 
 namespace shearpin::cli {
@@ -64,7 +64,7 @@ int run_meter_read(const Arguments& arguments, Context& context) {
   const auto& meter = session.catalogue().at(request.meter);
   request.value = parse_exposure(arguments.required("VALUE"), meter.unit, "reading");
   request.replaced = arguments.flag("replaced");
-  request.when = told_when(arguments, session);
+  request.when = when_of_options(arguments, session);
   ledger::Scope meters;
   meters.meters_only = true;
   const auto plan = domain::plan_reading(session.snapshot(request.when.on, meters), request);

@@ -191,7 +191,7 @@ class FailPlan {
       }
       if (fills[i]) {
         apply_fill(entry_, position_, units[i], *fills[i]);
-        tell_fill(out(), *fills[i]);
+        add_fill_line(out(), *fills[i]);
       } else {
         out().left_open.push_back(units[i]);
         out().left_state = PlaceState::dead;
@@ -262,7 +262,7 @@ class FailPlan {
     if (!own) {
       entry_.usages.push_back({part, position_.id, request_.mend_pieces, false});
     }
-    tell_fill(out(), used);
+    add_fill_line(out(), used);
     return own;
   }
 
@@ -377,7 +377,7 @@ class FailPlan {
     plan_.entries.push_back(entry_);
     const std::optional<PartId> part = out().part_used ? out().part_used : position_.part;
     if (part) {
-      tell_stock(out(), now_, plan_.entries, *part, request_.when.on);
+      add_stock_line(out(), now_, plan_.entries, *part, request_.when.on);
     }
     if (!out().left_open.empty()) {
       out().gets_by = gets_by(now_.catalogue, position_);

@@ -173,7 +173,7 @@ Plan plan_fit(const Snapshot& now, const FitRequest& request) {
     Fill fill = *fills[i];
     take_over(fill, now.catalogue, request, origin);
     apply_fill(entry, position, unit, fill);
-    tell_fill(outcome, fill);
+    add_fill_line(outcome, fill);
   }
   note_end(outcome, request.when);
   outcome.was_there = origin == Outside::before;
@@ -182,7 +182,7 @@ Plan plan_fit(const Snapshot& now, const FitRequest& request) {
   }
   plan.entries.push_back(entry);
   if (const auto part = outcome.part_used ? outcome.part_used : position.part) {
-    tell_stock(outcome, now, plan.entries, *part, request.when.on);
+    add_stock_line(outcome, now, plan.entries, *part, request.when.on);
   }
   return plan;
 }

@@ -44,7 +44,7 @@ Plan plan_lose_unit(const Snapshot& now, const LoseUnitRequest& request) {
     }
     if (fills[i]) {
       apply_fill(entry, position, chosen.units[i], *fills[i]);
-      tell_fill(outcome, *fills[i]);
+      add_fill_line(outcome, *fills[i]);
     } else {
       outcome.left_open.push_back(chosen.units[i]);
       outcome.left_state = PlaceState::dead;
@@ -52,7 +52,7 @@ Plan plan_lose_unit(const Snapshot& now, const LoseUnitRequest& request) {
   }
   plan.entries.push_back(entry);
   if (const auto part = outcome.part_used ? outcome.part_used : position.part) {
-    tell_stock(outcome, now, plan.entries, *part, request.when.on);
+    add_stock_line(outcome, now, plan.entries, *part, request.when.on);
   }
   if (!outcome.left_open.empty()) {
     outcome.gets_by = gets_by(now.catalogue, position);

@@ -50,7 +50,7 @@ Plan plan_order(const Snapshot& now, const OrderRequest& request) {
                                              part.key, part.pack, request.pieces));
   }
   plan.entries.push_back(std::move(entry));
-  tell_stock(plan.outcome, now, plan.entries, request.part, request.when.on);
+  add_stock_line(plan.outcome, now, plan.entries, request.part, request.when.on);
   return plan;
 }
 
@@ -71,7 +71,7 @@ Plan plan_cancel_order(const Snapshot& now, const CancelOrderRequest& request) {
   entry.receipts.push_back({order->id, 0, true});
   plan.outcome.order = order->id;
   plan.entries.push_back(std::move(entry));
-  tell_stock(plan.outcome, now, plan.entries, order->part, request.when.on);
+  add_stock_line(plan.outcome, now, plan.entries, order->part, request.when.on);
   return plan;
 }
 
@@ -103,7 +103,7 @@ Plan plan_quarantine(const Snapshot& now, const QuarantineRequest& request) {
                     quoted(request.batch), request.lift ? "quarantined" : "there to be set aside"));
   }
   plan.entries.push_back(std::move(entry));
-  tell_stock(plan.outcome, now, plan.entries, *part, request.when.on);
+  add_stock_line(plan.outcome, now, plan.entries, *part, request.when.on);
   return plan;
 }
 

@@ -24,10 +24,10 @@ Plan pieces_plan(EntryDraft entry, const Snapshot& now, const PiecesRequest& req
   told.taken = taken;
   told.why = why;
   told.notes = doubts(now, taken, request.when.on);
-  tell_fill(plan.outcome, told);
+  add_fill_line(plan.outcome, told);
   plan.outcome.position = request.position;
   plan.entries.push_back(std::move(entry));
-  tell_stock(plan.outcome, now, plan.entries, request.part, request.when.on);
+  add_stock_line(plan.outcome, now, plan.entries, request.part, request.when.on);
   return plan;
 }
 

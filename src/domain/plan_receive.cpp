@@ -197,7 +197,7 @@ Plan plan_receive(const Snapshot& now, const ReceiveRequest& request) {
                                 catalogue.at(request.into).key));
   }
   plan.entries.push_back(std::move(entry));
-  tell_stock(plan.outcome, now, plan.entries, request.part, request.when.on);
+  add_stock_line(plan.outcome, now, plan.entries, request.part, request.when.on);
   return plan;
 }
 

@@ -135,11 +135,11 @@ Plan plan_renew(const Snapshot& now, const RenewRequest& request) {
     const UnitPlace& place = places.at(static_cast<std::size_t>(chosen.units[i] - 1));
     end_old(entry, outcome, now, position, *place.life, request);
     apply_fill(entry, position, chosen.units[i], *fills[i]);
-    tell_fill(outcome, *fills[i]);
+    add_fill_line(outcome, *fills[i]);
   }
   plan.entries.push_back(entry);
   if (const auto part = outcome.part_used ? outcome.part_used : position.part) {
-    tell_stock(outcome, now, plan.entries, *part, request.when.on);
+    add_stock_line(outcome, now, plan.entries, *part, request.when.on);
   }
   return plan;
 }

@@ -249,7 +249,7 @@ void apply_fill(EntryDraft& entry, const Position& position, int unit, const Fil
   entry.fits.push_back(line);
 }
 
-void tell_fill(Outcome& outcome, const Fill& fill) {
+void add_fill_line(Outcome& outcome, const Fill& fill) {
   outcome.no_part = fill.no_part;
   for (const Taken& taken : fill.taken) {
     if (!outcome.part_used) {

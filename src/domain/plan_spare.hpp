@@ -69,7 +69,7 @@ std::vector<std::optional<Fill>> choose_fills(const Snapshot& now, const Positio
 void apply_fill(EntryDraft& entry, const Position& position, int unit, const Fill& fill);
 
 /// Parts, pieces, reasons and notes of the fills into the outcome.
-void tell_fill(Outcome& outcome, const Fill& fill);
+void add_fill_line(Outcome& outcome, const Fill& fill);
 
 /// Pieces that could have served at `position` but for where or how they are.
 std::vector<Elsewhere> elsewhere_for(const Snapshot& now, const Position& position, Date on);

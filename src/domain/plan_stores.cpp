@@ -38,9 +38,9 @@ Plan plan_move(const Snapshot& now, const MoveRequest& request) {
                              line->quarantined ? "are quarantined" : "are past their end")});
     }
   }
-  tell_fill(plan.outcome, told);
+  add_fill_line(plan.outcome, told);
   plan.entries.push_back(std::move(entry));
-  tell_stock(plan.outcome, now, plan.entries, request.part, request.when.on);
+  add_stock_line(plan.outcome, now, plan.entries, request.part, request.when.on);
   return plan;
 }
 
@@ -113,7 +113,7 @@ Plan plan_count(const Snapshot& now, const CountRequest& request) {
   plan.outcome.book = book;
   plan.outcome.counted = request.pieces;
   plan.entries.push_back(std::move(entry));
-  tell_stock(plan.outcome, now, plan.entries, request.part, request.when.on);
+  add_stock_line(plan.outcome, now, plan.entries, request.part, request.when.on);
   return plan;
 }
 

@@ -81,8 +81,8 @@ std::optional<Date> end_from_made(const Catalogue& catalogue, const Part& part,
                                   std::optional<Date> made);
 
 /// Sums sound stock of `part` after `entries`, and its open orders, into the outcome.
-void tell_stock(Outcome& outcome, const Snapshot& now, const std::vector<EntryDraft>& entries,
-                PartId part, Date on);
+void add_stock_line(Outcome& outcome, const Snapshot& now, const std::vector<EntryDraft>& entries,
+                    PartId part, Date on);
 
 /// What gets the person by at a position: its own words, else its class's advice.
 std::string gets_by(const Catalogue& catalogue, const Position& position);

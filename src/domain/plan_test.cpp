@@ -91,7 +91,7 @@ Plan plan_test(const Snapshot& now, const TestRequest& request) {
   }
   plan.entries.push_back(entry);
   if (position.part && !request.passed) {  // nobody asks for spares of what works
-    tell_stock(outcome, now, plan.entries, *position.part, request.when.on);
+    add_stock_line(outcome, now, plan.entries, *position.part, request.when.on);
   }
   return plan;
 }

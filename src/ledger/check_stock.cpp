@@ -58,9 +58,9 @@ std::vector<Line> read_lines(Query& row) {
   return lines;
 }
 
-std::vector<Line> read_lines(const Question& ask, const Stash& stash) {
-  Query row = ask.database.query(stash.bin ? kInBin : kAtPosition);
-  row.with(ask.but, stash.lot, stash.place);
+std::vector<Line> read_lines(const Question& ask, const LotLocation& location) {
+  Query row = ask.database.query(location.bin ? kInBin : kAtPosition);
+  row.with(ask.but, location.lot, location.place);
   return read_lines(row);
 }
 
@@ -95,16 +95,16 @@ std::optional<std::pair<Date, std::int64_t>> first_below(std::span<const Line> l
   return std::pair(day, balance);
 }
 
-/// Whether an entry being written leaves the stash above zero, by the balance of today and what
+/// Whether an entry being written leaves the location above zero, by the balance of today and what
 /// lies after its day: without reading all that went before. False where an entry is turned over,
 /// which the balance does not know of.
-bool holds(const Question& ask, const Stash& stash, const Planned& planned) {
+bool holds(const Question& ask, const LotLocation& location, const Planned& planned) {
   if (ask.but.value != 0) return false;
   Query now = ask.database.query(kBalance);
-  now.with(stash.lot, stash.bin, stash.place);
+  now.with(location.lot, location.bin, location.place);
   const std::int64_t balance = now.next() ? now.integer() : 0;
   Query row = ask.database.query(kLater);
-  row.with(ask.but, stash.lot, stash.place, stash.bin, planned.day);
+  row.with(ask.but, location.lot, location.place, location.bin, planned.day);
   const std::vector<Line> later = read_lines(row);
   return !first_below(later, planned.day, balance - sum(later) + planned.brought - planned.taken);
 }
@@ -123,19 +123,19 @@ std::pair<std::vector<EntryId>, std::int64_t> takers(const Question& ask,
   return {entries, pieces};
 }
 
-std::string stash_name(const Question& ask, const Stash& stash) {
-  const std::string place = stash.bin ? "in " + key_of(ask.database, BinId{stash.place})
-                                      : "at " + key_of(ask.database, PositionId{stash.place});
-  return lot_name(ask.database, stash.lot) + " " + place;
+std::string location_name(const Question& ask, const LotLocation& location) {
+  const std::string place = location.bin ? "in " + key_of(ask.database, BinId{location.place})
+                                         : "at " + key_of(ask.database, PositionId{location.place});
+  return lot_name(ask.database, location.lot) + " " + place;
 }
 
-Conflict shortage(const Question& ask, const Stash& stash, const Planned& planned,
+Conflict shortage(const Question& ask, const LotLocation& location, const Planned& planned,
                   const std::vector<Line>& lines, Date day, std::int64_t balance) {
   const bool later = day > planned.day;
   const Date from = later ? planned.day + std::chrono::days{1} : planned.day;
   const auto [entries, pieces] = takers(ask, lines, planned.taken > 0 ? from : planned.day, day);
   std::string what =
-      fmt::format("{} would fall to {} on {}", stash_name(ask, stash), balance, to_text(day));
+      fmt::format("{} would fall to {} on {}", location_name(ask, location), balance, to_text(day));
   if (planned.taken > 0) {
     what += fmt::format(": {} there{}, {} asked", balance_on(lines, planned.day),
                         later ? " on " + to_text(planned.day) : "", planned.taken);
@@ -149,14 +149,14 @@ Conflict shortage(const Question& ask, const Stash& stash, const Planned& planne
 
 }  // namespace
 
-void check_stash(const Question& ask, const Stash& stash, const Planned& planned,
-                 std::vector<Conflict>& found) {
-  if (holds(ask, stash, planned)) return;
-  const std::vector<Line> lines = read_lines(ask, stash);
+void check_location(const Question& ask, const LotLocation& location, const Planned& planned,
+                    std::vector<Conflict>& found) {
+  if (holds(ask, location, planned)) return;
+  const std::vector<Line> lines = read_lines(ask, location);
   const std::size_t next = first_after(lines, planned.day);
   const std::int64_t balance = planned.brought - planned.taken + sum(std::span(lines).first(next));
   const auto below = first_below(std::span(lines).subspan(next), planned.day, balance);
-  if (below) found.push_back(shortage(ask, stash, planned, lines, below->first, below->second));
+  if (below) found.push_back(shortage(ask, location, planned, lines, below->first, below->second));
 }
 
 void check_lot(const Question& ask, LotId lot, std::vector<Conflict>& found) {

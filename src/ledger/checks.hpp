@@ -23,22 +23,22 @@ struct Question {
 };
 
 /// A place inside that holds pieces of one lot.
-struct Stash {
+struct LotLocation {
   LotId lot;
   bool bin = true;  ///< a bin, else a position
   std::int64_t place = 0;
-  friend auto operator<=>(const Stash&, const Stash&) = default;
+  friend auto operator<=>(const LotLocation&, const LotLocation&) = default;
 };
 
-/// What one entry would do to a stash on a day.
+/// What one entry would do to a location on a day.
 struct Planned {
   Date day;
   std::int64_t taken = 0, brought = 0;
 };
 
 /// No day from `planned.day` on ends below zero.
-void check_stash(const Question& ask, const Stash& stash, const Planned& planned,
-                 std::vector<Conflict>& found);
+void check_location(const Question& ask, const LotLocation& location, const Planned& planned,
+                    std::vector<Conflict>& found);
 
 /// Pieces of a lot are used by live entries only while the lot's own entry is live.
 void check_lot(const Question& ask, LotId lot, std::vector<Conflict>& found);

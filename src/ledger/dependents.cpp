@@ -88,7 +88,7 @@ void check_stashes(const Question& ask, EntryId root, std::vector<Conflict>& fou
   head.with(root);
   if (!head.next()) return;
   const Planned planned{head.date()};
-  std::vector<Stash> stashes;
+  std::vector<LotLocation> stashes;
   {
     Query row = ask.database.query(kStashes);
     row.with(root);
@@ -98,7 +98,7 @@ void check_stashes(const Question& ask, EntryId root, std::vector<Conflict>& fou
       stashes.push_back({lot, bin, row.integer()});
     }
   }
-  for (const Stash& stash : stashes) check_stash(ask, stash, planned, found);
+  for (const LotLocation& location : stashes) check_location(ask, location, planned, found);
 }
 
 void check_places(const Question& ask, EntryId root, std::vector<Conflict>& found) {

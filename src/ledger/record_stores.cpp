@@ -46,9 +46,9 @@ void require_place(const Database& database, const domain::Place& place) {
   if (const auto* position = std::get_if<PositionId>(&place)) require(database, *position);
 }
 
-std::optional<Stash> stash_of(LotId lot, const domain::Place& place) {
-  if (const auto* bin = std::get_if<BinId>(&place)) return Stash{lot, true, bin->value};
-  if (const auto* at = std::get_if<PositionId>(&place)) return Stash{lot, false, at->value};
+std::optional<LotLocation> location_of(LotId lot, const domain::Place& place) {
+  if (const auto* bin = std::get_if<BinId>(&place)) return LotLocation{lot, true, bin->value};
+  if (const auto* at = std::get_if<PositionId>(&place)) return LotLocation{lot, false, at->value};
   return std::nullopt;
 }
 
@@ -94,23 +94,23 @@ void Recorder::write_lots() {
 }
 
 void Recorder::write_movements() {
-  std::map<Stash, Planned> plan;
+  std::map<LotLocation, Planned> plan;
   for (const domain::MovementLine& line : draft_.movements) {
     if (line.quantity <= 0) throw std::logic_error("a movement of nothing");
     require_place(database_, line.from);
     require_place(database_, line.to);
     const LotId lot = resolve(line.lot);
-    if (const auto from = stash_of(lot, line.from)) {
+    if (const auto from = location_of(lot, line.from)) {
       plan.try_emplace(*from, Planned{draft_.happened}).first->second.taken += line.quantity;
     }
-    if (const auto to = stash_of(lot, line.to)) {
+    if (const auto to = location_of(lot, line.to)) {
       plan.try_emplace(*to, Planned{draft_.happened}).first->second.brought += line.quantity;
     }
   }
   // Asked before writing, so that the refusal can say what is there and who takes it.
   std::vector<Conflict> found;
-  for (const auto& [stash, planned] : plan) {
-    check_stash({database_, EntryId{0}, entry_}, stash, planned, found);
+  for (const auto& [location, planned] : plan) {
+    check_location({database_, EntryId{0}, entry_}, location, planned, found);
   }
   refuse_first(found);
   // Pieces that come from outside first: the file refuses a take before its bringing.

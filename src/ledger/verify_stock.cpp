@@ -26,31 +26,32 @@ constexpr const char* kOutside =
     " GROUP BY m.lot ORDER BY m.lot";
 constexpr const char* kLots = "SELECT id FROM lot ORDER BY id";
 
-std::string name(const Database& database, const Stash& stash) {
-  return fmt::format(
-      "{} (lot {}) in {}", lot_name(database, stash.lot), stash.lot.value,
-      stash.bin ? key_of(database, BinId{stash.place}) : key_of(database, PositionId{stash.place}));
+std::string name(const Database& database, const LotLocation& location) {
+  return fmt::format("{} (lot {}) in {}", lot_name(database, location.lot), location.lot.value,
+                     location.bin ? key_of(database, BinId{location.place})
+                                  : key_of(database, PositionId{location.place}));
 }
 
-Stash read_stash(Query& row) {
+LotLocation read_location(Query& row) {
   const auto lot = row.id<LotTag>();
   const bool bin = row.flag();
   return {lot, bin, row.integer()};
 }
 
-/// Sums by stash; a day that ends below zero is a finding.
-std::map<Stash, std::int64_t> sum_movements(const Database& database, VerifyReport& report) {
-  std::map<Stash, std::int64_t> sums;
+/// Sums by location; a day that ends below zero is a finding.
+std::map<LotLocation, std::int64_t> sum_movements(const Database& database, VerifyReport& report) {
+  std::map<LotLocation, std::int64_t> sums;
   Query row = database.query(kEnds);
   while (row.next()) {
-    const Stash stash = read_stash(row);
+    const LotLocation location = read_location(row);
     const Date day = row.date();
-    std::int64_t& sum = sums[stash];
+    std::int64_t& sum = sums[location];
     const bool was_below = sum < 0;
     if (__builtin_add_overflow(sum, row.integer(), &sum)) row.damaged("more pieces than fit");
     if (sum < 0 && !was_below) {
       report.findings.push_back(
-          {"stock", fmt::format("{} falls to {} on {}", name(database, stash), sum, to_text(day))});
+          {"stock",
+           fmt::format("{} falls to {} on {}", name(database, location), sum, to_text(day))});
     }
   }
   return sums;
@@ -59,27 +60,27 @@ std::map<Stash, std::int64_t> sum_movements(const Database& database, VerifyRepo
 }  // namespace
 
 void verify_stock(const Database& database, VerifyReport& report) {
-  std::map<Stash, std::int64_t> sums = sum_movements(database, report);
+  std::map<LotLocation, std::int64_t> sums = sum_movements(database, report);
   std::map<LotId, std::int64_t> inside;
-  for (const auto& [stash, sum] : sums) inside[stash.lot] += sum;
+  for (const auto& [location, sum] : sums) inside[location.lot] += sum;
   std::size_t compared = 0;
   Query row = database.query(kBalances);
   while (row.next()) {
-    const Stash stash = read_stash(row);
+    const LotLocation location = read_location(row);
     const std::int64_t kept = row.integer();
-    const auto found = sums.find(stash);
+    const auto found = sums.find(location);
     const std::int64_t counted = found == sums.end() ? 0 : found->second;
     if (kept != counted) {
       report.findings.push_back({"stock", fmt::format("{}: the balance says {}, the movements {}",
-                                                      name(database, stash), kept, counted)});
+                                                      name(database, location), kept, counted)});
     }
     if (found != sums.end()) sums.erase(found);
     ++compared;
   }
-  for (const auto& [stash, sum] : sums) {
+  for (const auto& [location, sum] : sums) {
     report.findings.push_back(
         {"stock", fmt::format("{}: the balance says nothing, the movements {}",
-                              name(database, stash), sum)});
+                              name(database, location), sum)});
   }
   Query outside = database.query(kOutside);
   while (outside.next()) {

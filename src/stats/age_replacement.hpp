@@ -8,7 +8,7 @@
 
 namespace shearpin::stats {
 
-/// What one replacement costs in all (part, labour, days without): planned, or forced by a failure.
+/// What one replacement costs in all (part, work, days without): planned, or forced by a failure.
 /// Both > 0, in one currency.
 struct ReplacementCosts {
   double planned;

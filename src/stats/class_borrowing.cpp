@@ -64,7 +64,7 @@ struct LifeTable {
 
 /// Every few points of a table: as many as a trapezoid sum needs once the part's prior is changed
 /// for one of variance `apart`, which narrows the sharpest bell.
-LifeTable thinned(const LifeTable& table, double apart) {
+LifeTable coarsened(const LifeTable& table, double apart) {
   const double sharpest = 1 / std::hypot(kTableStep / table.step, std::sqrt(1 / apart - 1));
   const double most = kSumStep * sharpest / table.step;
   const auto stride = static_cast<std::size_t>(std::max(1.0, std::floor(most)));
@@ -140,7 +140,8 @@ std::vector<double> log_evidences(const WeibullPrior& prior, std::span<const Lif
     while (end < points.size() && points[end].share == points[first].share) {
       ++end;
     }
-    add_log_sums(thinned(lives, 1 - points[first].share), points.subspan(first, end - first), out);
+    add_log_sums(coarsened(lives, 1 - points[first].share), points.subspan(first, end - first),
+                 out);
     first = end;
   }
   return out;

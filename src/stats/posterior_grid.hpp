@@ -9,7 +9,7 @@
 
 namespace shearpin::stats {
 
-/// Nodes [first, first + count) of the grid: equidistant in t at one z, until they are thinned.
+/// Nodes [first, first + count) of the grid: equidistant in t at one z, until they are coarsened.
 struct GridRow {
   double z;
   double shape;

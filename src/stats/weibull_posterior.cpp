@@ -8,10 +8,10 @@
 
 #include "shearpin/base/error.hpp"
 #include "stats/check.hpp"
+#include "stats/coarsening.hpp"
 #include "stats/nodes_ahead.hpp"
 #include "stats/posterior_grid.hpp"
 #include "stats/prior.hpp"
-#include "stats/thinning.hpp"
 #include "stats/weibull_likelihood.hpp"
 
 namespace shearpin::stats {
@@ -19,7 +19,7 @@ namespace {
 
 constexpr double kTenPercentPoint = 1.2815516;
 constexpr double kDropped = 1e-10;
-constexpr double kFewAhead = 30;  // lives up to which thinning saves little
+constexpr double kFewAhead = 30;  // lives up to which fewer nodes save little
 
 /// Copies the nodes worth keeping: those left out weigh less than kDropped together.
 void take_nodes(const Grid& grid, double ln_reference, WeibullPosterior& out) {
@@ -114,7 +114,7 @@ WeibullPosterior posterior_of(const LogPrior& prior, std::span<const LifeRecord>
   out.exposure = exposure_sum(records);
   set_moments(checked.grid, mode, table.ln_reference, out);
   if (plan.lives > kFewAhead && !options.ahead.empty()) {
-    checked.grid = thinned(checked.grid, plan, [&](double t, double shape) {
+    checked.grid = coarsened(checked.grid, plan, [&](double t, double shape) {
       return 1 + most_failures(options.ahead, std::exp(t + table.ln_reference), shape);
     });
   }

@@ -80,7 +80,7 @@ struct FittedDemand::Impl {
   double longest_days = 0;
   double most_daily = 0;    // most_a_day()
   double pieces_daily = 0;  // pieces x exposure a day, over all positions
-  bool lumps_far = false;
+  bool lumps_tail_nodes = false;
   double tail_cutoff = kTailCutoff;
   double row_error = kRowError;
 
@@ -90,9 +90,9 @@ struct FittedDemand::Impl {
   void check_ends() const;
   double most_a_day() const;  // exposure of a position that is counted by a table
   double pieces_a_day() const;
-  void look_for_far_nodes();
+  void find_tail_nodes();
   void share_errors();
-  bool is_far(const RowNode& node, const Row& row, double days) const {
+  bool is_tail_node(const RowNode& node, const Row& row, double days) const {
     return days * pieces_daily > kFar * node.scale * row.mean_life ||
            days * most_daily > kMostLives * node.scale;
   }
@@ -175,7 +175,7 @@ double FittedDemand::Impl::pieces_a_day() const {
   return pieces;
 }
 
-void FittedDemand::Impl::look_for_far_nodes() {
+void FittedDemand::Impl::find_tail_nodes() {
   most_daily = most_a_day();
   pieces_daily = pieces_a_day();
   const double longest = most_daily * longest_days;
@@ -184,11 +184,11 @@ void FittedDemand::Impl::look_for_far_nodes() {
   for (const Row& row : rows) {
     for (const RowNode& node : row.nodes) {
       lives = std::max(lives, longest / node.scale);
-      if (is_far(node, row, longest_days)) far += node.weight;
+      if (is_tail_node(node, row, longest_days)) far += node.weight;
     }
   }
-  lumps_far = far <= kLittle;
-  if (!lumps_far && lives > kMostLives) {
+  lumps_tail_nodes = far <= kLittle;
+  if (!lumps_tail_nodes && lives > kMostLives) {
     throw NumericError(fmt::format(
         "a stretch of {:.3g} times the life, where the belief gives {:.2g} % to demands past "
         "{:.0f} pieces, is past the limit of {:.0f} lives; check the belief and the rates: "
@@ -519,7 +519,7 @@ void FittedDemand::Impl::add_row(const Row& row, std::span<const double> days,
     for (const RowNode& node : row.nodes) {
       counter.start_node(node);
       for (std::size_t h = 0; h < days.size(); ++h) {
-        if (lumps_far && is_far(node, row, days[h])) {
+        if (lumps_tail_nodes && is_tail_node(node, row, days[h])) {
           add_very_many(mixtures[h], node.weight);
           continue;
         }
@@ -533,7 +533,7 @@ void FittedDemand::Impl::add_row(const Row& row, std::span<const double> days,
   for (std::size_t h = 0; h < days.size(); ++h) {
     counter.start_stretch(days[h]);
     for (const RowNode& node : row.nodes) {
-      if (lumps_far && is_far(node, row, days[h])) {
+      if (lumps_tail_nodes && is_tail_node(node, row, days[h])) {
         add_very_many(mixtures[h], node.weight);
       } else {
         counter.count(node).add_to(mixtures[h], node.weight);
@@ -556,7 +556,7 @@ FittedDemand::FittedDemand(std::span<const stats::WeibullNode> nodes,
     const double mean_life = std::tgamma(1 + 1 / row.shape);
     impl_->rows.push_back({std::move(row), std::nullopt, kLongestTable, false, mean_life});
   }
-  impl_->look_for_far_nodes();
+  impl_->find_tail_nodes();
   impl_->share_errors();
   for (Row& row : impl_->rows) impl_->make_table(row);
 }

@@ -10,7 +10,7 @@
 
 #include "shearpin/base/error.hpp"
 #include "stocking/band.hpp"
-#include "stocking/trip_busy.hpp"
+#include "stocking/stationary_counts.hpp"
 #include "stocking/trip_lives.hpp"
 
 namespace shearpin::stocking {
@@ -37,7 +37,7 @@ constexpr int kFinest = 7;
 // at which they are read; and how many lives are too many at all.
 constexpr double kManyLives = 12;
 constexpr double kLight = 1e-5;
-constexpr double kBusyCells = 32;
+constexpr double kStationaryCells = 32;
 constexpr double kMostLives = 1e5;
 
 // The length of use on which the demand of a node changes: a share of a life, less for an old unit
@@ -202,11 +202,11 @@ class TripCounter {
 
   void add_row(const NodeRow& row) {
     std::array<std::optional<TripRowLevel>, kFinest + 1> prepared;
-    BusyCounts busy(row.shape);
+    StationaryCounts counts(row.shape);
     for (const RowNode& node : row.nodes) {
-      busy_ = is_busy(node);
-      if (busy_) {
-        count_busy(busy, node);
+      stationary_ = is_stationary(node);
+      if (stationary_) {
+        count_stationary(counts, node);
         continue;
       }
       const std::size_t number = level_for(node, row.shape);
@@ -220,7 +220,7 @@ class TripCounter {
   }
 
   // Renewals within a trip of very many lives are left to the sums.
-  bool is_busy(const RowNode& node) const {
+  bool is_stationary(const RowNode& node) const {
     const double lives = layout_.reach() / node.scale;
     if (lives > kMostLives) {
       throw NumericError(fmt::format(
@@ -232,22 +232,23 @@ class TripCounter {
     return lives > most && !(positions_.least_renewal() < answer_.days);
   }
 
-  void count_busy(BusyCounts& busy, const RowNode& node) {
-    if (!busy_points_) {
-      busy_points_ = layout_.points(layout_.reach() / kBusyCells);
-      fill_extras(busy_extras_, *busy_points_);
+  void count_stationary(StationaryCounts& counts, const RowNode& node) {
+    if (!stationary_points_) {
+      stationary_points_ = layout_.points(layout_.reach() / kStationaryCells);
+      fill_extras(stationary_extras_, *stationary_points_);
     }
-    const TripPoints& points = *busy_points_;
+    const TripPoints& points = *stationary_points_;
     bands_.resize(positions_.positions.size());
     for (std::size_t p = 0; p < positions_.positions.size(); ++p) {
       const TripPosition& position = positions_.positions[p];
       const TripClock& clock = positions_.clocks[position.clock];
-      bands_[p] = busy.counts(position, clock, node, intervals_, points, kTailCutoff / node.weight);
+      bands_[p] =
+          counts.counts(position, clock, node, intervals_, points, kTailCutoff / node.weight);
       outlooks_[p].expected_failures +=
-          node.weight * busy.expected_failures(position, clock, node, answer_.days);
+          node.weight * counts.expected_failures(position, clock, node, answer_.days);
       outlooks_[p].chance_of_failure += node.weight;
     }
-    add_node(points, busy_extras_, node.weight);
+    add_node(points, stationary_extras_, node.weight);
   }
 
   // Tails of every position under one node, extrapolated from two or three sets of points.
@@ -387,7 +388,7 @@ class TripCounter {
   void multiply_position(std::size_t p, std::size_t k, std::size_t t, std::size_t readings,
                          double tail_cutoff) {
     const TripPosition& position = positions_.positions[p];
-    if (busy_) {
+    if (stationary_) {
       const PmfBand& band = bands_[p][k][t];
       multiply_lives(position, band.first, band.values, tail_cutoff);
       return;
@@ -477,8 +478,8 @@ class TripCounter {
   TripLayout layout_;
   std::array<std::unique_ptr<TripGridLevel>, kFinest + 1> levels_;
   std::array<Extras, kFinest + 1> extras_;
-  std::optional<TripPoints> busy_points_;
-  Extras busy_extras_;
+  std::optional<TripPoints> stationary_points_;
+  Extras stationary_extras_;
   std::vector<UnitOutlook> outlooks_;
   std::vector<TripTails> tails_;  // by position, of the node at hand
   std::size_t finest_ = 0;        // of the strides, for the node at hand
@@ -487,8 +488,8 @@ class TripCounter {
   FirstUnitEnds first_;
   std::vector<double> later_failure_;
   Band band_;
-  bool busy_ = false;  // the node at hand is counted by bands_, not tails_
-  std::vector<BusyCounts::Bands> bands_;
+  bool stationary_ = false;  // the node at hand is counted by bands_, not tails_
+  std::vector<StationaryCounts::Bands> bands_;
   Pmf pmf_;
   Pmf spread_;
   std::vector<double> exceeds_;

@@ -3,7 +3,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "stats/thinning.hpp"
+#include "stats/coarsening.hpp"
 
 using namespace shearpin::stats;
 
@@ -41,14 +41,14 @@ std::array<double, 3> sums(const Grid& grid, double shape, double most) {
 
 }  // namespace
 
-TEST_CASE("A thinned row gives the same sums with fewer nodes") {
+TEST_CASE("A coarsened row gives the same sums with fewer nodes") {
   for (const double sd : {0.1, 0.6, 2.0}) {
     for (const double shape : {0.7, 1.0, 4.0}) {
       for (const double lives : {500.0, 3000.0}) {
         GridPlan plan;
         plan.lives = lives;
         const Grid grid = laid(sd, shape, lives);
-        const Grid less = thinned(grid, plan, [](double t, double) { return expected(t); });
+        const Grid less = coarsened(grid, plan, [](double t, double) { return expected(t); });
         CAPTURE(sd, shape, lives, grid.t.size(), less.t.size());
         CHECK(less.total == Approx(grid.total).epsilon(1e-7));
         for (const double most : {1.0, 20.0, 200.0, 400.0}) {
@@ -76,7 +76,7 @@ TEST_CASE("Rows come out in their own order, each with its own nodes") {
   first.count = grid.t.size() - half;
   second.count = half;
   grid.rows = {first, second};  // as laying leaves them: not in the order of their nodes
-  const Grid less = thinned(grid, plan, [](double t, double) { return expected(t); });
+  const Grid less = coarsened(grid, plan, [](double t, double) { return expected(t); });
   REQUIRE(less.rows.size() == 2);
   CHECK(less.rows[0].first == 0);
   CHECK(less.rows[1].first == less.rows[0].count);
@@ -88,7 +88,7 @@ TEST_CASE("What is laid for few failures stays as it is") {
   GridPlan plan;
   plan.lives = 2;
   const Grid grid = laid(0.8, 1, 2);
-  const Grid same = thinned(grid, plan, [](double, double) { return 2.0; });
+  const Grid same = coarsened(grid, plan, [](double, double) { return 2.0; });
   CHECK(same.t == grid.t);
   CHECK(same.weight == grid.weight);
 }

@@ -1,4 +1,4 @@
-#include "cli/told.hpp"
+#include "cli/receipt.hpp"
 
 #include <fmt/format.h>
 
@@ -72,7 +72,7 @@ void add_start(const Session& session, const Outcome& outcome, std::vector<std::
   }
 }
 
-/// What was left on the past day of which a command told, where it differs from today.
+/// What was left on the past day that a command is about, where it differs from today.
 struct LeftThen {
   Date on;
   std::int64_t aboard = 0;
@@ -80,8 +80,8 @@ struct LeftThen {
 
 /// The stock of a thing that is told late is today's: that is what the person can reach for.
 /// Nothing changes where nothing was recorded (--dry-run).
-std::optional<LeftThen> tell_stock_of_today(const Session& session, const domain::Plan& plan,
-                                            Outcome& outcome) {
+std::optional<LeftThen> add_stock_of_today(const Session& session, const domain::Plan& plan,
+                                           Outcome& outcome) {
   const Date on = plan.entries.empty() ? session.today() : plan.entries.back().happened;
   if (on >= session.today() || !outcome.stock_of || !outcome.left_aboard) {
     return std::nullopt;
@@ -260,17 +260,17 @@ std::vector<std::string> outcome_lines(const Session& session, const Outcome& ou
   return lines;
 }
 
-nlohmann::ordered_json json_of(const Session& session, const Told& told, bool dry_run) {
-  const auto& outcome = *told.outcome;
+nlohmann::ordered_json json_of(const Session& session, const Receipt& receipt, bool dry_run) {
+  const auto& outcome = *receipt.outcome;
   const auto& catalogue = session.catalogue();
   nlohmann::ordered_json json;
   json["schema"] = 1;
   json["recorded"] = !dry_run;
   json["entries"] = nlohmann::ordered_json::array();
-  for (const auto id : told.entries) {
+  for (const auto id : receipt.entries) {
     json["entries"].push_back(id.value);
   }
-  json["did"] = told.headline;
+  json["did"] = receipt.headline;
   json["position"] = outcome.position ? nlohmann::ordered_json(catalogue.at(*outcome.position).key)
                                       : nlohmann::ordered_json(nullptr);
   json["units"] = outcome.units;
@@ -287,16 +287,16 @@ nlohmann::ordered_json json_of(const Session& session, const Told& told, bool dr
   json["left_open"] = outcome.left_open;
   json["notes"] = outcome.notes;
   json["hints"] = outcome.hints;
-  json["lines"] = told.lines;
-  json["warning"] =
-      told.warning.empty() ? nlohmann::ordered_json(nullptr) : nlohmann::ordered_json(told.warning);
-  json["cautions"] = told.caution_keys;
+  json["lines"] = receipt.lines;
+  json["warning"] = receipt.warning.empty() ? nlohmann::ordered_json(nullptr)
+                                            : nlohmann::ordered_json(receipt.warning);
+  json["cautions"] = receipt.caution_keys;
   return json;
 }
 
-void put_told(const Session& session, const Context& context, const Told& told) {
+void put_receipt(const Session& session, const Context& context, const Receipt& receipt) {
   if (context.format == Format::json) {
-    context.out << json_of(session, told, context.dry_run)
+    context.out << json_of(session, receipt, context.dry_run)
                        .dump(-1, ' ', false, nlohmann::json::error_handler_t::replace)
                 << '\n';
     return;
@@ -304,14 +304,14 @@ void put_told(const Session& session, const Context& context, const Told& told) 
   for (const auto& echo : session.echoes()) {
     context.out << report::wrap_text(echo);
   }
-  context.out << report::wrap_text((context.dry_run ? "Would record. " : "") + told.headline);
-  for (const auto& line : told.lines) {
+  context.out << report::wrap_text((context.dry_run ? "Would record. " : "") + receipt.headline);
+  for (const auto& line : receipt.lines) {
     context.out << report::wrap_text(line, context.width, 2);
   }
-  if (!told.warning.empty()) {
-    context.out << report::wrap_text(told.warning, context.width);
+  if (!receipt.warning.empty()) {
+    context.out << report::wrap_text(receipt.warning, context.width);
   }
-  context.out << report::caution_text(cautions_for(session.catalogue(), told.caution_keys));
+  context.out << report::caution_text(cautions_for(session.catalogue(), receipt.caution_keys));
 }
 
 std::vector<std::string> caution_keys(const Session& session, const Outcome& outcome) {
@@ -333,7 +333,7 @@ std::vector<std::string> caution_keys(const Session& session, const Outcome& out
 
 }  // namespace
 
-domain::When told_when(const Arguments& arguments, const Session& session) {
+domain::When when_of_options(const Arguments& arguments, const Session& session) {
   domain::When when;
   when.on = session.on(arguments.text("on"));
   when.today = session.today();
@@ -365,39 +365,40 @@ void put_echoes_and_hints(const Session& session, const Context& context, const 
   }
 }
 
-int record_and_tell(Session& session, Context& context, const domain::Plan& plan,
-                    const std::string& headline, const std::vector<std::string>& extra,
-                    const Afterthought& afterwards) {
+int record_with_receipt(Session& session, Context& context, const domain::Plan& plan,
+                        const std::string& headline, const std::vector<std::string>& extra,
+                        const Afterthought& afterwards) {
   if (context.format != Format::text && context.format != Format::json) {
     throw UsageError("this answer is text or json; example: --format json");
   }
   Outcome outcome = plan.outcome;
-  Told told;
-  told.outcome = &outcome;
-  told.headline = headline;
+  Receipt receipt;
+  receipt.outcome = &outcome;
+  receipt.headline = headline;
   // All that is read is read before the commit: after it nothing may fail but the printing.
-  told.entries = session.stage(plan.entries);
+  receipt.entries = session.stage(plan.entries);
   try {
-    const auto then = tell_stock_of_today(session, plan, outcome);
-    told.lines = outcome_lines(session, outcome, then);
+    const auto then = add_stock_of_today(session, plan, outcome);
+    receipt.lines = outcome_lines(session, outcome, then);
   } catch (const NumericError& error) {  // no reason not to record it
-    told.lines.push_back(fmt::format("What is left could not be worked out: {}", error.what()));
+    receipt.lines.push_back(fmt::format("What is left could not be worked out: {}", error.what()));
   }
-  told.lines.insert(told.lines.end(), extra.begin(), extra.end());
-  told.caution_keys = caution_keys(session, outcome);
-  if (!context.dry_run && !told.entries.empty()) {
-    told.lines.push_back(fmt::format("Entry {}; to take it back: shearpin undo {}",
-                                     told.entries.back().value, told.entries.back().value));
+  receipt.lines.insert(receipt.lines.end(), extra.begin(), extra.end());
+  receipt.caution_keys = caution_keys(session, outcome);
+  if (!context.dry_run && !receipt.entries.empty()) {
+    receipt.lines.push_back(fmt::format("Entry {}; to take it back: shearpin undo {}",
+                                        receipt.entries.back().value,
+                                        receipt.entries.back().value));
   }
-  if (afterwards && !context.dry_run && !told.entries.empty()) {
+  if (afterwards && !context.dry_run && !receipt.entries.empty()) {
     try {
-      told.warning = afterwards();
+      receipt.warning = afterwards();
     } catch (const Error& error) {
-      told.warning = fmt::format("It is logged, but could not be judged: {}", error.what());
+      receipt.warning = fmt::format("It is logged, but could not be judged: {}", error.what());
     }
   }
-  session.commit(told.entries);
-  put_told(session, context, told);
+  session.commit(receipt.entries);
+  put_receipt(session, context, receipt);
   for (const auto& hint : plan.outcome.hints) {
     context.err << report::wrap_text("hint: " + hint);
   }

@@ -12,7 +12,7 @@
 namespace shearpin::cli {
 
 /// --on and --note, and today.
-domain::When told_when(const Arguments& arguments, const Session& session);
+domain::When when_of_options(const Arguments& arguments, const Session& session);
 
 /// --with, --from and the like: which pieces to take.
 domain::Pick pick_of(const Arguments& arguments, Session& session);
@@ -22,7 +22,7 @@ void put_echoes_and_hints(const Session& session, const Context& context,
                           const domain::Outcome& outcome);
 
 /// What a command did, ready to be told in text or JSON.
-struct Told {
+struct Receipt {
   std::string headline;            ///< "Failed: l21 Sample fridge fuse on 2026-05-25"
   std::vector<std::string> lines;  ///< further sentences, most urgent first
   std::string warning;             ///< may be empty
@@ -36,8 +36,8 @@ using Afterthought = std::function<std::string()>;
 
 /// Records a plan (unless --dry-run) and tells it; what was recorded stands before `afterwards` is
 /// asked.
-int record_and_tell(Session& session, Context& context, const domain::Plan& plan,
-                    const std::string& headline, const std::vector<std::string>& extra = {},
-                    const Afterthought& afterwards = {});
+int record_with_receipt(Session& session, Context& context, const domain::Plan& plan,
+                        const std::string& headline, const std::vector<std::string>& extra = {},
+                        const Afterthought& afterwards = {});
 
 }  // namespace shearpin::cli

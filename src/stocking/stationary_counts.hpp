@@ -15,15 +15,16 @@ namespace shearpin::stocking {
 /// (the life left at its start has density survival / mean: Cox 1962, ch. 5), even where its
 /// cut-off follows the departure within a few lives. Planned renewals are left out, since units
 /// fail long before.
-class BusyCounts {
+class StationaryCounts {
  public:
   /// By interval and reading.
   using Bands = std::vector<std::vector<PmfBand>>;
 
-  explicit BusyCounts(double shape) : shape_(shape) {}
+  explicit StationaryCounts(double shape) : shape_(shape) {}
 
   Bands counts(const TripPosition& position, const TripClock& clock, const RowNode& node,
-               std::span<const TripInterval> intervals, const TripPoints& points, double tail_cutoff);
+               std::span<const TripInterval> intervals, const TripPoints& points,
+               double tail_cutoff);
   /// Failures from the start of the trip to day `days`, to one failure.
   double expected_failures(const TripPosition& position, const TripClock& clock,
                            const RowNode& node, double days) const;

@@ -15,7 +15,7 @@ namespace shearpin::stats {
 ///
 /// failures: expected ahead at (t, shape of the row), or more; smooth in t, falling with it and no
 /// faster than e^-t.
-Grid thinned(const Grid& grid, const GridPlan& plan,
-             const std::function<double(double, double)>& failures);
+Grid coarsened(const Grid& grid, const GridPlan& plan,
+               const std::function<double(double, double)>& failures);
 
 }  // namespace shearpin::stats

@@ -1,4 +1,4 @@
-#include "stats/thinning.hpp"
+#include "stats/coarsening.hpp"
 
 #include <algorithm>
 #include <bit>
@@ -51,8 +51,8 @@ class RowThinner {
 
 }  // namespace
 
-Grid thinned(const Grid& grid, const GridPlan& plan,
-             const std::function<double(double, double)>& failures) {
+Grid coarsened(const Grid& grid, const GridPlan& plan,
+               const std::function<double(double, double)>& failures) {
   Grid out;
   for (const GridRow& row : grid.rows) {
     const RowThinner thinner(row, plan);

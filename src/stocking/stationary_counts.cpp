@@ -1,4 +1,4 @@
-#include "stocking/trip_busy.hpp"
+#include "stocking/stationary_counts.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -31,7 +31,7 @@ PmfBand band_of(double first, const std::vector<double>& tails, double tail_cuto
 
 }  // namespace
 
-const CountTable& BusyCounts::table() {
+const CountTable& StationaryCounts::table() {
   if (!table_) {
     // Nodes counted this way are light or rough anyway.
     table_.emplace(CountTableSpec{.shape = shape_,
@@ -43,7 +43,7 @@ const CountTable& BusyCounts::table() {
   return *table_;
 }
 
-PmfBand BusyCounts::settled(double z, double tail_cutoff) {
+PmfBand StationaryCounts::settled(double z, double tail_cutoff) {
   if (!(z > 0)) {
     return {0, {1.0}};
   }
@@ -75,8 +75,8 @@ PmfBand BusyCounts::settled(double z, double tail_cutoff) {
   return band_of(reached, tails, tail_cutoff);
 }
 
-PmfBand BusyCounts::from_start(const TripPosition& trip, double exposure, const RowNode& node,
-                               double tail_cutoff) {
+PmfBand StationaryCounts::from_start(const TripPosition& trip, double exposure, const RowNode& node,
+                                     double tail_cutoff) {
   Position position;
   position.state = trip.unit.state;
   position.state.exposure_per_day = exposure;  // over one day
@@ -102,9 +102,10 @@ PmfBand BusyCounts::from_start(const TripPosition& trip, double exposure, const 
   return band_of(first.chance, tails, tail_cutoff);
 }
 
-BusyCounts::Bands BusyCounts::counts(const TripPosition& position, const TripClock& clock,
-                                     const RowNode& node, std::span<const TripInterval> intervals,
-                                     const TripPoints& points, double tail_cutoff) {
+StationaryCounts::Bands StationaryCounts::counts(const TripPosition& position,
+                                                 const TripClock& clock, const RowNode& node,
+                                                 std::span<const TripInterval> intervals,
+                                                 const TripPoints& points, double tail_cutoff) {
   Bands bands(intervals.size());
   // Another part's unit, or one that ran before the trip, is soon gone; what follows has settled.
   const bool known = position.unit.state.first_life.empty() && !(position.start.from_day < 0);
@@ -120,8 +121,8 @@ BusyCounts::Bands BusyCounts::counts(const TripPosition& position, const TripClo
   return bands;
 }
 
-double BusyCounts::expected_failures(const TripPosition& position, const TripClock& clock,
-                                     const RowNode& node, double days) const {
+double StationaryCounts::expected_failures(const TripPosition& position, const TripClock& clock,
+                                           const RowNode& node, double days) const {
   const double mean = node.scale * std::tgamma(1 + 1 / shape_);
   const double hidden =
       position.start.hidden
