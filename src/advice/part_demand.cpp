@@ -55,7 +55,7 @@ domain::PlannedStretch planned(const Window& window) {
 
 PartDemand::PartDemand(const Analyst& analyst, PartId part, const LifeBelief& belief,
                        const Window& window, Setting setting, double longest_days)
-    : loss_belief_(loss_belief_of(analyst.policy())), mends_(mend_share_of(analyst, belief)) {
+    : loss_belief_(loss_belief_of(analyst.policy())), repairs_(repair_share_of(analyst, belief)) {
   add_units(analyst, part, belief, window, setting, longest_days);
   add_consumption(analyst, part, window);
   losses_ = losses_of(analyst, part, units_ - down_);
@@ -151,9 +151,9 @@ void PartDemand::add_consumption(const Analyst& analyst, PartId part, const Wind
 std::vector<stocking::Pmf> PartDemand::fitted(std::size_t group,
                                               std::span<const double> days) const {
   auto counts = groups_[group].fitted.distributions(days);
-  if (mends_.any) {
+  if (repairs_.any) {
     for (auto& count : counts) {
-      count = thinned(count, mends_.took, mends_.none);
+      count = thinned(count, repairs_.took, repairs_.none);
     }
   }
   return counts;

@@ -88,7 +88,7 @@ class PartDemand {
   stocking::LossRecord losses_;
   stocking::LossBelief loss_belief_;
   std::vector<double> breaks_;
-  MendShare mends_;
+  RepairShare repairs_;
   int units_ = 0, down_ = 0;
   bool assumed_ = false;
   double exposure_per_day_ = 0;

@@ -55,9 +55,9 @@ stocking::LossBelief loss_belief_of(const domain::Policy& policy) {
   return {policy.value("loss-prior-shape"), policy.value("loss-prior-years")};
 }
 
-MendShare mend_share_of(const Analyst& analyst, const LifeBelief& belief) {
+RepairShare repair_share_of(const Analyst& analyst, const LifeBelief& belief) {
   using Kind = domain::AgeRecord::Kind;
-  MendShare share;
+  RepairShare share;
   share.took = analyst.policy().value("repair-took-part");
   share.none = analyst.policy().value("repair-took-none");
   for (const auto& record : belief.records) {

@@ -1,5 +1,5 @@
 #pragma once
-/// What takes a part besides failures at positions: use, losses; and failures mended without one.
+/// What takes a part besides failures at positions: use, losses; and failures repaired without one.
 
 #include <cstdint>
 #include <optional>
@@ -25,12 +25,12 @@ std::optional<Consumption> consumption_of(const Analyst& analyst, PartId part);
 stocking::LossRecord losses_of(const Analyst& analyst, PartId part, std::int64_t units_in_place);
 stocking::LossBelief loss_belief_of(const domain::Policy& policy);
 
-/// Beta weights of "a failure takes a part", after the record; nothing was ever mended in place
+/// Beta weights of "a failure takes a part", after the record; nothing was ever repaired in place
 /// unless `any`.
-struct MendShare {
+struct RepairShare {
   bool any = false;
   double took = 1, none = 1;
 };
-MendShare mend_share_of(const Analyst& analyst, const LifeBelief& belief);
+RepairShare repair_share_of(const Analyst& analyst, const LifeBelief& belief);
 
 }  // namespace shearpin::advice

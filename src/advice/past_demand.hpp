@@ -14,8 +14,8 @@ struct PastDemand {
 };
 
 /// By part, by date. Failures count for the part their position calls for, with the position's
-/// pieces; so do marked ends reached, mends that took a part, and fitted units lost. Stand-ins ask
-/// for nothing.
+/// pieces; so do marked ends reached, repairs that took a part, and fitted units lost. Stand-ins
+/// ask for nothing.
 std::map<PartId, std::vector<PastDemand>> past_demand(const domain::Snapshot& snapshot);
 
 /// Pieces asked for on the days after `from` up to and with `to`.

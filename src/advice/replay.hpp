@@ -64,7 +64,7 @@ using ReplayProgress = std::function<void(std::size_t, std::size_t)>;
 
 /// Plays periods of `every_days` (7 to 366; InputError) from the first day of `today` that leaves a
 /// whole period, and counts what was asked for until the next: failures at positions, each for its
-/// position's pieces, marked ends, mends that took a part, pieces used, pieces and units lost.
+/// position's pieces, marked ends, repairs that took a part, pieces used, pieces and units lost.
 /// Every part is looked at from the day one of it was first fitted, stocked or used. The advice is
 /// carry for the period with nothing to be had on the way, at the usual rates of the day. Naive
 /// rules on the same cases: carry none; carry one of everything; carry what was asked for in the

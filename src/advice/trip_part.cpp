@@ -173,9 +173,9 @@ class TripPartMaker {
       made_.mean_losses = losses->rate.piece_rate() * losses->exposure_per_day * window_.days;
       made_.input.extras.push_back(*losses);
     }
-    const auto mends = mend_share_of(analyst_, made_.belief);
-    if (mends.any) {
-      made_.input.taken = stocking::TakenShare{mends.took, mends.none};
+    const auto repairs = repair_share_of(analyst_, made_.belief);
+    if (repairs.any) {
+      made_.input.taken = stocking::TakenShare{repairs.took, repairs.none};
     }
   }
 

@@ -333,7 +333,7 @@ CommandSpec fail_command() {
                   kFrom,
                   kBatch,
                   {"no-part", "TEXT", "fitted something without a part number", false},
-                  {"repaired", "", "mended in place: the same unit lives on", false},
+                  {"repaired", "", "repaired in place: the same unit lives on", false},
                   {"workaround", "", "not replaced; something gets you by", false},
                   {"left-dead", "", "not replaced, nothing done yet", false},
                   {"stand-in", "TEXT", "something of no part number was put in", false},

@@ -83,7 +83,7 @@ domain::Plan ImportApplier::Visitor::fail_plan(const HistoryRow& row) const {
   request.remedy_text = row.stand_in;
   if (row.kind == HistoryKind::repair) {
     request.remedy = domain::Remedy::repaired;
-    request.mend_pieces = row.quantity;
+    request.repair_pieces = row.quantity;
     request.count = 1;
   } else if (row.left == domain::PlaceState::dead) {
     request.remedy = domain::Remedy::left_dead;

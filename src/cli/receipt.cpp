@@ -22,8 +22,8 @@ using domain::Outcome;
 
 /// "Fitted 1 x p13 Blade fuse 15 A from b1 (oldest lot)."
 void add_taken(const Session& session, const Outcome& outcome, std::vector<std::string>& lines) {
-  if (outcome.mended) {
-    lines.emplace_back("Mended in place: the same unit goes on.");
+  if (outcome.repaired) {
+    lines.emplace_back("Repaired in place: the same unit goes on.");
   }
   if (!outcome.no_part.empty()) {
     lines.push_back(fmt::format("Fitted {} (no part number).", outcome.no_part));
@@ -162,7 +162,7 @@ void add_supply(const Session& session, const Outcome& outcome, std::vector<std:
   if (!outcome.stock_of || (outcome.left_aboard.value_or(0) > 0 && outcome.left_open.empty())) {
     return;
   }
-  if (outcome.mended && outcome.pieces_used == 0) {
+  if (outcome.repaired && outcome.pieces_used == 0) {
     return;
   }
   const auto& part = session.catalogue().at(*outcome.stock_of);

@@ -9,10 +9,10 @@ namespace shearpin::domain {
 
 struct LastGood {
   Date date;
-  bool tested = false;  ///< by a test; else the fit or a mend
+  bool tested = false;  ///< by a test; else the fit or a repair
 };
 
-/// The latest of the fit, mends and passed tests of its place, up to and including `until`.
+/// The latest of the fit, repairs and passed tests of its place, up to and including `until`.
 /// `tests` are those of the unit's position.
 LastGood last_good(const std::vector<const TestResult*>& tests, const UnitLife& life, Date until);
 

@@ -100,15 +100,15 @@ LifeReader::Watched LifeReader::watch(const UnitLife& life, const ComponentClass
   return {life, position, kind, start, *exposure_};
 }
 
-void LifeReader::add_mends(const Watched& unit, std::vector<AgeRecord>& records) const {
+void LifeReader::add_repairs(const Watched& unit, std::vector<AgeRecord>& records) const {
   for (std::size_t i = 0; i < unit.life.repairs.size(); ++i) {
-    AgeRecord mend = unit.start;
-    set_failure(mend, unit.run_to(unit.life.repairs[i]), unit.life.repairs[i]);
-    mend.kind = AgeRecord::Kind::repaired;
-    mend.entry = mend.exit;
-    mend.plain = 0;
-    mend.took_part = i < unit.life.repair_took_part.size() && unit.life.repair_took_part[i];
-    records.push_back(mend);
+    AgeRecord repair = unit.start;
+    set_failure(repair, unit.run_to(unit.life.repairs[i]), unit.life.repairs[i]);
+    repair.kind = AgeRecord::Kind::repaired;
+    repair.entry = repair.exit;
+    repair.plain = 0;
+    repair.took_part = i < unit.life.repair_took_part.size() && unit.life.repair_took_part[i];
+    records.push_back(repair);
   }
 }
 
@@ -138,8 +138,8 @@ AgeRecord LifeReader::found_failed(const Watched& unit) const {
   return record;
 }
 
-/// A failure that an upstream fault brought about. Once that is mended, it only says that the unit
-/// had lived so long.
+/// A failure that an upstream fault brought about. Once that is repaired, it only says that the
+/// unit had lived so long.
 AgeRecord LifeReader::attributed(const Watched& unit, AgeRecord failure) const {
   const FaultId id = *unit.life.end->fault;
   const auto fault = std::find_if(snapshot_->faults.begin(), snapshot_->faults.end(),
@@ -193,12 +193,12 @@ AgeRecord LifeReader::still_fitted(const Watched& unit) const {
   remark(record, good.tested ? "failure would not show: counted to its last passed test"
                  : good.date == unit.life.fitted
                      ? "failure would not show and it was never tested: counted to its fit"
-                     : "failure would not show: counted to its mend");
+                     : "failure would not show: counted to its repair");
   return record;
 }
 
 void LifeReader::add_records(const Watched& unit, std::vector<AgeRecord>& records) const {
-  add_mends(unit, records);
+  add_repairs(unit, records);
   records.push_back(unit.life.end ? ended(unit) : still_fitted(unit));
 }
 

@@ -70,7 +70,7 @@ struct Outcome {
   std::optional<PartId> part_used;  ///< the first, where several parts were used
   std::int64_t pieces_used = 0;
   std::string no_part;        ///< what was fitted, where it has no part number
-  bool mended = false;        ///< the same unit goes on
+  bool repaired = false;      ///< the same unit goes on
   std::vector<Taken> taken;   ///< every lot drawn on
   std::optional<BinId> from;  ///< where the first piece came from; none: from outside
   std::string chosen_why;   ///< "first to expire", "oldest lot", "only lot", "worn spare"; or empty

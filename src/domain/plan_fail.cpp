@@ -167,7 +167,7 @@ class FailPlan {
         fit_spares(true);
         break;
       case Remedy::repaired:
-        mend();
+        repair();
         break;
       case Remedy::workaround:
         leave(PlaceState::workaround, workaround_words(position_, request_));
@@ -219,7 +219,7 @@ class FailPlan {
     out().left_state = state;
   }
 
-  void mend() {
+  void repair() {
     if (request_.found_on_test || request_.fault) {
       throw InputError(
           "--repaired means that the same unit lives on: its life is neither ended by a "
@@ -229,38 +229,39 @@ class FailPlan {
     if (request_.pick.part) {
       own_part = use_piece(*request_.pick.part);
     } else if (!request_.pick.empty()) {
-      throw InputError("--repaired with --from: name the part that the mend used up, --with PART");
+      throw InputError(
+          "--repaired with --from: name the part that the repair used up, --with PART");
     }
     for (const int unit : out().units) {
       if (place(unit).life->stand_in) {
         throw InputError(
-            fmt::format("{}; a stand-in is not mended, put in a new one: --stand-in TEXT",
+            fmt::format("{}; a stand-in is not repaired, put in a new one: --stand-in TEXT",
                         open_text(position_, place(unit))));
       }
       entry_.repairs.push_back({place(unit).life->id, request_.cause, own_part});
     }
     out().left_state = PlaceState::fitted;
-    out().mended = true;
+    out().repaired = true;
   }
 
-  /// A piece that a mend used up; true when it is the position's own part.
+  /// A piece that a repair used up; true when it is the position's own part.
   bool use_piece(PartId part) {
     const auto fitting = fitting_parts(now_.catalogue, position_);
     const bool own = std::any_of(fitting.begin(), fitting.end(),
                                  [&](const Fitting& one) { return one.part == part; });
-    check_pieces(request_.mend_pieces, now_.catalogue.at(part).key);
+    check_pieces(request_.repair_pieces, now_.catalogue.at(part).key);
     Shelf shelf(now_, request_.when.on);
     const Source source{request_.pick.from, request_.pick.batch, request_.pick.state,
                         request_.pick.from.has_value(), false};
     Fill used;
     used.why = shelf.why_first(part, source);
-    used.taken = shelf.take(part, request_.mend_pieces, source);
+    used.taken = shelf.take(part, request_.repair_pieces, source);
     used.notes = doubts(now_, used.taken, request_.when.on);
     for (const Taken& taken : used.taken) {
       add_movement(entry_, {*taken.lot, taken.pieces, *taken.bin, Outside::consumed});
     }
     if (!own) {
-      entry_.usages.push_back({part, position_.id, request_.mend_pieces, false});
+      entry_.usages.push_back({part, position_.id, request_.repair_pieces, false});
     }
     add_fill_line(out(), used);
     return own;

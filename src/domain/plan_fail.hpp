@@ -8,7 +8,7 @@ namespace shearpin::domain {
 /// What was done about a failure.
 enum class Remedy {
   spare,       ///< a fitting piece is fitted; with none the unit stays dead
-  repaired,    ///< mended in place, the same unit lives on
+  repaired,    ///< repaired in place, the same unit lives on
   workaround,  ///< does without, something gets the person by
   left_dead,
   stand_in  ///< something of no part number was put in
@@ -20,9 +20,9 @@ struct FailRequest {
   std::vector<int> units;  ///< none: the longest fitted ones, `count` of them
   int count = 1;           ///< units that failed at once; ignored where `units` are named
   Remedy remedy = Remedy::spare;
-  Pick pick;                     ///< for spare; for repaired the piece that the mend used up
-  std::int64_t mend_pieces = 1;  ///< pieces that the mend used up, where pick names a part
-  std::string remedy_text;       ///< what stands in (needed), or what gets the person by
+  Pick pick;                       ///< for spare; for repaired the piece that the repair used up
+  std::int64_t repair_pieces = 1;  ///< pieces that the repair used up, where pick names a part
+  std::string remedy_text;         ///< what stands in (needed), or what gets the person by
   std::string cause;
   std::optional<FaultId> fault;  ///< upstream cause; open on that day
   bool found_on_test = false;    ///< the failure lies between `last_good` and the day
@@ -38,7 +38,7 @@ struct FailRequest {
 ///   and `elsewhere` says where other pieces lie. A pick that cannot be met is refused.
 /// - A bin named in the pick is taken at its word: ashore or doubtful pieces are used, sound ones
 ///   first, with a note. A part named without a bin must be sound and aboard.
-/// - found_on_test: failed_on_test with `last_good`, else the last passed test or mend, else the
+/// - found_on_test: failed_on_test with `last_good`, else the last passed test or repair, else the
 ///   day of the fit; test_date is the day.
 /// - A place that holds nothing sound: refused, with what is open there, unless the remedy changes
 ///   the state (workaround, stand-in, left dead), and then no new failure is recorded; or the unit
@@ -62,7 +62,7 @@ struct TestRequest {
 
 /// `test`. A pass is a TestLine. A failed test records the TestLine and ends the unit at once, left
 /// dead: for a hidden class as failed_on_test, last known good at the last passed test or
-/// mend, else at the fit; for any other class as failed that day, since its failure would have
+/// repair, else at the fit; for any other class as failed that day, since its failure would have
 /// shown. The later `fit` or `fail` then only fits the new unit, so that the life ends at the test.
 Plan plan_test(const Snapshot& now, const TestRequest& request);
 

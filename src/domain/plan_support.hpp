@@ -69,8 +69,8 @@ void add_movement(EntryDraft& entry, const MovementLine& line);
 /// Ends a life and moves its piece, if it has a lot, to `where_to`.
 EndLine& end_unit(EntryDraft& entry, const UnitLife& life, EndKind kind, Outside where_to);
 
-/// The last day a unit is known to have been good: the latest of its fit, its mends and the passed
-/// tests of its place on or before `on`.
+/// The last day a unit is known to have been good: the latest of its fit, its repairs and the
+/// passed tests of its place on or before `on`.
 Date last_known_good(const Snapshot& now, const UnitLife& life, Date on);
 
 /// A line of stock of this lot, any bin; nullptr where none is left.

@@ -147,7 +147,7 @@ struct CountRow {
 /// - failure: `fail P[/U] [--count quantity] [--with part] [--from B] [--cause] [--fault]
 ///   [--found-on-test] [--last-good]`, `left` giving `--left-dead`, `--workaround` or `--stand-in`;
 ///   where a failed test has ended the unit already it only fits the new one
-/// - repair: `fail P[/U] --repaired`; `quantity` pieces of a part named were used up in the mending
+/// - repair: `fail P[/U] --repaired`; `quantity` pieces of a part named were used up by the repair
 /// - service, preventive: `renew P[/U] [--count quantity] [--with part] [--from B] [--keep B]`; a
 ///   stand-in there is taken out
 /// - expiry: as service, the life ending as expired

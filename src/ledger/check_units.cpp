@@ -226,9 +226,9 @@ void PlaceCheck::check_repairs(const Life& life) {
   while (row.next()) {
     const EntryId by = row.id<EntryTag>();
     if (life.live) {
-      refuse_outside(life, "is mended", by, row.date());
+      refuse_outside(life, "is repaired", by, row.date());
     } else {
-      refuse_taken_back(life, "is mended", by);
+      refuse_taken_back(life, "is repaired", by);
     }
   }
 }

@@ -211,7 +211,7 @@ void Summaries::repairs(EntryId entry) {
     const std::string where = position(row.integer());
     const std::int64_t unit = row.integer();
     words_.push_back(
-        fmt::format("mended in place: {} unit {}{}", where, unit, tail("cause ", row.text())));
+        fmt::format("repaired in place: {} unit {}{}", where, unit, tail("cause ", row.text())));
   }
 }
 

@@ -91,7 +91,7 @@ std::string advice_text(const advice::DownLine& line) {
   return line.class_advice.empty() ? "" : "perhaps: " + line.class_advice;
 }
 
-std::string mend_text(const advice::DownLine& line) {
+std::string repair_text(const advice::DownLine& line) {
   if (line.part.empty()) {
     return "no part number; choose one and fit it";
   }
@@ -322,7 +322,7 @@ TextTable down_table(const std::vector<advice::DownLine>& lines_, Date as_of) {
         key_and_name(place_text(line.position, line.unit, line.several), line.name);
     table.add_row({lines({place, line.rig.empty() ? "" : "on " + line.rig}),
                    lines({state_text(line, as_of), std::string(severity_words(line.severity))}),
-                   lines({line.getting_by, advice_text(line), mend_text(line)})});
+                   lines({line.getting_by, advice_text(line), repair_text(line)})});
   }
   return table;
 }

@@ -33,7 +33,7 @@ TextTable coming_table(const std::vector<advice::ReorderLine>& lines);
 /// Parts at or below their reorder point, in brief.
 TextTable low_table(const std::vector<advice::ReorderLine>& lines);
 
-/// Places that hold nothing sound, and how to mend that.
+/// Places that hold nothing sound, and how to put that right.
 TextTable down_table(const std::vector<advice::DownLine>& lines, Date as_of);
 TextTable due_table(const std::vector<advice::DueLine>& lines);
 TextTable open_order_table(const std::vector<advice::OpenOrderLine>& lines);

@@ -170,7 +170,7 @@ std::string sign_text(const advice::FaultSign& sign) {
   text += ". ";
   text += sign.open_fault.empty()
               ? "Look for a cause before buying more."
-              : fmt::format("Put down to fault {}, which is still open: mend that first.",
+              : fmt::format("Put down to fault {}, which is still open: repair that first.",
                             sign.open_fault);
   return text;
 }

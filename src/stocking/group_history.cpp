@@ -166,7 +166,7 @@ bool GroupHistories::start(std::uint64_t history) {
   return any;
 }
 
-// Of the pieces that a unit asks for the `count`th time, those that a mend does not spare.
+// Of the pieces that a unit asks for the `count`th time, those that a repair does not spare.
 long GroupHistories::taken_of(std::size_t p, std::size_t count, long pieces) const {
   if (!parts_[places_[p].part].demand.taken) {
     return pieces;

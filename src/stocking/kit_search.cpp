@@ -43,7 +43,7 @@ double scale(Choice& choice) {
   return unit;
 }
 
-/// The best of the kits that the root's relaxed choices can be mended into; empty: none.
+/// The best of the kits that the root's relaxed choices can be repaired into; empty: none.
 Picks best_start(const Choice& choice, const Root& root, double& work) {
   Picks best;
   double least = std::numeric_limits<double>::infinity();

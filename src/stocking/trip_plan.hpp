@@ -75,8 +75,8 @@ struct ExtraDemand {
 /// no loss is recorded or there is nothing to lose. InputError as loss_demand.
 std::optional<ExtraDemand> loss_as_extra(const LossRecord& record, const LossBelief& belief = {});
 
-/// Failures that are mended without a part: the chance p that a piece is taken is Beta(took, none),
-/// the same for all failures of a trip. Both > 0.
+/// Failures that are repaired without a part: the chance p that a piece is taken is Beta(took,
+/// none), the same for all failures of a trip. Both > 0.
 struct TakenShare {
   double took;
   double none;

@@ -46,7 +46,7 @@ TEST_CASE("Every way a failure can end") {
     CHECK(book(box, "fuse-10", "") == 0);
     CHECK(book(box, "fuse-15", "locker") == 5);
   }
-  SECTION("mended in place: the same unit lives on, no spare is used") {
+  SECTION("repaired in place: the same unit lives on, no spare is used") {
     const Json did = box.json("fail fridge-fuse --repaired --on 2026-03-01");
     CHECK(did.at("pieces_used") == 0);
     CHECK(holds(box.ok("position show fridge-fuse"), "since 2026-01-01"));

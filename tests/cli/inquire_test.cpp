@@ -37,7 +37,7 @@ TEST_CASE("fail warns of a fault, in text and in JSON, and not at the first blow
   CHECK(box.json("fail fridge-fuse --on 2026-03-16 --dry-run").at("warning").is_null());
 }
 
-TEST_CASE("now, rate and explain show the sign, a mended fault takes it away") {
+TEST_CASE("now, rate and explain show the sign, a repaired fault takes it away") {
   const Sandbox box;
   make_camper(box);
   blow_three(box);
@@ -62,10 +62,10 @@ TEST_CASE("A failure put down to a fault that is still open warns as well") {
             "2026-03-01,fault-open,fridge-fuse,feed,2026-03-01,chafed\n");
   box.ok("import history.csv");
   const std::string told = box.json("fail fridge-fuse --fault feed --on 2026-03-02").at("warning");
-  CHECK(holds(told, "Put down to fault feed, which is still open: mend that first."));
+  CHECK(holds(told, "Put down to fault feed, which is still open: repair that first."));
   const Json sign = box.json("now --as-of 2026-03-03").at("fault_signs").at(0);
   CHECK(sign.at("open_fault") == "feed");
-  CHECK(holds(box.ok("now --as-of 2026-03-03"), "still open: mend that first"));
+  CHECK(holds(box.ok("now --as-of 2026-03-03"), "still open: repair that first"));
 }
 
 TEST_CASE("compare: a verdict, JSON, and what is refused") {

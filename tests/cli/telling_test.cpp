@@ -71,12 +71,12 @@ TEST_CASE("A fuse whose rating grows is told of with the caution") {
   CHECK_FALSE(holds(box.ok("part set fuse-40 --rating 25A"), "Caution"));
 }
 
-TEST_CASE("What went in is told: a mend, a thing of no part number, its age and its end") {
+TEST_CASE("What went in is told: a repair, a thing of no part number, its age and its end") {
   const Sandbox box;
   make_camper(box);
-  const std::string mended = box.ok("fail lamps/1 --repaired --on 2026-03-01");
-  CHECK(holds(mended, "Mended in place: the same unit goes on."));
-  CHECK_FALSE(holds(mended, "shearpin order"));
+  const std::string repaired = box.ok("fail lamps/1 --repaired --on 2026-03-01");
+  CHECK(holds(repaired, "Repaired in place: the same unit goes on."));
+  CHECK_FALSE(holds(repaired, "shearpin order"));
   const std::string other = box.ok("fail fridge-fuse --no-part \"blue fuse\" --on 2026-03-01");
   CHECK(holds(other, "Fitted blue fuse (no part number)."));
   CHECK(holds(other, "takes 15 A: what goes in must have that rating or a smaller one"));

@@ -112,8 +112,8 @@ inline void add_record(Problem& problem, Draw& draw, const Weibull& truth, doubl
   const double end = entry + watched * draw.in(0.02, 1);
   auto& records = problem.records;
   if (draw.one_in(8)) {
-    const double mended = simulated::drawn_age(draw.random(), truth, entry);
-    if (mended < end) records.push_back({LifeKind::repaired, entry, 0, mended});
+    const double repaired = simulated::drawn_age(draw.random(), truth, entry);
+    if (repaired < end) records.push_back({LifeKind::repaired, entry, 0, repaired});
     records.push_back({LifeKind::alive, entry, 0, end});
   } else if (failed > end) {
     records.push_back({LifeKind::alive, entry, 0, end});

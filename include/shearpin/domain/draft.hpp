@@ -97,7 +97,7 @@ struct EndLine {
   std::string note;                     ///< the workaround or stand-in, in words
 };
 
-/// Mended in place: the same unit lives on.
+/// Repaired in place: the same unit lives on.
 struct RepairLine {
   UnitId unit;
   std::string cause;

@@ -38,7 +38,7 @@ struct UnitLife {
   bool age_unknown = false;          ///< used, age not known
   std::optional<Date> marked_end;    ///< dated goods
   std::optional<LifeEnd> end;
-  std::vector<Date> repairs;           ///< mended in place, same unit
+  std::vector<Date> repairs;           ///< repaired in place, same unit
   std::vector<bool> repair_took_part;  ///< beside `repairs`: whether a part was used up
   EntryId entry;                       ///< the entry that fitted it
 };

@@ -23,29 +23,29 @@ namespace shearpin::domain {
 /// |                                                    | day of the test                         |
 /// | found failed, both ages equal                      | failed at `exit`                        |
 /// | fitted, renewed, expired, lost                     | alive at `exit`                         |
-/// | fitted, hidden class                               | alive at the last passed test or mend   |
+/// | fitted, hidden class                               | alive at the last passed test or repair |
 /// |                                                    | since the fit, else at the fit          |
 /// | fitted as used, age known; worn unit fitted again  | `entry` is that age, else 0             |
 /// | fitted as used, age unknown                        | `entry` is half the class's median life |
-/// | mended in place                                    | one record `repaired` for each mend,    |
-/// |                                                    | besides the record of the life          |
-/// | failed, attributed to a fault closed by the as-of  | alive at `exit` (found on a test: at    |
+/// | repaired in place                                    | one record `repaired` for each repair,
+/// | |                                                    | besides the record of the life | |
+/// failed, attributed to a fault closed by the as-of  | alive at `exit` (found on a test: at    |
 /// | day                                                | the last known good)                    |
 /// | a stand-in                                         | none                                    |
 ///
-/// A failure or mend counts at least half a day or half a unit of exposure after the fit.
+/// A failure or repair counts at least half a day or half a unit of exposure after the fit.
 struct AgeRecord {
   enum class Kind { failed, alive, interval, repaired };
   Kind kind = Kind::alive;
   double entry = 0;               ///< age from which the unit was watched (left truncation)
   double lower = 0;               ///< interval: age last known good; else as `exit`
-  double exit = 0;                ///< repaired: the age at the mend, and `entry` equals it
+  double exit = 0;                ///< repaired: the age at the repair, and `entry` equals it
   double plain = 0;               ///< as run, without factors, over what `entry` to `exit` stands
                                   ///< for; interval: to the middle; repaired: 0
   bool assumed_exposure = false;  ///< class's usual rate, or partly outside meter readings
   bool class_rate = false;        ///< class's usual rate
   bool assumed_age = false;       ///< `entry` stands for an unknown age
-  bool took_part = false;         ///< repaired: a part was used up by the mend
+  bool took_part = false;         ///< repaired: a part was used up by the repair
   UnitId unit;
   PositionId position;
   int place = 1;                 ///< 1..n at the position
@@ -102,7 +102,7 @@ class LifeReader {
   struct Watched;
   Watched watch(const UnitLife& life, const ComponentClass* as_if = nullptr) const;
   void add_records(const Watched& unit, std::vector<AgeRecord>& records) const;
-  void add_mends(const Watched& unit, std::vector<AgeRecord>& records) const;
+  void add_repairs(const Watched& unit, std::vector<AgeRecord>& records) const;
   AgeRecord ended(const Watched& unit) const;
   AgeRecord found_failed(const Watched& unit) const;
   AgeRecord attributed(const Watched& unit, AgeRecord failure) const;

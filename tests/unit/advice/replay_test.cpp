@@ -157,7 +157,7 @@ TEST_CASE("Promise and calibration count every case once") {
   CHECK(expected > 0);
 }
 
-TEST_CASE("What is put down to a loss, a use or a mend is asked for as well") {
+TEST_CASE("What is put down to a loss, a use or a repair is asked for as well") {
   auto now = lamps(kEnd, kEnd, {});
   const PartId lamp = now.part("lamp");
   now.edit().usages.push_back({lamp, std::nullopt, day(2026, 3, 20), 3, EntryId{900}});

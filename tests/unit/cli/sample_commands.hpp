@@ -19,7 +19,7 @@ inline CommandSpec fail_command() {
           {{"on", "DATE", "the day it happened (today if not given)"},
            {"count", "N", "how many failed"},
            {"with", "PART", "the part that was fitted"},
-           {"repaired", "", "mended in place: the same unit lives on"},
+           {"repaired", "", "repaired in place: the same unit lives on"},
            {"left-dead", "", "nothing was fitted"},
            {"stand-in", "TEXT", "what does its work for now"},
            {"note", "TEXT", "anything worth keeping", true}},

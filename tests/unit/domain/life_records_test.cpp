@@ -247,7 +247,7 @@ TEST_CASE("a part of no class of unknown age takes the vague life") {
   CHECK(world.records(part)[0].entry == Approx(1095.75 / 2));
 }
 
-TEST_CASE("a mend adds its own record and the life goes on") {
+TEST_CASE("a repair adds its own record and the life goes on") {
   Days days("2024-12-31");
   UnitLife& life = days.world.life(days.position, "2024-01-01", "2024-04-10");
   life.age_at_fit = 10;

@@ -153,7 +153,7 @@ TEST_CASE("Bought and fitted at once: a lot from the supplier, no bin") {
   CHECK_FALSE(plan.outcome.from);
 }
 
-TEST_CASE("Mended in place: the unit lives on, a plug is used up") {
+TEST_CASE("Repaired in place: the unit lives on, a plug is used up") {
   SnapshotBuilder rig = field_rig();
   const UnitId unit = rig.add_life("l05", 1, kFitted).id;
   rig.add_part("p23");
@@ -170,7 +170,7 @@ TEST_CASE("Mended in place: the unit lives on, a plug is used up") {
   CHECK(plan.entries[0].movements.empty());
 
   request.pick.part = rig.part("p23");
-  request.mend_pieces = 2;
+  request.repair_pieces = 2;
   plan = plan_fail(rig.build(), request);
   CHECK_FALSE(plan.entries[0].repairs[0].took_part);
   REQUIRE(plan.entries[0].usages.size() == 1);
@@ -179,14 +179,14 @@ TEST_CASE("Mended in place: the unit lives on, a plug is used up") {
   CHECK(plan.outcome.left_aboard == 8);
 
   request.pick.part = rig.part("p25");
-  request.mend_pieces = 1;
+  request.repair_pieces = 1;
   plan = plan_fail(rig.build(), request);
   CHECK(plan.entries[0].repairs[0].took_part);
   CHECK(plan.entries[0].usages.empty());
   CHECK(moved_to(plan.entries[0], Outside::consumed) == 1);
 }
 
-TEST_CASE("A mend ends no life, so it has neither test nor fault") {
+TEST_CASE("A repair ends no life, so it has neither test nor fault") {
   SnapshotBuilder rig = field_rig();
   rig.add_life("l05", 1, kFitted);
   FailRequest request = failed(rig, "l05", Remedy::repaired);

@@ -57,7 +57,7 @@ TEST_CASE("A failed test ends a hidden unit between its last passed test and the
   CHECK(plan.outcome.left_open == std::vector<int>{1});
 }
 
-TEST_CASE("Without a passed test the unit was last good at its fit or a mend") {
+TEST_CASE("Without a passed test the unit was last good at its fit or a repair") {
   SnapshotBuilder rig = field_rig();
   rig.add_life("l12", 1, day(2025, 4, 16));
   rig.add_test("l12", day(2024, 9, 10), true);  // of the unit before

@@ -140,9 +140,9 @@ TEST_CASE("Mends keep the same unit, with and without a part") {
   world.record(world.fit(world.l21, 1, world.p13, "2024-01-01"));
   const UnitId unit = world.made.units.at(0);
   for (const bool took : {false, true}) {
-    EntryDraft mend = world.draft(EntryKind::fail, took ? "2024-03-01" : "2024-02-01");
-    mend.repairs.push_back({unit, "loose", took});
-    world.record(mend);
+    EntryDraft repair = world.draft(EntryKind::fail, took ? "2024-03-01" : "2024-02-01");
+    repair.repairs.push_back({unit, "loose", took});
+    world.record(repair);
   }
   const UnitLife life = world.at("2024-12-31").lives.at(0);
   CHECK(life.repairs == std::vector<Date>{day("2024-02-01"), day("2024-03-01")});

@@ -106,16 +106,16 @@ TEST_CASE("Mends and declared states need a fitting life") {
   World world;
   world.record(world.fit(world.l21, 1, world.p13, "2024-05-01"));
   const UnitId unit = world.made.units.at(0);
-  EntryDraft mend = world.draft(EntryKind::fail, "2024-04-01");
-  mend.repairs.push_back({unit, "", false});
-  CHECK_THAT(world.refusal(mend), Contains("outside its life"));
+  EntryDraft repair = world.draft(EntryKind::fail, "2024-04-01");
+  repair.repairs.push_back({unit, "", false});
+  CHECK_THAT(world.refusal(repair), Contains("outside its life"));
   EntryDraft open = world.draft(EntryKind::fail, "2024-06-01");
   open.opens.push_back({world.l21, 1, PlaceState::workaround, ""});
   CHECK_THAT(world.refusal(open), Contains("holds a sound unit on 2024-06-01"));
   world.record(world.fail_dead(unit, "2024-06-01"));
   world.record(open);
-  mend.happened = day("2024-06-02");
-  CHECK_THAT(world.refusal(mend), Contains("outside its life"));
+  repair.happened = day("2024-06-02");
+  CHECK_THAT(world.refusal(repair), Contains("outside its life"));
 }
 
 TEST_CASE("Unit numbers are those of the position") {

@@ -60,9 +60,9 @@ TEST_CASE("Every kind of entry can be taken back, and the taking back too") {
   std::vector<EntryDraft> drafts;
   drafts.push_back(world.fail(unit, world.l21, 1, world.p13, lot, "2024-02-01"));
   drafts.push_back(world.fail_dead(unit, "2024-02-01"));
-  EntryDraft mend = world.draft(EntryKind::fail, "2024-02-01");
-  mend.repairs.push_back({unit, "", true});
-  drafts.push_back(mend);
+  EntryDraft repair = world.draft(EntryKind::fail, "2024-02-01");
+  repair.repairs.push_back({unit, "", true});
+  drafts.push_back(repair);
   EntryDraft open = world.draft(EntryKind::fail, "2024-02-01");
   open.opens.push_back({world.l05, 1, PlaceState::workaround, ""});
   drafts.push_back(open);
@@ -164,13 +164,13 @@ TEST_CASE("A move is not taken back while the pieces it brought are used") {
   CHECK_THAT(refusal, !Contains(entry_words(other)));
 }
 
-TEST_CASE("A fit is not taken back while its unit has ended, was mended or tested") {
+TEST_CASE("A fit is not taken back while its unit has ended, was repaired or tested") {
   World world;
   const EntryId fitted = world.record(world.fit(world.l05, 2, world.p25, "2024-05-01"));
   const UnitId unit = world.made.units.at(0);
-  EntryDraft mend = world.draft(EntryKind::fail, "2024-05-02");
-  mend.repairs.push_back({unit, "", false});
-  const EntryId mended = world.record(mend);
+  EntryDraft repair = world.draft(EntryKind::fail, "2024-05-02");
+  repair.repairs.push_back({unit, "", false});
+  const EntryId repaired = world.record(repair);
   EntryDraft test = world.draft(EntryKind::test, "2024-05-03");
   test.tests.push_back({world.l05, 2, true, ""});
   const EntryId tested = world.record(test);
@@ -179,7 +179,7 @@ TEST_CASE("A fit is not taken back while its unit has ended, was mended or teste
   const EntryId whole = world.record(all);
   const EntryId ended = world.record(world.fail_dead(unit, "2024-05-04"));
   const std::string refusal = world.undo_refusal(fitted);
-  CHECK_THAT(refusal, Contains(entry_words(mended)));
+  CHECK_THAT(refusal, Contains(entry_words(repaired)));
   CHECK_THAT(refusal, Contains(entry_words(tested)));
   CHECK_THAT(refusal, Contains(entry_words(ended)));
   CHECK_THAT(refusal, !Contains(entry_words(whole)));

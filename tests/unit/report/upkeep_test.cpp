@@ -55,7 +55,7 @@ TEST_CASE("a sign names place, number, window, chance and what to do first") {
   auto open = sign();
   open.open_fault = "l21-feed";
   CHECK(says(fault_warning(open),
-             "Put down to fault l21-feed, which is still open: mend that "
+             "Put down to fault l21-feed, which is still open: repair that "
              "first."));
   CHECK_FALSE(says(fault_warning(open), "buying more"));
 }

@@ -128,7 +128,7 @@ TEST_CASE("One interval: the chances are those of handing out one stock") {
   }
 }
 
-TEST_CASE("With stops, use, mends and marked ends the simulator says the same") {
+TEST_CASE("With stops, use, repairs and marked ends the simulator says the same") {
   const TripPlan often{50, {{18, 18}, {36, 30}}};
   const TripPlan once{50, {{12, 0, 1, false}, {36, 36}}};  // a parcel waits on day 12
   std::vector<StandInPart> parts{

@@ -92,7 +92,7 @@ TEST_CASE("Dead, hidden, dated and renewed units on legs stay on the safe side")
   check_trip(input, {70, {{10, 0}, {35, 28}, {55, 55}}}, 9, 7);
 }
 
-TEST_CASE("Consumption and a share of mends stay on the safe side") {
+TEST_CASE("Consumption and a share of repairs stay on the safe side") {
   TripDemandInput input = input_of({aged(20), aged(0)});
   input.taken = TakenShare{2, 1};
   input.extras = {{{3, 150, 1.4}, 1, {}}};
