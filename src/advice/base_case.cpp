@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "advice/shared.hpp"
 #include "base/quantity.hpp"
 #include "base/text.hpp"
 
@@ -137,7 +138,7 @@ BaseCase base_case(const Analyst& analyst, PartId part_id, const CarryLine* stre
                             std::max(found.piece_cost, 1e-9), review);
   line.level = static_cast<int>(policy.order_up_to);
   line.reorder_point = static_cast<int>(policy.reorder_point);
-  line.decided_by = policy.level.worth > policy.level.target ? DecidedBy::worth : DecidedBy::target;
+  line.decided_by = decided_by(policy.level.target, policy.level.worth);
   fill_stock(analyst, part_id, found, line);
   line.chance_now =
       stocking::chance_at_most(found.protection_demand, static_cast<long>(line.position));

@@ -39,9 +39,9 @@ void for_each_index(std::size_t count, const Work& work) {
     }
   };
   {
-    std::vector<std::jthread> threads;
+    std::vector<std::jthread> running;
     for (std::size_t t = 1; t < threads; ++t) {
-      threads.emplace_back(worker);
+      running.emplace_back(worker);
     }
     worker();
   }

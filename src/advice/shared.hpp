@@ -11,6 +11,11 @@
 
 namespace shearpin::advice {
 
+/// Which of two levels is advised: the larger, the target where they are equal.
+inline DecidedBy decided_by(long target, long worth) {
+  return worth > target ? DecidedBy::worth : DecidedBy::target;
+}
+
 /// The parts named, else all of interest.
 std::vector<PartId> parts_asked(const Analyst& analyst, std::span<const PartId> only);
 

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "advice/shared.hpp"
 #include "base/text.hpp"
 
 namespace shearpin::advice {
@@ -38,7 +39,7 @@ void fill_levels(const Analyst& analyst, PartId part, const Window& window,
     line.level_worth = static_cast<int>(stocking::worth_level(found.cost, 1.0, found.piece_cost));
   }
   line.carry = std::max(line.level_target, line.level_worth);
-  line.decided_by = line.level_worth > line.level_target ? DecidedBy::worth : DecidedBy::target;
+  line.decided_by = decided_by(line.level_target, line.level_worth);
   line.carry_at_median =
       line.carry >= 2 ? level_at_middle(analyst, part, window, found, line.target) : line.carry;
 }

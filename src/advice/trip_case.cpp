@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "advice/cost_groups.hpp"
+#include "advice/shared.hpp"
 
 namespace shearpin::advice {
 namespace {
@@ -131,7 +132,7 @@ class TripCaseMaker {
       line.level_worth = static_cast<int>(stocking::worth_level(made_.cost, 1.0, made_.piece_cost));
     }
     line.carry = std::max(line.level_target, line.level_worth);
-    line.decided_by = line.level_worth > line.level_target ? DecidedBy::worth : DecidedBy::target;
+    line.decided_by = decided_by(line.level_target, line.level_worth);
     line.carry_at_median = line.carry >= 2 ? level_at_middle() : line.carry;
     add_chances();
     line.days_without_aboard = at(made_.days_without, at_departure());

@@ -10,7 +10,7 @@ namespace shearpin::cli {
 
 using namespace interchange;
 
-std::string search_form(std::string_view text) {
+std::string key_form(std::string_view text) {
   std::string form = lower_case(trimmed(text));
   std::replace(form.begin(), form.end(), '_', '-');
   std::replace(form.begin(), form.end(), ' ', '-');
@@ -74,7 +74,7 @@ ImportApplier::Lent ImportApplier::catalogue_alone(Date day) { return {*this, da
 void ImportApplier::refresh_for(const ImportRow& row, Kind kind) {
   const auto* master = std::get_if<MasterRow>(&row.body);
   const auto* key = master == nullptr ? nullptr : master->find("key");
-  const std::string form = key == nullptr ? std::string{} : search_form(*key);
+  const std::string form = key == nullptr ? std::string{} : key_form(*key);
   if (!fresh_keys_.empty() && (fresh_kind_ != kind || fresh_keys_.count(form) > 0)) {
     catalogue_ = ledger_.catalogue();
     places_.clear();

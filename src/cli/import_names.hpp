@@ -13,19 +13,19 @@
 namespace shearpin::cli {
 
 /// Lower case, with hyphens for blanks and underscores: what keys and names are compared by.
-std::string search_form(std::string_view text);
+std::string key_form(std::string_view text);
 
 /// In a file only the exact key or the whole name will do: nobody is there to see a guess.
 template <class T>
 const T& named(const std::vector<T>& things, const std::string& typed, std::string_view what) {
-  const std::string wanted = search_form(typed);
+  const std::string wanted = key_form(typed);
   const T* by_name = nullptr;
   int names = 0;
   for (const auto& thing : things) {
-    if (search_form(thing.key) == wanted) {
+    if (key_form(thing.key) == wanted) {
       return thing;
     }
-    if (search_form(thing.name) == wanted) {
+    if (key_form(thing.name) == wanted) {
       by_name = &thing;
       ++names;
     }

@@ -38,15 +38,7 @@ void drop_negligible(DaysWithout& days, double limit) {
 }  // namespace
 
 Level larger_of(long target, long worth) {
-  Level level{.target = target, .worth = worth, .advised = std::max(target, worth)};
-  if (level.advised == 0) {
-    level.decided_by = DecidedBy::neither;
-  } else if (target == worth) {
-    level.decided_by = DecidedBy::both;
-  } else {
-    level.decided_by = target > worth ? DecidedBy::target : DecidedBy::worth;
-  }
-  return level;
+  return {.target = target, .worth = worth, .advised = std::max(target, worth)};
 }
 
 long target_level(std::span<const double> demand, double chance) {

@@ -12,15 +12,11 @@
 
 namespace shearpin::stocking {
 
-/// Which of the two levels decided (both, when they are equal and not 0; neither: hold none).
-enum class DecidedBy { target, worth, both, neither };
-
 /// The answer for one part.
 struct Level {
   long target = 0;   ///< smallest n with P(demand <= n) >= target chance
   long worth = 0;    ///< n with the least cost of days without plus holding
   long advised = 0;  ///< the larger one
-  DecidedBy decided_by = DecidedBy::neither;
 };
 
 /// Combines two levels.
