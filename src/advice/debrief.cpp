@@ -96,7 +96,7 @@ DebriefAnswer advise_debrief(const domain::Snapshot& today, const domain::Snapsh
       carry_answer(analyst_then, trip_window(trip, then.as_of), parts_asked(analyst_then, {}));
   const auto now =
       carry_answer(analyst_now, trip_window(again, today.as_of), parts_asked(analyst_now, {}));
-  answer.readiness_words = told.readiness_aboard;
+  answer.readiness_told = told.readiness_aboard;
   std::map<PartId, std::int64_t> advised_now;
   for (const auto& line : now.lines) {
     advised_now[line.id] = line.carry;
@@ -109,7 +109,7 @@ DebriefAnswer advise_debrief(const domain::Snapshot& today, const domain::Snapsh
     part.severity = line.severity;
     part.aboard = line.stock.aboard;
     part.advised = line.carry;
-    part.chance_words = line.chance_aboard;
+    part.chance_told = line.chance_aboard;
     if (const auto found = demand.find(line.id); found != demand.end()) {
       part.asked = pieces_between(found->second, answer.from - std::chrono::days(1), answer.to);
     }

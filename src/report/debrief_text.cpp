@@ -92,7 +92,7 @@ std::string debrief_text(const advice::DebriefAnswer& answer) {
       to_text(answer.to), answer.under_way ? ", still under way" : ""));
   text += wrap_text(
       fmt::format("Chance of no shortage told at the departure, with what was aboard: {}.",
-                  chance_text(answer.readiness_words)));
+                  chance_text(answer.readiness_told)));
   text += "\n" + heading("What broke, ran out or was lost") + events_text(answer);
   text += "\n" + heading("What was asked for") + asked_text(answer);
   text +=
@@ -116,7 +116,7 @@ std::string debrief_json(const advice::DebriefAnswer& answer) {
   json["from"] = to_text(answer.from);
   json["to"] = to_text(answer.to);
   json["under_way"] = answer.under_way;
-  json["chance_no_shortage_words"] = figure(answer.readiness_words);
+  json["chance_no_shortage_told"] = figure(answer.readiness_told);
   json["events"] = Json::array();
   for (const auto& event : answer.events) {
     json["events"].push_back({{"date", to_text(event.date)},
@@ -136,7 +136,7 @@ std::string debrief_json(const advice::DebriefAnswer& answer) {
                              {"asked", line.asked},
                              {"short", line.short_of},
                              {"not_needed", line.for_nothing},
-                             {"chance_no_shortage_words", figure(line.chance_words)},
+                             {"chance_no_shortage_told", figure(line.chance_told)},
                              {"days_without", line.days_without},
                              {"advised_now", line.advised_now}});
   }

@@ -67,11 +67,11 @@ TEST_CASE("Debrief of ten days: what broke, what was short, what was carried for
   double told = 1;
   for (const auto& line : answer.lines) {
     const auto then = carry_on(before, line.part, whole(trip));
-    CHECK(line.chance_words == then.chance_aboard);
+    CHECK(line.chance_told == then.chance_aboard);
     CHECK(line.advised == then.carry);
     told *= then.chance_aboard;
   }
-  CHECK(answer.readiness_words == Approx(told).margin(1e-12));
+  CHECK(answer.readiness_told == Approx(told).margin(1e-12));
   CHECK(pin.advised_now >= pin.advised);  // two breaks in five days were learnt from
 }
 
