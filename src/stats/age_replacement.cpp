@@ -16,7 +16,6 @@
 namespace shearpin::stats {
 namespace {
 
-constexpr double kSpentHazard = 45;  // what is left of a life past it changes no digit of its cost
 constexpr double kSearchStep = 0.1;
 
 void check(std::span<const WeibullNode> nodes, const ReplacementCosts& costs) {
@@ -91,8 +90,8 @@ LogRange search_range(std::span<const WeibullNode> nodes, const ReplacementCosts
   return range;
 }
 
-double root_between(std::span<const WeibullNode> nodes, const ReplacementCosts& costs, double low,
-                    double high) {
+double best_age_between(std::span<const WeibullNode> nodes, const ReplacementCosts& costs,
+                        double low, double high) {
   const auto slope = [&](double log_age) { return cost_slope(nodes, costs, log_age); };
   const auto close = [](double a, double b) { return std::abs(b - a) < 1e-13 * (1 + std::abs(a)); };
   std::uintmax_t steps = 100;
@@ -134,7 +133,7 @@ AgeReplacement age_replacement(std::span<const WeibullNode> nodes, const Replace
     const double slope = cost_slope(nodes, costs, at);
     if (before < 0 && slope >= 0) {
       const double root =
-          at > range.low ? root_between(nodes, costs, at - kSearchStep, at) : range.low;
+          at > range.low ? best_age_between(nodes, costs, at - kSearchStep, at) : range.low;
       const double rate = cost_rate(nodes, costs, root);
       if (rate < best) {
         best = rate;

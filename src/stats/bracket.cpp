@@ -11,7 +11,7 @@ namespace shearpin::stats {
 namespace {
 
 constexpr double kDeep = -1e6;  // an infinite depth would spoil the interpolation
-constexpr std::uintmax_t kMaxSteps = 200;
+constexpr std::uintmax_t kMostRootSteps = 200;
 
 struct Point {
   double x;
@@ -22,7 +22,7 @@ double root_between(const RealFunction& f, Point a, Point b) {
   if (a.x > b.x) {
     std::swap(a, b);
   }
-  std::uintmax_t steps = kMaxSteps;
+  std::uintmax_t steps = kMostRootSteps;
   const auto ends = boost::math::tools::toms748_solve(
       f, a.x, b.x, a.value, b.value, boost::math::tools::eps_tolerance<double>(), steps);
   return 0.5 * (ends.first + ends.second);
@@ -60,7 +60,7 @@ std::optional<double> falling_root(const RealFunction& f, double guess, double l
 }
 
 double least_value(const RealFunction& f, double low, double high) {
-  std::uintmax_t steps = kMaxSteps;
+  std::uintmax_t steps = kMostRootSteps;
   return boost::math::tools::brent_find_minima(f, low, high,
                                                std::numeric_limits<double>::digits / 2, steps)
       .second;

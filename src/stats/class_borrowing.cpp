@@ -8,15 +8,15 @@
 
 #include "shearpin/base/error.hpp"
 #include "stats/marginals.hpp"
+#include "stats/normal.hpp"
 #include "stats/prior.hpp"
 #include "stats/weibull_likelihood.hpp"
 
 namespace shearpin::stats {
 namespace {
 
-constexpr double kTenPercentPoint = 1.2815516;
 constexpr double kReach = 12;  // deviations of mu on either side: a belief may be far off
-constexpr double kWidestStep = 0.1;
+constexpr double kWidestShareStep = 0.1;
 constexpr double kLeastSum = 1e-300;  // keeps a difference of logarithms a number
 constexpr std::size_t kBlock = 64;    // points of a sum taken together, at most
 constexpr double kMostRise = 600;     // ln of the largest power in a block: none overflows
@@ -32,7 +32,7 @@ struct ClassPoint {
 
 std::vector<ClassPoint> class_points(const std::vector<double>& shares, std::size_t parts) {
   // With many parts the mean is known to 1/sqrt(parts) of the spread between them.
-  const double step = std::min(kWidestStep, 0.3 / std::sqrt(static_cast<double>(parts + 1)));
+  const double step = std::min(kWidestShareStep, 0.3 / std::sqrt(static_cast<double>(parts + 1)));
   std::vector<ClassPoint> points;
   for (const double share : shares) {
     if (!(share >= 0 && share < 1)) {

@@ -10,9 +10,9 @@ namespace {
 
 // A window passes over in a normal curve of 1/4 of a doubling of the step. The step grows as the
 // square root of the scale at most, so in ln scale that is a deviation of 0.35 or more, which
-// steps up to kWidestStep resolve together with the row.
+// steps up to kWidestCoarseStep resolve together with the row.
 constexpr double kSharpness = 4;
-constexpr double kWidestStep = 0.12;
+constexpr double kWidestCoarseStep = 0.12;
 constexpr int kMostDoublings = 12;
 constexpr double kLightest = 1e-9;  // factor on a node's weight below which it is left out
 
@@ -23,7 +23,7 @@ class RowThinner {
  public:
   RowThinner(const GridRow& row, const GridPlan& plan)
       : row_(row), laid_(row_step(row.sd, row.shape, plan.lives, row.digits)) {
-    const double most = std::log2(kWidestStep / row.step);
+    const double most = std::log2(kWidestCoarseStep / row.step);
     doublings_ = static_cast<int>(std::clamp<double>(most, 0, kMostDoublings));
   }
 

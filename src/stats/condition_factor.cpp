@@ -19,7 +19,7 @@ namespace shearpin::stats {
 namespace {
 
 constexpr double kPriorReach = 8;  // deviations of ln f on either side
-constexpr double kCut = 30;        // below e^-30 of its peak the density is nothing
+constexpr double kFactorCut = 30;  // below e^-30 of its peak the density is nothing
 constexpr double kSettled = 1e-6;  // of the density's peak
 constexpr int kScan = 16;
 constexpr int kMostNarrowings = 6;
@@ -156,7 +156,7 @@ Range worth_looking_at(Range range, const LogDensity& density) {
     for (int i = 0; i <= kScan; ++i) {
       values[static_cast<std::size_t>(i)] = density(range.low + step * i);
     }
-    const double floor = *std::ranges::max_element(values) - kCut;
+    const double floor = *std::ranges::max_element(values) - kFactorCut;
     int first = 0;
     int last = kScan;
     while (values[static_cast<std::size_t>(first)] < floor) {
@@ -323,7 +323,7 @@ std::vector<FactorSlice> slices_of(const Law& law, double cap, const WeibullPrio
   return slices;
 }
 
-void check_prior(const FactorPrior& factor) {
+void check_factor_prior(const FactorPrior& factor) {
   require_positive("the believed factor of a condition", factor.median);
   require_positive("the spread of a condition's factor", factor.log_sd);
   require_positive("the cap on a condition's factor", factor.largest);
@@ -360,7 +360,7 @@ bool factor_is_learnable(std::span<const SplitRecord> records) {
 std::optional<FactorPosterior> factor_posterior(const WeibullPrior& prior,
                                                 const FactorPrior& factor,
                                                 std::span<const SplitRecord> records) {
-  check_prior(factor);
+  check_factor_prior(factor);
   check_split(records);
   if (!factor_is_learnable(records)) {
     return std::nullopt;

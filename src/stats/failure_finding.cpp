@@ -15,7 +15,6 @@
 namespace shearpin::stats {
 namespace {
 
-constexpr double kSpentHazard = 45;
 constexpr double kHazardPiece = 3;  // a piece of the integral loses no more than e^-3
 
 /// H(age + u) - H(age) for age > 0; start is H(age).

@@ -8,14 +8,14 @@
 
 #include "shearpin/base/error.hpp"
 #include "stats/check.hpp"
+#include "stats/normal.hpp"
 
 namespace shearpin::stats {
 namespace {
 
-constexpr double kTenPercentPoint = 1.2815516;
-constexpr double kStep = 0.7;  // of the posterior deviation
-constexpr double kCut = 27;    // nodes below e^-27 of the top are left out
-constexpr int kMaxSteps = 200;
+constexpr double kStep = 0.7;    // of the posterior deviation
+constexpr double kLeadCut = 27;  // nodes below e^-27 of the top are left out
+constexpr int kMostLeadSteps = 200;
 
 /// ln P(Z > x), standard normal; exact far out, where erfc underflows.
 double log_upper_tail(double x) {
@@ -74,7 +74,7 @@ class MeanDensity {
   /// force.
   double mode() const {
     double at = mean_;
-    for (int step = 0; step < kMaxSteps; ++step) {
+    for (int step = 0; step < kMostLeadSteps; ++step) {
       const Slopes slopes = slopes_at(at);
       const double move = slopes.slope / slopes.curvature;
       at += move;
@@ -111,7 +111,7 @@ class MeanDensity {
   std::vector<double> open_;
 };
 
-void check_prior(const LeadTimePrior& prior) {
+void check_lead_prior(const LeadTimePrior& prior) {
   require_positive("the median lead time", prior.median_days);
   require_positive("the low end of the lead time", prior.low_days);
   require_positive("the high end of the lead time", prior.high_days);
@@ -131,7 +131,7 @@ double LeadTimePrior::ln_sd() const {
 
 LeadTimePosterior lead_time_posterior(const LeadTimePrior& prior, std::span<const double> completed,
                                       std::span<const double> open) {
-  check_prior(prior);
+  check_lead_prior(prior);
   for (const double days : completed) {
     require_not_negative("the days an order took", days);
   }
@@ -148,7 +148,7 @@ LeadTimePosterior lead_time_posterior(const LeadTimePrior& prior, std::span<cons
   const auto walk = [&](double from, double by) {
     for (double at = from;; at += by) {
       const double relative = density.value(at) - top;
-      if (relative < -kCut) {
+      if (relative < -kLeadCut) {
         return;
       }
       out.nodes.push_back({at, std::exp(relative)});
@@ -180,7 +180,7 @@ double lead_time_quantile(const LeadTimePosterior& posterior, double probability
   constexpr double kReach = 40;  // deviations: beyond, the chance is 0 or 1 to double precision
   double low = posterior.nodes.front().log_mean - kReach * posterior.spread;
   double high = posterior.nodes.back().log_mean + kReach * posterior.spread;
-  for (int step = 0; step < kMaxSteps && high - low > 1e-12; ++step) {
+  for (int step = 0; step < kMostLeadSteps && high - low > 1e-12; ++step) {
     const double middle = 0.5 * (low + high);
     (lead_time_cdf(posterior, std::exp(middle)) < probability ? low : high) = middle;
   }

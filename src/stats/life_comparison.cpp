@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "stats/marginals.hpp"
+#include "stats/normal.hpp"
 #include "stats/prior.hpp"
 #include "stats/weibull_likelihood.hpp"
 
@@ -101,7 +102,6 @@ WeibullPrior pooled_prior(const WeibullPrior& one, const WeibullPrior& other) {
                                      {std::log(other.scale_median), other.ln_scale_sd()});
   const Moments shape = even_mixture({std::log(one.shape_median), one.shape_log_sd},
                                      {std::log(other.shape_median), other.shape_log_sd});
-  constexpr double kTenPercentPoint = 1.2815516;  // as ln_scale_sd() has it
   return {std::exp(scale.mean), std::exp(scale.mean - kTenPercentPoint * scale.sd),
           std::exp(scale.mean + kTenPercentPoint * scale.sd), std::exp(shape.mean), shape.sd};
 }

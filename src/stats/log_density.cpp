@@ -12,8 +12,7 @@ namespace {
 
 constexpr double kInfinity = std::numeric_limits<double>::infinity();
 constexpr double kHugeExponent = 500;
-constexpr int kMaxSteps = 200;
-constexpr double kLargestLogShape = 9;  // a shape of 8000 is no longer a life, it is an appointment
+constexpr int kMostModeSteps = 200;
 
 double normal_constant(double precision) {
   return precision > 0 ? 0.5 * std::log(precision / (2 * std::numbers::pi)) : 0;
@@ -88,7 +87,7 @@ double RowDensity::mode(double guess, double tolerance) const {
   double low = -kInfinity;
   double high = kInfinity;
   double t = guess;
-  for (int step = 0; step < kMaxSteps; ++step) {
+  for (int step = 0; step < kMostModeSteps; ++step) {
     const double exponent = -shape_ * t + (hazard_ > 0 ? std::log(shape_ * hazard_) : 0);
     if (hazard_ > 0 && exponent > kHugeExponent) {
       low = std::max(low, t);
@@ -176,7 +175,7 @@ DensityMode find_mode(const LogPrior& prior, const RecordTable& table, double fi
   const double first_t = prior.scale_precision > 0 ? prior.scale_mean - table.ln_reference : 0;
   DensityMode best{first_t, first_z, {}, true};
   RowDensity row;
-  for (int step = 0; step < kMaxSteps; ++step) {
+  for (int step = 0; step < kMostModeSteps; ++step) {
     row.set(prior, table, best.z);
     best.t = row.mode(best.t, 1e-11);
     if (std::isinf(best.t)) {

@@ -8,6 +8,9 @@
 
 namespace shearpin::stats {
 
+/// A shape of 8000 is no longer a life, it is an appointment.
+inline constexpr double kLargestLogShape = 9;
+
 /// Prior as far as the machinery can serve it. Precision 0 is a flat prior in that logarithm (for
 /// likelihood fits). The gamma part is a prior on the rate 1/scale, Gamma(rate_shape,
 /// rate_exposure), with density taken in ln scale; it exists so that the machinery can be checked

@@ -4,6 +4,9 @@
 
 namespace shearpin::stats {
 
+/// z with P(Z > z) = 0.1: half the width of an 80 % range, in deviations.
+inline constexpr double kTenPercentPoint = 1.2815515655446004;
+
 /// P(Z > z), accurate far out.
 double normal_tail(double z);
 /// z with P(|Z| <= z) = level, 0 < level < 1.

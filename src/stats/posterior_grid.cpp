@@ -11,7 +11,7 @@ namespace shearpin::stats {
 namespace {
 
 constexpr double kPi = std::numbers::pi;
-constexpr double kCut = 27;  // nodes below e^-27 = 2e-12 of the top add up to less than 1e-10
+constexpr double kGridCut = 27;  // nodes below e^-27 = 2e-12 of the top add up to less than 1e-10
 // Natural logarithms by which the steps aim below the tolerance. Across shapes the chances are less
 // bell-shaped than along scales: found by trial over the whole domain, so that few grids need a
 // second laying.
@@ -80,7 +80,7 @@ class Layer {
     int below = 0;
     while (below < 2) {
       const double share = add_row(z, guess, std::abs(step));
-      below = share < -kCut ? below + 1 : 0;
+      below = share < -kGridCut ? below + 1 : 0;
       z += step;
       guess = last_mode_;
     }
@@ -95,7 +95,7 @@ class Layer {
     const double curvature = row_.curvature(top);
     const double share =
         row_.value(top) - mode_.slopes.value + 0.5 * std::log(-mode_.slopes.tt / curvature);
-    if (share < -kCut) {
+    if (share < -kGridCut) {
       return share;
     }
     const double sd = 1 / std::sqrt(curvature);
@@ -117,7 +117,7 @@ class Layer {
 
   void add_nodes(double t, double step, double cell) {
     const double ln_cell = std::log(std::abs(step) * cell);
-    const double floor = mode_.slopes.value - kCut;
+    const double floor = mode_.slopes.value - kGridCut;
     for (;; t += step) {
       const double log_density = row_.value(t);
       if (!(log_density > floor)) {

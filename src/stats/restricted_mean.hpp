@@ -4,6 +4,9 @@
 
 namespace shearpin::stats {
 
+/// Cumulative hazard past which what is left of a life changes no digit of a cost or a mean.
+inline constexpr double kSpentHazard = 45;
+
 /// Shares of a stretch that a new unit is expected to live and to miss; they sum to 1, and neither
 /// is a difference of near equals.
 struct StretchShares {

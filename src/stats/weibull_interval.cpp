@@ -8,15 +8,15 @@
 #include "stats/bracket.hpp"
 #include "stats/check.hpp"
 #include "stats/fit_mode.hpp"
+#include "stats/log_density.hpp"
 #include "stats/normal.hpp"
 #include "stats/weibull_likelihood.hpp"
 
 namespace shearpin::stats {
 namespace {
 
-constexpr double kLargestLogShape = 9;  // as in the fit
-constexpr int kShapes = 64;             // stretches of ln shape looked at before closing in
-constexpr double kFarthest = 1e6;       // in ln scale: beyond any double
+constexpr int kShapes = 64;        // stretches of ln shape looked at before closing in
+constexpr double kFarthest = 1e6;  // in ln scale: beyond any double
 
 std::optional<double> exp_of(std::optional<double> value) {
   return value ? std::optional(std::exp(*value)) : std::nullopt;

@@ -10,6 +10,7 @@
 #include "stats/check.hpp"
 #include "stats/coarsening.hpp"
 #include "stats/nodes_ahead.hpp"
+#include "stats/normal.hpp"
 #include "stats/posterior_grid.hpp"
 #include "stats/prior.hpp"
 #include "stats/weibull_likelihood.hpp"
@@ -17,7 +18,6 @@
 namespace shearpin::stats {
 namespace {
 
-constexpr double kTenPercentPoint = 1.2815516;
 constexpr double kDropped = 1e-10;
 constexpr double kFewAhead = 30;  // lives up to which fewer nodes save little
 

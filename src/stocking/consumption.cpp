@@ -10,7 +10,6 @@ namespace shearpin::stocking {
 namespace {
 
 constexpr double kSpreadOf80 = 2 * 1.2815515655446004;
-constexpr std::size_t kMostEntries = 4'000'000;
 
 // Runs the recursion from P(no event) and keeps it in range: g(0) may be far below the smallest
 // double, so g is carried as value x exp(log_scale) and rescaled when it grows large.

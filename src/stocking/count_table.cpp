@@ -31,7 +31,7 @@ Fineness fineness(TableQuality quality) {
   }
   return {6, 8, 6};
 }
-constexpr double kTailCutoff = 1e-13;
+constexpr double kDefaultCutoff = 1e-13;
 constexpr double kSmooth = 0.7;  // deviations that a far panel spans
 
 // The widest first panel, in w, that its nodes resolve. The k-th tail behaves like
@@ -63,7 +63,7 @@ CountTable::CountTable(const CountTableSpec& spec)
   }
   first_w_ = std::pow(panels_.front().width, shape_);
   limits_ = spec.limits;
-  if (limits_.empty()) limits_.push_back({z_max_, kTailCutoff});
+  if (limits_.empty()) limits_.push_back({z_max_, kDefaultCutoff});
   for (const CountTableSpec::Limit& limit : limits_) {
     const Panel& panel = panels_[panel_of(limit.z)];
     const std::vector<double>& nodes = chebyshev(panel.nodes).nodes;
@@ -448,7 +448,8 @@ void CountTable::finish() {
   values_.shrink_to_fit();
 }
 
-void CountTable::add_tails(double z, double weight, double tail_cutoff, std::span<double> out) const {
+void CountTable::add_tails(double z, double weight, double tail_cutoff,
+                           std::span<double> out) const {
   const Panel& panel = panels_[panel_of(z)];
   std::array<double, kMostChebyshev> powers{};
   const double x = place_in(panel, z) - 0.5;

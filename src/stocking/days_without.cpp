@@ -9,9 +9,9 @@
 namespace shearpin::stocking {
 namespace {
 
-constexpr double kTolerance = 1e-6;
-constexpr std::size_t kFirstPanels = 4;
-constexpr std::size_t kMostPanels = 32;
+constexpr double kDaysTolerance = 1e-6;
+constexpr std::size_t kFirstDayPanels = 4;
+constexpr std::size_t kMostDayPanels = 32;
 // A jump nobody declared is closed in on until it matters no more.
 constexpr int kMostHalvings = 20;
 
@@ -45,16 +45,16 @@ std::vector<double> clenshaw_curtis(int n) {
 // The integral over one piece [from, to] of a stretch, in t = from + (to - from) x^2: after a
 // renewal demand starts like a power of the time since, which the square makes smooth. Points are
 // doubled until the result settles.
-class Piece {
+class StretchPiece {
  public:
   /// at_end: the day at which demand is read for `to`, just before a jump there.
-  Piece(double from, double to, double at_end, int halvings = 0)
+  StretchPiece(double from, double to, double at_end, int halvings = 0)
       : from_(from), to_(to), at_end_(at_end), halvings_(halvings) {}
 
   /// The days at which demand is wanted next.
   std::vector<double> next() {
     const bool is_first = values_.empty();
-    std::vector<DaysWithout> finer(is_first ? kFirstPanels + 1 : 2 * values_.size() - 1);
+    std::vector<DaysWithout> finer(is_first ? kFirstDayPanels + 1 : 2 * values_.size() - 1);
     for (std::size_t i = 0; i < values_.size(); ++i) finer[2 * i] = std::move(values_[i]);
     values_ = std::move(finer);
     stride_ = is_first ? 1 : 2;
@@ -74,16 +74,16 @@ class Piece {
     DaysWithout now = sum();
     const double length = to_ - from_;
     // Doubling about squares the error once it is small.
-    settled_ = panels() > kFirstPanels &&
+    settled_ = panels() > kFirstDayPanels &&
                largest_difference(now, integral_) / length <
                    std::sqrt(tolerance) * 0.1 * std::max(1.0, now.front() / length);
     integral_ = std::move(now);
   }
 
   bool has_settled() const { return settled_ || (is_finest() && halvings_ >= kMostHalvings); }
-  bool is_finest() const { return panels() >= kMostPanels; }
+  bool is_finest() const { return panels() >= kMostDayPanels; }
   const DaysWithout& integral() const { return integral_; }
-  std::pair<Piece, Piece> halves() const {
+  std::pair<StretchPiece, StretchPiece> halves() const {
     const double middle = (from_ + to_) / 2;
     return {{from_, middle, middle, halvings_ + 1}, {middle, to_, at_end_, halvings_ + 1}};
   }
@@ -157,7 +157,7 @@ DaysWithout days_without_stretch(const DemandByDays& demand, double days, Standi
   }
   cuts.push_back(days);
   std::sort(cuts.begin(), cuts.end());
-  std::vector<Piece> pieces;
+  std::vector<StretchPiece> pieces;
   for (std::size_t i = 1; i < cuts.size(); ++i) {
     const double length = cuts[i] - cuts[i - 1];
     // The jump at the end of a piece belongs to the next one.
@@ -170,16 +170,16 @@ DaysWithout days_without_stretch(const DemandByDays& demand, double days, Standi
   while (!pieces.empty()) {
     std::vector<double> at;
     std::vector<std::size_t> counts;
-    for (Piece& piece : pieces) {
+    for (StretchPiece& piece : pieces) {
       const std::vector<double> more = piece.next();
       at.insert(at.end(), more.begin(), more.end());
       counts.push_back(more.size());
     }
     const std::vector<Pmf> found = demand(at);
     std::span<const Pmf> rest(found);
-    std::vector<Piece> unsettled;
+    std::vector<StretchPiece> unsettled;
     for (std::size_t i = 0; i < pieces.size(); ++i) {
-      pieces[i].add(rest.first(counts[i]), standing, kTolerance);
+      pieces[i].add(rest.first(counts[i]), standing, kDaysTolerance);
       rest = rest.subspan(counts[i]);
       if (pieces[i].has_settled()) {
         add_weighted(total, pieces[i].integral(), 1);

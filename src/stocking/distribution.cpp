@@ -10,7 +10,6 @@ namespace shearpin::stocking {
 namespace {
 
 constexpr double kLargestMean = 1e6;
-constexpr std::size_t kMostEntries = 4'000'000;
 // The closed forms go further than promised, so that expected shortages are good to 1e-10 too.
 constexpr double kClosedFormTail = 1e-12;
 // What may be dropped at the low end of a factor before multiplying; far below any tail we state.

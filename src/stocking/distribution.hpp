@@ -9,6 +9,9 @@
 
 namespace shearpin::stocking {
 
+/// Entries of the longest distribution that is worked out.
+inline constexpr std::size_t kMostEntries = 4'000'000;
+
 using Pmf = std::vector<double>;
 
 /// Mass that may be cut off above the last entry of a Pmf.

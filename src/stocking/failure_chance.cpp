@@ -18,10 +18,10 @@
 namespace shearpin::stocking {
 namespace {
 
-constexpr std::size_t kPoints = 20;  // of the first life's integral, a piece
-constexpr double kTailCutoff = 1e-18;   // a tail below it is 0, weights and sums considered
-constexpr double kNoLives = 1e-200;  // exposure that no chance can be told from none
-constexpr double kMostLives = 1e5;   // what comes later changes no chance of so few failures
+constexpr std::size_t kFirstLifePoints = 20;  // of the first life's integral, a piece
+constexpr double kChanceCutoff = 1e-18;       // a tail below it is 0, weights and sums considered
+constexpr double kNoLives = 1e-200;           // exposure that no chance can be told from none
+constexpr double kMostChanceLives = 1e5;  // what comes later changes no chance of so few failures
 constexpr long kMostFailures = 1000;
 
 void check_places(std::span<const WatchedPlace> places) {
@@ -112,7 +112,7 @@ Cumulants residual_cumulants(const Life& life, const WatchedPlace& place) {
 
 Tails tails_by_series(const Life& life, const WatchedPlace& place, std::size_t failures) {
   return tails_of(many_lives(residual_cumulants(life, place), weibull_cumulants(life.shape()),
-                             place.exposure / life.scale(), kTailCutoff),
+                             place.exposure / life.scale(), kChanceCutoff),
                   failures);
 }
 
@@ -150,7 +150,7 @@ class ShapeTables {
     if (!table) {
       const double reach = short_one ? end : longest_;
       table.emplace(CountTableSpec{
-          .shape = shape_, .z_max = reach, .limits = {{reach, kTailCutoff}}, .most = order_});
+          .shape = shape_, .z_max = reach, .limits = {{reach, kChanceCutoff}}, .most = order_});
     }
     return *table;
   }
@@ -167,7 +167,7 @@ Tails tails_by_table(ShapeTables& tables, const Life& life, const WatchedPlace& 
                      std::size_t failures) {
   const Position position = position_of(place);
   FirstDemand first;
-  first_demand(first, position, life, 1, {}, kPoints);
+  first_demand(first, position, life, 1, {}, kFirstLifePoints);
   Tails tails = none(failures);
   if (tails.size() < 2) return tails;
   tails[1] = -std::expm1(-life.hazard(place.age, place.exposure));
@@ -185,7 +185,7 @@ double chance_at(const stats::WeibullNode& node, std::span<const WatchedPlace> p
   const Life life(node.scale, node.shape);
   Tails all = none(failures);
   for (WatchedPlace place : places) {
-    const double most = node.shape < kSmallShape ? kLongestTable : kMostLives;
+    const double most = node.shape < kSmallShape ? kLongestTable : kMostChanceLives;
     place.exposure = std::min(place.exposure, most * node.scale);
     const double lives = place.exposure / node.scale;
     if (!(lives > kNoLives)) continue;

@@ -7,6 +7,7 @@
 
 #include "shearpin/base/error.hpp"
 #include "stocking/band.hpp"
+#include "stocking/life.hpp"
 #include "stocking/node_rows.hpp"
 #include "stocking/position.hpp"
 #include "stocking/row_plan.hpp"
@@ -16,7 +17,7 @@ namespace {
 
 // Weight of nodes that may be counted with a neighbour: no probability moves by more. More where
 // each node wants a table of its own, and more again where many marked ends lie ahead.
-constexpr double kMerged = 5e-8;
+constexpr double kMergedWeight = 5e-8;
 constexpr double kMergedByNode = 5e-7;
 constexpr double kMergedManyEnds = 5e-5;
 constexpr double kManyEnds = 8;
@@ -27,11 +28,11 @@ constexpr double kMostEnds = 2000;
 constexpr double kRowError = 4e-8;
 constexpr double kFewRows = 15;
 // Tails that are left out of the count of one position under one node, over the node's weight; less
-// where there are so many that kLeftOut would be left out in all.
-constexpr double kTailCutoff = 1e-13;
-constexpr double kLeftOut = 1e-8;
-constexpr double kMostLives = 1e5;
-// Where nodes under which more than kFar pieces are expected, or more than kMostLives in a
+// where there are so many that kTailsLeftOut would be left out in all.
+constexpr double kFittedCutoff = 1e-13;
+constexpr double kTailsLeftOut = 1e-8;
+constexpr double kMostFittedLives = 1e5;
+// Where nodes under which more than kFar pieces are expected, or more than kMostFittedLives in a
 // position, weigh no more than kLittle together, they count as a demand of kVeryMany: their own
 // would be past any stock too, and working it out would take most of the time.
 constexpr double kFar = 2e5;
@@ -81,7 +82,7 @@ struct FittedDemand::Impl {
   double most_daily = 0;    // most_a_day()
   double pieces_daily = 0;  // pieces x exposure a day, over all positions
   bool lumps_tail_nodes = false;
-  double tail_cutoff = kTailCutoff;
+  double tail_cutoff = kFittedCutoff;
   double row_error = kRowError;
 
   void make_positions(std::span<const UnitState> units);
@@ -94,7 +95,7 @@ struct FittedDemand::Impl {
   void share_errors();
   bool is_tail_node(const RowNode& node, const Row& row, double days) const {
     return days * pieces_daily > kFar * node.scale * row.mean_life ||
-           days * most_daily > kMostLives * node.scale;
+           days * most_daily > kMostFittedLives * node.scale;
   }
   void make_table(Row& row) const;
   void add_row(const Row& row, std::span<const double> days, std::vector<Pmf>& mixtures) const;
@@ -143,7 +144,7 @@ double FittedDemand::Impl::ends_ahead() const {
 
 double FittedDemand::Impl::merged() const {
   const double ends = ends_ahead();
-  return ends < 1 ? kMerged : ends < kManyEnds ? kMergedByNode : kMergedManyEnds;
+  return ends < 1 ? kMergedWeight : ends < kManyEnds ? kMergedByNode : kMergedManyEnds;
 }
 
 void FittedDemand::Impl::check_ends() const {
@@ -188,12 +189,12 @@ void FittedDemand::Impl::find_tail_nodes() {
     }
   }
   lumps_tail_nodes = far <= kLittle;
-  if (!lumps_tail_nodes && lives > kMostLives) {
+  if (!lumps_tail_nodes && lives > kMostFittedLives) {
     throw NumericError(fmt::format(
         "a stretch of {:.3g} times the life, where the belief gives {:.2g} % to demands past "
         "{:.0f} pieces, is past the limit of {:.0f} lives; check the belief and the rates: "
         "narrow the life's range, e.g. from 3-90000 to 300-9000, or ask for less time",
-        lives, 100 * far, kFar, kMostLives));
+        lives, 100 * far, kFar, kMostFittedLives));
   }
 }
 
@@ -202,7 +203,7 @@ void FittedDemand::Impl::share_errors() {
   for (const Row& row : rows) counts += static_cast<double>(row.nodes.size());
   double copies = 0;
   for (const Position& position : positions) copies += static_cast<double>(position.copies);
-  tail_cutoff = std::min(kTailCutoff, kLeftOut / (counts * copies));
+  tail_cutoff = std::min(kFittedCutoff, kTailsLeftOut / (counts * copies));
   row_error = kRowError * std::min(1.0, kFewRows / static_cast<double>(rows.size()));
 }
 
@@ -247,8 +248,6 @@ void FittedDemand::Impl::make_table(Row& row) const {
 }
 
 namespace {
-
-constexpr double kNever = std::numeric_limits<double>::infinity();
 
 bool is_carried(const UnitState& unit) { return unit.before > 0 || unit.due_days < 0; }
 

@@ -6,13 +6,13 @@
 #include <cmath>
 
 #include "shearpin/base/error.hpp"
+#include "stocking/life.hpp"
 #include "stocking/trip_paths.hpp"
 
 namespace shearpin::stocking {
 namespace {
 
-constexpr double kNever = std::numeric_limits<double>::infinity();
-constexpr long kMostEvents = 1'000'000;  // of one play
+constexpr long kMostPlayEvents = 1'000'000;  // of one play
 // What is drawn for one place, or one part.
 constexpr std::size_t kStreams = 3;
 
@@ -29,13 +29,6 @@ const stats::WeibullNode& chosen(std::span<const stats::WeibullNode> nodes, doub
     number -= each.weight;
   }
   return *node;
-}
-
-// Exposure left to a unit of age `age`, from a number in (0, 1).
-double life_left(const stats::WeibullNode& node, double age, double number) {
-  const double start = age > 0 ? std::pow(age / node.scale, node.shape) : 0;
-  const double end = start - std::log(number);
-  return std::max(0.0, node.scale * std::pow(end, 1 / node.shape) - age);
 }
 
 }  // namespace
@@ -208,7 +201,7 @@ class GroupHistories::Run {
 
   Played end() {
     for (long events = 0; happen(); ++events) {
-      if (events > kMostEvents) {
+      if (events > kMostPlayEvents) {
         throw NumericError(
             "a trip of a group of parts has more than a million events; ask for a "
             "shorter one");

@@ -17,7 +17,7 @@ constexpr double kAccuracy = 24;
 constexpr std::size_t kEuler = 14;
 constexpr double kNoise = 1e-10;
 constexpr double kSurelyDead = 1e-12;  // chance of life left that need not be looked at
-constexpr double kNegligible = 36;     // natural logarithms below the whole
+constexpr double kNegligibleLog = 36;  // natural logarithms below the whole
 // Natural logarithms that the points of a ray leave. More than elsewhere: two bends far apart, at a
 // small age and at 1/s, are met with wider steps.
 constexpr double kRayDigits = 60;
@@ -65,7 +65,7 @@ void InvertedCount::need_rays(std::size_t count) {
 std::size_t InvertedCount::terms_for(double z) const {
   const double lives = z / cumulants_.mean + 1;
   const double spread = std::sqrt(cumulants_.variance) / cumulants_.mean;
-  return 30 + static_cast<std::size_t>(std::sqrt(2 * kNegligible * lives) / (kPi * spread));
+  return 30 + static_cast<std::size_t>(std::sqrt(2 * kNegligibleLog * lives) / (kPi * spread));
 }
 
 // Integral of e^(-s u) over the density of a new life; u in units of the smaller of scale and 1/s.
@@ -78,7 +78,7 @@ Complex InvertedCount::life(const Ray& ray, double z) const {
   Complex sum = 0;
   for (std::size_t q = 0; q < length_.size(); ++q) {
     const Complex exponent = turned * length_[q] + hazard * power_[q];
-    if (exponent.real() > kNegligible) break;
+    if (exponent.real() > kNegligibleLog) break;
     sum += weight_[q] * power_[q] * std::exp(-exponent);
   }
   return shape_ * hazard * sum;
@@ -96,7 +96,7 @@ Complex InvertedCount::rest_of_life(const Ray& ray, double z, double age) const 
     const Complex u = unit * length_[q] * ray.turn;
     const Complex grown = shape_ * log1p(u / age);
     const Complex exponent = s * u + spent * expm1(grown);
-    if (exponent.real() > kNegligible) break;
+    if (exponent.real() > kNegligibleLog) break;
     sum += weight_[q] * u / (age + u) * std::exp(grown - exponent);
   }
   return shape_ * spent * sum;

@@ -102,13 +102,6 @@ KitAnswer safest_best(const KitProblem& problem, const KitOptions& options) {
   return {.plan = std::move(plan), .conflicts = {}, .undecided = false};
 }
 
-void check_limit(const KitProblem& problem, std::size_t limit) {
-  if (limit >= problem.limits.size()) {
-    throw InputError(
-        fmt::format("limit {} does not exist; there are {}", limit, problem.limits.size()));
-  }
-}
-
 }  // namespace
 
 KitAnswer best_kit(const KitProblem& problem, const KitOptions& options) {

@@ -168,4 +168,11 @@ void check_pieces(const KitProblem& problem, std::span<const long> pieces) {
   }
 }
 
+void check_limit(const KitProblem& problem, std::size_t limit) {
+  if (limit >= problem.limits.size()) {
+    throw InputError(
+        fmt::format("limit {} does not exist; there are {}", limit, problem.limits.size()));
+  }
+}
+
 }  // namespace shearpin::stocking

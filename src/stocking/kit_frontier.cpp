@@ -64,12 +64,9 @@ void check_use_never_falls(const KitProblem& problem, std::size_t limit) {
   }
 }
 
-void check_limit(const KitProblem& problem, std::size_t limit) {
+void check_frontier(const KitProblem& problem, std::size_t limit) {
   check_problem(problem);
-  if (limit >= problem.limits.size()) {
-    throw InputError(
-        fmt::format("limit {} does not exist; there are {}", limit, problem.limits.size()));
-  }
+  check_limit(problem, limit);
   check_use_never_falls(problem, limit);
 }
 
@@ -116,7 +113,7 @@ std::vector<long> least_kit(const KitProblem& problem) {
 
 std::vector<FrontierStep> kit_frontier(const KitProblem& problem, KitGoal goal, std::size_t limit,
                                        std::span<const long> start) {
-  check_limit(problem, limit);
+  check_frontier(problem, limit);
   std::vector<long> from(start.begin(), start.end());
   if (from.empty()) from = least_kit(problem);
   check_pieces(problem, from);
@@ -139,7 +136,7 @@ std::vector<FrontierStep> kit_frontier(const KitProblem& problem, KitGoal goal, 
 
 std::vector<FrontierStep> leave_first(const KitProblem& problem, KitGoal goal, std::size_t limit,
                                       std::span<const long> kit) {
-  check_limit(problem, limit);
+  check_frontier(problem, limit);
   check_pieces(problem, kit);
   std::vector<Edge> edges;
   for (std::size_t j = 0; j < problem.parts.size(); ++j) {

@@ -12,7 +12,7 @@ namespace {
 constexpr std::size_t kNearest = 300;
 constexpr int kMostRounds = 60;
 constexpr int kShaken = 3;
-constexpr unsigned kSeed = 20;
+constexpr unsigned kStartSeed = 20;
 constexpr double kTiny = 1e-300;
 
 /// One class taking another option.
@@ -175,7 +175,7 @@ void improve(const Choice& choice, const Multipliers& price, Picks& picks, doubl
 
 void shake(const Choice& choice, const Multipliers& price, Picks& picks, double work_allowed,
            double& work) {
-  std::mt19937_64 random(kSeed);
+  std::mt19937_64 random(kStartSeed);
   const double end = work + work_allowed;
   std::vector<Move> moves = nearest_moves(choice, price, picks);
   if (moves.empty()) return;

@@ -10,6 +10,9 @@ namespace shearpin::stocking {
 
 /// InputError that names the part, table and entry, for whatever kit.hpp does not allow.
 void check_problem(const KitProblem& problem);
+
+/// InputError unless the problem has a limit of this number.
+void check_limit(const KitProblem& problem, std::size_t limit);
 /// InputError unless there is one entry a part, within its table.
 void check_pieces(const KitProblem& problem, std::span<const long> pieces);
 

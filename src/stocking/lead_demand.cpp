@@ -11,10 +11,10 @@ namespace shearpin::stocking {
 namespace {
 
 constexpr double kDeviations = 6;
-constexpr double kTolerance = 1e-7;
+constexpr double kLeadTolerance = 1e-7;
 constexpr double kLeastWeight = 1e-10;
-constexpr double kLeftOut = 1e-9;  // chance of lead times at either end that are not looked at
-constexpr int kFirstPanels = 9;
+constexpr double kLeadsLeftOut = 1e-9;  // chance of lead times at either end that are not looked at
+constexpr int kFirstLeadPanels = 9;
 // Weight of a point, against the largest so far, below which it is left out: the long stretches at
 // the far end are the dearest to work out, and no probability moves by more than 1e-8.
 constexpr double kLightest = 1e-9;
@@ -55,8 +55,8 @@ Range mean_range(const stats::LeadTimePosterior& lead) {
   return range;
 }
 
-// ln L past which, on the side of `sign` (1: above), all but kLeftOut of the mixture lies inside:
-// the far ends are the dearest to work out.
+// ln L past which, on the side of `sign` (1: above), all but kLeadsLeftOut of the mixture lies
+// inside: the far ends are the dearest to work out.
 double end_of(const stats::LeadTimePosterior& lead, const Range& means, double sign) {
   const auto beyond = [&](double log_days) {
     double sum = 0;
@@ -68,10 +68,10 @@ double end_of(const stats::LeadTimePosterior& lead, const Range& means, double s
   };
   double outer = (sign > 0 ? means.high : means.low) + sign * kDeviations * lead.spread;
   double inner = sign > 0 ? means.low : means.high;
-  if (beyond(outer) > kLeftOut) return outer;
+  if (beyond(outer) > kLeadsLeftOut) return outer;
   for (int halving = 0; halving < 40; ++halving) {
     const double middle = (outer + inner) / 2;
-    (beyond(middle) > kLeftOut ? inner : outer) = middle;
+    (beyond(middle) > kLeadsLeftOut ? inner : outer) = middle;
   }
   return outer;
 }
@@ -105,14 +105,14 @@ struct RulePoint {
 // A stretch of ln days on which demand does not jump. Where it ends in no jump the density is
 // nothing there, and equal steps are best; else the double exponential rule of Takahasi and Mori
 // (1974), since after a jump demand starts like any power of the time since.
-struct Piece {
+struct LeadPiece {
   double low;
   double high;
   bool jumps;        // at one of its ends at least
   double mass = 0;   // integral of the density
   double share = 0;  // of the mass of all pieces
 
-  int first_panels() const { return jumps ? kFirstPanels - 1 : kFirstPanels; }
+  int first_panels() const { return jumps ? kFirstLeadPanels - 1 : kFirstLeadPanels; }
 
   RulePoint point(int i, int panels) const {
     const double length = high - low;
@@ -141,12 +141,12 @@ struct Piece {
 
 // The mean of the demand over a piece: weighted sums at points that are doubled until it settles.
 // Dividing by the weights makes the rule exact for a certain demand.
-class PieceMean {
+class LeadPieceMean {
  public:
-  explicit PieceMean(const Piece& piece) : piece_(piece), panels_(piece.first_panels()) {}
+  explicit LeadPieceMean(const LeadPiece& piece) : piece_(piece), panels_(piece.first_panels()) {}
 
   bool settled() const { return settled_; }
-  const Piece& piece() const { return piece_; }
+  const LeadPiece& piece() const { return piece_; }
   const Pmf& mean() const { return mean_; }
 
   // The next points that weigh anything.
@@ -180,14 +180,14 @@ class PieceMean {
       const double change = largest_change(mean_, now);
       const double error = std::fabs(piece_.integral(weights_, panels_) / piece_.mass - 1);
       settled_ = error < kMassError &&
-                 (piece_.share * change < kTolerance ||
-                  (change < 1e-3 && piece_.share * change * change < kTolerance / 100));
+                 (piece_.share * change < kLeadTolerance ||
+                  (change < 1e-3 && piece_.share * change * change < kLeadTolerance / 100));
     }
     mean_ = std::move(now);
   }
 
  private:
-  Piece piece_;
+  LeadPiece piece_;
   int panels_;
   int level_ = 0;
   double weights_ = 0;
@@ -197,8 +197,8 @@ class PieceMean {
   Pmf mean_;
 };
 
-std::vector<Piece> pieces_of(double low, double high, double review_days,
-                             std::span<const double> breaks, const Density& density) {
+std::vector<LeadPiece> pieces_of(double low, double high, double review_days,
+                                 std::span<const double> breaks, const Density& density) {
   std::vector<double> cuts{low};
   std::vector<double> sorted(breaks.begin(), breaks.end());
   std::sort(sorted.begin(), sorted.end());
@@ -209,7 +209,7 @@ std::vector<Piece> pieces_of(double low, double high, double review_days,
     }
   }
   cuts.push_back(high);
-  std::vector<Piece> pieces;
+  std::vector<LeadPiece> pieces;
   double total = 0;
   for (std::size_t i = 1; i < cuts.size(); ++i) {
     pieces.push_back({cuts[i - 1], cuts[i], cuts.size() > 2});
@@ -220,12 +220,12 @@ std::vector<Piece> pieces_of(double low, double high, double review_days,
     throw NumericError(
         fmt::format("a lead time has no chance between ln days {} and {}", low, high));
   }
-  for (Piece& piece : pieces) piece.share = piece.mass / total;
+  for (LeadPiece& piece : pieces) piece.share = piece.mass / total;
   return pieces;
 }
 
 // Demand over a piece, never less than it is: that of the later end of each of many steps.
-Pmf upper_bound(const DemandByDays& demand, const Density& density, const Piece& piece,
+Pmf upper_bound(const DemandByDays& demand, const Density& density, const LeadPiece& piece,
                 double review_days) {
   constexpr int kSteps = 512;
   constexpr int kAtOnce = 64;  // a demand may be a long table
@@ -283,10 +283,10 @@ LeadDemand demand_over_log_time(const DemandByDays& demand, const Density& densi
     throw InputError(fmt::format("ln days from {} to {} is not a range", low, high));
   }
   LeadDemand found;
-  std::vector<PieceMean> means;
+  std::vector<LeadPieceMean> means;
   std::vector<double> days;
   std::vector<double> shares;  // of pieces that are read at one point
-  for (const Piece& piece : pieces_of(low, high, review_days, breaks, density)) {
+  for (const LeadPiece& piece : pieces_of(low, high, review_days, breaks, density)) {
     if (piece.share > kLeastPiece) {
       means.emplace_back(piece);
     } else if (piece.share > 0) {
@@ -299,9 +299,9 @@ LeadDemand demand_over_log_time(const DemandByDays& demand, const Density& densi
     for (std::size_t i = 0; i < pmfs.size(); ++i) add_weighted(found.demand, pmfs[i], shares[i]);
   }
   for (int level = 0; level <= kMostDoublings; ++level) {
-    std::vector<std::pair<PieceMean*, double>> asked;
+    std::vector<std::pair<LeadPieceMean*, double>> asked;
     days.clear();
-    for (PieceMean& mean : means) {
+    for (LeadPieceMean& mean : means) {
       if (mean.settled()) continue;
       for (const RulePoint& point : mean.next(density)) {
         asked.emplace_back(&mean, point.weight);
@@ -311,11 +311,11 @@ LeadDemand demand_over_log_time(const DemandByDays& demand, const Density& densi
     if (asked.empty()) break;
     const std::vector<Pmf> pmfs = demand(days);
     for (std::size_t i = 0; i < pmfs.size(); ++i) asked[i].first->add(pmfs[i], asked[i].second);
-    for (PieceMean& mean : means) {
+    for (LeadPieceMean& mean : means) {
       if (!mean.settled()) mean.settle();
     }
   }
-  for (const PieceMean& mean : means) {
+  for (const LeadPieceMean& mean : means) {
     found.bounded = found.bounded || !mean.settled();
     add_weighted(
         found.demand,

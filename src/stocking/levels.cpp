@@ -10,7 +10,7 @@
 namespace shearpin::stocking {
 namespace {
 
-constexpr double kNegligible = 1e-9;
+constexpr double kNegligibleDays = 1e-9;
 
 void check_not_negative(double value, const char* what, double example) {
   if (!(value >= 0) || !std::isfinite(value)) {
@@ -62,7 +62,7 @@ long worth_level(std::span<const double> days_without, double cost_of_day, doubl
   double least = std::numeric_limits<double>::infinity();
   for (std::size_t n = 0; n <= days_without.size(); ++n) {
     const double without = n < days_without.size() ? days_without[n] : 0;
-    const double settled = without < kNegligible ? 0 : without;
+    const double settled = without < kNegligibleDays ? 0 : without;
     const double cost = settled * cost_of_day + static_cast<double>(n) * piece_cost;
     if (cost < least) {
       least = cost;
@@ -79,7 +79,7 @@ DaysWithout days_without_base(std::span<const double> lead_demand, double review
   check_standing({kUnlimited, set});
   DaysWithout days = shortages(lead_demand, set);
   for (double& value : days) value *= review_days + mean_lead_days;
-  drop_negligible(days, kNegligible);
+  drop_negligible(days, kNegligibleDays);
   return days;
 }
 

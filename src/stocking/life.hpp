@@ -2,10 +2,14 @@
 /// Hazards of one Weibull life, and the exposure at which nothing is left of it.
 
 #include <cmath>
+#include <limits>
 
 #include "shearpin/stats/weibull.hpp"
 
 namespace shearpin::stocking {
+
+/// A day that never comes.
+inline constexpr double kNever = std::numeric_limits<double>::infinity();
 
 /// Cumulative hazard past which a life counts as ended (survival below 3e-13).
 inline constexpr double kSpentHazard = 29;
@@ -34,12 +38,16 @@ class Life {
     return rate * survival(age, u);
   }
 
-  /// The u at which hazard(age, u) reaches kSpentHazard.
-  double spent(double age) const {
-    const double start = age > 0 ? std::pow(age / scale_, shape_) : 0;
-    if (start > 1e6 * kSpentHazard) return age / shape_ * kSpentHazard / start;
-    return scale_ * std::pow(start + kSpentHazard, 1 / shape_) - age;
+  /// The u at which hazard(age, u) reaches `hazard`, without cancellation where little is left.
+  double reach(double age, double hazard) const {
+    if (!(age > 0)) return scale_ * std::pow(hazard, 1 / shape_);
+    const double start = std::pow(age / scale_, shape_);
+    if (hazard < 0.01 * start) return age * std::expm1(std::log1p(hazard / start) / shape_);
+    return scale_ * std::pow(start + hazard, 1 / shape_) - age;
   }
+
+  /// The u at which nothing is left.
+  double spent(double age) const { return reach(age, kSpentHazard); }
 
  private:
   double scale_;

@@ -8,7 +8,7 @@
 namespace shearpin::stocking {
 namespace {
 
-constexpr double kMostRenewals = 400;
+constexpr double kMostPlannedRenewals = 400;
 // The outermost nodes of a belief lie past the shapes that are counted well: old units that are
 // still alive speak for any small shape. So light, they count with their neighbours.
 constexpr double kStray = 1e-8;  // weight of all of them
@@ -95,10 +95,10 @@ void check_unit(const UnitState& unit, double longest_days) {
     throw InputError(fmt::format("a renewal every {} days is not above 0, such as 365",
                                  unit.renewed_every_days));
   }
-  if (longest_days + unit.before_days > kMostRenewals * unit.renewed_every_days) {
+  if (longest_days + unit.before_days > kMostPlannedRenewals * unit.renewed_every_days) {
     throw NumericError(fmt::format(
         "a stretch of {} days holds more than {} renewals every {} days; ask for a shorter one",
-        longest_days, kMostRenewals, unit.renewed_every_days));
+        longest_days, kMostPlannedRenewals, unit.renewed_every_days));
   }
 }
 

@@ -10,7 +10,7 @@
 namespace shearpin::stocking {
 namespace {
 
-constexpr std::size_t kPoints = 8;
+constexpr std::size_t kGaussPoints = 8;
 
 // From P(N >= 1) and the tails beyond.
 PmfBand band_of(double first, const std::vector<double>& tails, double tail_cutoff) {
@@ -64,7 +64,7 @@ PmfBand StationaryCounts::settled(double z, double tail_cutoff) {
   const double mean = std::tgamma(1 + 1 / shape_);
   std::vector<SplitPoint> points;
   const double high = std::min(z, Life(1, shape_).spent(0));
-  append_split_points(points, {0, high, z}, Grading(shape_), table().piece(), kPoints);
+  append_split_points(points, {0, high, z}, Grading(shape_), table().piece(), kGaussPoints);
   std::vector<double> tails(table().order(), 0.0);
   double reached = 0;
   for (const SplitPoint& p : points) {
@@ -94,7 +94,7 @@ PmfBand StationaryCounts::from_start(const TripPosition& trip, double exposure, 
     return over_many_lives(position, life, 1, tail_cutoff);
   }
   FirstDemand first;
-  first_demand(first, position, life, 1, {}, kPoints);
+  first_demand(first, position, life, 1, {}, kGaussPoints);
   std::vector<double> tails(table().order(), 0.0);
   for (std::size_t q = 0; q < first.rest.size(); ++q) {
     table().add_tails(first.rest[q] / node.scale, first.weight[q], 1e-16, tails);

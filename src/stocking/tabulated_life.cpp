@@ -12,7 +12,7 @@ namespace {
 
 constexpr std::size_t kNodes = 12;
 constexpr int kHalvings = 40;
-constexpr double kMostPanels = 2000;
+constexpr double kMostLifePanels = 2000;
 constexpr double kMinor = 1e-6;
 
 // The shortest scale on which a node that matters changes.
@@ -28,7 +28,7 @@ double shortest_scale(std::span<const stats::WeibullNode> nodes) {
 }  // namespace
 
 TabulatedLife::TabulatedLife(std::span<const stats::WeibullNode> nodes, double age, double reach) {
-  scale_ = std::max(shortest_scale(nodes), reach / kMostPanels);
+  scale_ = std::max(shortest_scale(nodes), reach / kMostLifePanels);
   first_spent_ = reach;
   for (const stats::WeibullNode& node : nodes) {
     if (node.weight < kMinor) continue;

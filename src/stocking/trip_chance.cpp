@@ -10,12 +10,12 @@ namespace shearpin::stocking {
 namespace {
 
 constexpr std::size_t kShifts = 16;
-constexpr std::size_t kPoints = 1U << 12U;
-constexpr std::uint64_t kSeed = 0x7368656172;
+constexpr std::size_t kDrawPoints = 1U << 12U;
+constexpr std::uint64_t kDrawSeed = 0x7368656172;
 
 std::vector<std::uint64_t> sobol_points(std::size_t coordinates) {
   boost::random::sobol sequence(coordinates);
-  std::vector<std::uint64_t> points(kPoints * coordinates);
+  std::vector<std::uint64_t> points(kDrawPoints * coordinates);
   sequence.generate(points.begin(), points.end());
   return points;
 }
@@ -30,12 +30,12 @@ SampledChance sampled_chance(const TripDemandInput& input, const TripPlan& plan)
   std::vector<std::vector<long>> counts(kShifts);  // by shift: histories of each largest demand
   std::size_t longest = 0;
   for (std::size_t r = 0; r < kShifts; ++r) {
-    std::uint64_t state = kSeed + r;
+    std::uint64_t state = kDrawSeed + r;
     std::vector<std::uint64_t> shifts(coordinates);
     for (std::uint64_t& shift : shifts) {
       shift = next_number(state);
     }
-    for (std::size_t i = 0; i < kPoints; ++i) {
+    for (std::size_t i = 0; i < kDrawPoints; ++i) {
       PathNumbers numbers({points.data() + i * coordinates, coordinates}, shifts,
                           next_number(state));
       const auto largest = static_cast<std::size_t>(paths.largest_demand(numbers));
@@ -52,7 +52,7 @@ SampledChance sampled_chance(const TripDemandInput& input, const TripPlan& plan)
     double sum = 0;
     for (std::size_t r = 0; r < kShifts; ++r) {
       if (n < counts[r].size()) {
-        enough[r] += static_cast<double>(counts[r][n]) / kPoints;
+        enough[r] += static_cast<double>(counts[r][n]) / kDrawPoints;
       }
       sum += enough[r];
     }

@@ -17,8 +17,8 @@ namespace shearpin::stocking {
 namespace {
 
 // Weight of nodes that may be counted with a neighbour.
-constexpr double kMerged = 2e-7;
-constexpr double kTailCutoff = 1e-11;
+constexpr double kTripMergedWeight = 2e-7;
+constexpr double kTripCutoff = 1e-11;
 // Coarse cells a life under a node of this weight; an old unit at most doubles them.
 constexpr double kCellsALife = 4;
 constexpr double kFullWeight = 0.01;
@@ -26,7 +26,7 @@ constexpr double kOldest = 2;
 // Coarse cells between planned renewals; fewer where there are many renewals, but one at least.
 constexpr double kCellsARenewal = 4;
 constexpr double kCellsOfRenewals = 100;
-constexpr double kMostRenewals = 60;
+constexpr double kMostTripRenewals = 60;
 constexpr std::array<std::size_t, 3> kStrides{1, 2, 4};
 // Under nodes with lives this many times the trip, the two coarser sets of points do.
 constexpr double kLongLife = 6;
@@ -38,7 +38,7 @@ constexpr int kFinest = 7;
 constexpr double kManyLives = 12;
 constexpr double kLight = 1e-5;
 constexpr double kStationaryCells = 32;
-constexpr double kMostLives = 1e5;
+constexpr double kMostTripLives = 1e5;
 
 // The length of use on which the demand of a node changes: a share of a life, less for an old unit
 // that fails at a high rate (kOldest: no less than this share, since it is gone soon).
@@ -110,11 +110,11 @@ void add_exceedance(std::vector<double>& to, const Band& band, double weight, lo
 }
 
 double longest_cell(double renewal, double days) {
-  if (days > kMostRenewals * renewal) {
+  if (days > kMostTripRenewals * renewal) {
     throw NumericError(
         fmt::format("a trip of {} days holds more than {:.0f} renewals every {} days; ask for a "
                     "shorter one",
-                    days, kMostRenewals, renewal));
+                    days, kMostTripRenewals, renewal));
   }
   return renewal /
          std::clamp(kCellsOfRenewals * renewal / std::max(days, renewal), 1.0, kCellsARenewal);
@@ -140,7 +140,7 @@ class TripCounter {
     if (positions_.positions.empty()) {
       count_nothing_fitted();
     } else {
-      for (const NodeRow& row : make_rows(input_.nodes, kMerged)) {
+      for (const NodeRow& row : make_rows(input_.nodes, kTripMergedWeight)) {
         add_row(row);
       }
     }
@@ -222,11 +222,11 @@ class TripCounter {
   // Renewals within a trip of very many lives are left to the sums.
   bool is_stationary(const RowNode& node) const {
     const double lives = layout_.reach() / node.scale;
-    if (lives > kMostLives) {
+    if (lives > kMostTripLives) {
       throw NumericError(fmt::format(
           "a trip of {:.3g} times the believed life is past the limit of {:.0f}; check the belief "
           "and the rates",
-          lives, kMostLives));
+          lives, kMostTripLives));
     }
     const double most = node.weight < kLight ? kManyLives : kLongestTable;
     return lives > most && !(positions_.least_renewal() < answer_.days);
@@ -243,7 +243,7 @@ class TripCounter {
       const TripPosition& position = positions_.positions[p];
       const TripClock& clock = positions_.clocks[position.clock];
       bands_[p] =
-          counts.counts(position, clock, node, intervals_, points, kTailCutoff / node.weight);
+          counts.counts(position, clock, node, intervals_, points, kTripCutoff / node.weight);
       outlooks_[p].expected_failures +=
           node.weight * counts.expected_failures(position, clock, node, answer_.days);
       outlooks_[p].chance_of_failure += node.weight;
@@ -254,7 +254,7 @@ class TripCounter {
   // Tails of every position under one node, extrapolated from two or three sets of points.
   void solve_node(TripRowLevel& lives, const RowNode& node, double shape) {
     const TripPoints& points = lives.level().points;
-    const double tail_cutoff = kTailCutoff / node.weight;
+    const double tail_cutoff = kTripCutoff / node.weight;
     finest_ = kLongLife * lives_to_resolve(node, shape) < 1 ? 1 : 0;
     std::size_t clock_known = kNoCell;
     for (std::size_t p = 0; p < positions_.positions.size(); ++p) {
@@ -353,7 +353,7 @@ class TripCounter {
   }
 
   void add_node(const TripPoints& points, const Extras& extras, double weight) {
-    const double tail_cutoff = kTailCutoff / weight;
+    const double tail_cutoff = kTripCutoff / weight;
     above_all_.assign(1, 0.0);
     above_most_.assign(1, 0.0);
     for (std::size_t k = 0; k < intervals_.size(); ++k) {

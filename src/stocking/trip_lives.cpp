@@ -12,7 +12,6 @@ namespace shearpin::stocking {
 namespace {
 
 constexpr double kMostRenewalBreaks = 200;
-constexpr double kNever = std::numeric_limits<double>::infinity();
 
 // Positions of one clock come together.
 auto key_of(const TripUnit& unit) {

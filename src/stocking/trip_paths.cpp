@@ -15,24 +15,9 @@ namespace {
 // Numbers beyond this many are not worth a coordinate.
 constexpr std::size_t kMostCoordinates = 48;
 constexpr long kMostDemand = 1'000'000;
-constexpr double kNever = std::numeric_limits<double>::infinity();
 
 double uniform(std::uint64_t bits) {
   return (static_cast<double>(bits >> 11U) + 0.5) / 9007199254740992.0;
-}
-
-// Exposure left to a unit of age `age`, from a number in (0, 1).
-double life_left(const stats::WeibullNode& node, double age, double number) {
-  const double hazard = -std::log(number);
-  if (!(age > 0)) {
-    return node.scale * std::pow(hazard, 1 / node.shape);
-  }
-  const double start = std::pow(age / node.scale, node.shape);
-  // Without cancellation where little is left.
-  if (hazard < 0.01 * start) {
-    return age * std::expm1(std::log1p(hazard / start) / node.shape);
-  }
-  return node.scale * std::pow(start + hazard, 1 / node.shape) - age;
 }
 
 std::size_t chosen(std::span<const double> reach, double number) {

@@ -5,9 +5,15 @@
 #include <span>
 #include <vector>
 
+#include "stocking/life.hpp"
 #include "stocking/trip_clock.hpp"
 
 namespace shearpin::stocking {
+
+/// Exposure left to a unit of age `age`, from a number in (0, 1).
+inline double life_left(const stats::WeibullNode& node, double age, double number) {
+  return Life(node.scale, node.shape).reach(age, -std::log(number));
+}
 
 /// Uniform numbers in (0, 1) of one history: the first coordinates are given, the rest generated.
 class PathNumbers {

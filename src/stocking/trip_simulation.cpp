@@ -17,7 +17,7 @@ namespace shearpin::stocking {
 namespace {
 
 constexpr std::size_t kNone = std::numeric_limits<std::size_t>::max();
-constexpr long kMostEvents = 10'000'000;  // of one run
+constexpr long kMostRunEvents = 10'000'000;  // of one run
 
 // What happens on one day happens in this order.
 enum class Kind { demand, brought, receipt, order };
@@ -157,7 +157,7 @@ class Simulation {
 
   void foresee(Event event) {
     event.number = next_number_++;
-    if (event.number > static_cast<std::uint64_t>(kMostEvents)) {
+    if (event.number > static_cast<std::uint64_t>(kMostRunEvents)) {
       throw NumericError("a simulated trip has more than 10 million events; ask for a shorter one");
     }
     if (event.day <= days_) {

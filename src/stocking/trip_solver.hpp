@@ -71,7 +71,8 @@ class TripSolver {
   TripSolver(const TripPoints& points, std::size_t stride);
 
   /// Tails below `tail_cutoff` are left out.
-  void solve(const FirstUnitEnds& first, const NewUnitEnds& later, double tail_cutoff, TripTails& out);
+  void solve(const FirstUnitEnds& first, const NewUnitEnds& later, double tail_cutoff,
+             TripTails& out);
 
  private:
   void keep_first(TripTails& out, std::size_t start) const;
