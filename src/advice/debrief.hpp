@@ -29,7 +29,7 @@ struct DebriefLine {
   std::int64_t asked = 0;        ///< pieces asked for on the way
   std::int64_t short_of = 0;     ///< asked for beyond what was aboard
   std::int64_t for_nothing = 0;  ///< aboard and not asked for
-  double chance_told = 1;       ///< of no shortage with what was aboard
+  double chance_told = 1;        ///< of no shortage with what was aboard
   int days_without = 0;          ///< unit-days its places stood open
   std::int64_t advised_now = 0;  ///< for the same trip by what is known now
 };
@@ -41,7 +41,7 @@ struct DebriefAnswer {
   bool under_way = false;            ///< it is not over yet
   std::vector<DebriefEvent> events;  ///< by date
   std::vector<DebriefLine> lines;    ///< short ones first, then asked for, then by key
-  double readiness_told = 1;        ///< chance of no shortage at all, as told at the departure
+  double readiness_told = 1;         ///< chance of no shortage at all, as told at the departure
   std::vector<std::string> counts;   ///< stocktake differences since the departure, in words
 };
 

@@ -1,8 +1,8 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "shearpin/base/error.hpp"
 #include "oracles/renewal.hpp"
+#include "shearpin/base/error.hpp"
 #include "slow_count.hpp"
 #include "stocking/count_table.hpp"
 #include "stocking/small_shape_table.hpp"
