@@ -32,12 +32,11 @@ stats::LifeRecord for_likelihood(const domain::AgeRecord& record) {
 stats::WeibullPrior prior_of(const domain::ComponentClass* its_class,
                              const domain::Policy& policy) {
   if (its_class == nullptr) {
-    return {policy.value("vague-life-median"), policy.value("vague-life-low"),
-            policy.value("vague-life-high"), policy.value("vague-shape"),
-            policy.value("shape-log-sd")};
+    return {policy.vague_life.median, policy.vague_life.low, policy.vague_life.high,
+            policy.vague_shape, policy.shape_log_sd};
   }
   return {its_class->life_median, its_class->life_low, its_class->life_high, its_class->shape,
-          policy.value("shape-log-sd")};
+          policy.shape_log_sd};
 }
 
 void set_posterior(LifeBelief& belief, const stats::PosteriorOptions& how) {
@@ -60,10 +59,6 @@ void add_to_bin(StockView& view, const domain::Bin& bin, std::int64_t pieces) {
     }
   }
   view.bins.push_back({bin.key, pieces, !bin.ashore});
-}
-
-std::string lead_key(domain::Resupply resupply, std::string_view point) {
-  return fmt::format("lead-{}-{}", domain::to_text(resupply), point);
 }
 
 }  // namespace
@@ -93,7 +88,7 @@ Analyst::Analyst(const domain::Snapshot& snapshot)
   for (const auto& usage : snapshot.usages) {
     earliest(first_record_, usage.part, usage.date);
   }
-  if (policy().value("borrow") > 0.5) {
+  if (policy().borrow > 0.5) {
     list_lenders();
   }
 }
@@ -244,10 +239,13 @@ LeadBelief Analyst::shared_lead(std::optional<SupplierId> supplier,
   }
   LeadBelief lead;
   lead.resupply = resupply;
-  lead.prior = {
-      policy().value(lead_key(resupply, "median")), policy().value(lead_key(resupply, "low")),
-      policy().value(lead_key(resupply, "high")),   policy().value("lead-spread-within"),
-      policy().value("lead-spread-between"),        policy().value("lead-least-days")};
+  const auto& range = policy().lead(resupply);
+  lead.prior = {range.median,
+                range.low,
+                range.high,
+                policy().lead_spread_within,
+                policy().lead_spread_between,
+                policy().lead_least_days};
   if (supplier) {
     lead.supplier_key = catalogue().at(*supplier).key;
     for (const auto& order : snapshot_.orders) {
@@ -277,7 +275,7 @@ LeadBelief Analyst::lead_belief(PartId part_id, domain::Severity severity) const
   LeadBelief lead = shared_lead(part.supplier, catalogue().resupply_of(part));
   const bool critical =
       severity == domain::Severity::safety || severity == domain::Severity::stranded;
-  lead.planning_quantile = policy().value(critical ? "lead-quantile-critical" : "lead-quantile");
+  lead.planning_quantile = critical ? policy().lead_quantile_critical : policy().lead_quantile;
   lead.planning_days = stats::lead_time_quantile(lead.posterior, lead.planning_quantile);
   return lead;
 }

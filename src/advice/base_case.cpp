@@ -92,7 +92,7 @@ BaseCase base_case(const Analyst& analyst, PartId part_id, const CarryLine* stre
   const auto& part = analyst.catalogue().at(part_id);
   const auto callers = analyst.callers_of(part_id);
   const Window window = base_window(analyst.snapshot().as_of);
-  const double review = analyst.policy().review_days();
+  const double review = analyst.policy().review_days;
   BaseCase found;
   ReorderLine& line = found.line;
   line.id = part_id;

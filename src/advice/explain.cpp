@@ -105,7 +105,7 @@ ExplainAnswer advise_explain(const domain::Snapshot& snapshot, PartId part,
   const Analyst analyst(snapshot);
   ExplainAnswer answer;
   answer.window = window;
-  answer.review_days = analyst.policy().review_days();
+  answer.review_days = analyst.policy().review_days;
   if (window) {
     add_window(analyst, part, *window, answer);
   }

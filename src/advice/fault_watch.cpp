@@ -216,7 +216,7 @@ void add_chance(const Analyst& analyst, const domain::Position& position, PartId
 
 std::optional<FaultSign> fault_sign(const Analyst& analyst, const domain::Position& position) {
   const auto seen = watch(analyst, position.id);
-  const int longest = static_cast<int>(std::lround(analyst.policy().value("fault-window-days")));
+  const int longest = static_cast<int>(std::lround(analyst.policy().fault_window_days));
   FaultSign sign = look(analyst, seen, longest);
   if (!sign_part(position, seen) || (sign.failures < kLeastFailures && seen.open_fault.empty())) {
     return std::nullopt;
@@ -233,7 +233,7 @@ std::optional<FaultSign> fault_sign(const Analyst& analyst, const domain::Positi
   describe(analyst, position, part, sign);
   sign.open_fault = seen.open_fault;
   add_trend(analyst, seen, sign);
-  const double least = analyst.policy().value("fault-chance");
+  const double least = analyst.policy().fault_chance;
   const double trend = static_cast<double>(positions_watched(analyst)) *
                        std::min(sign.laplace.value_or(1), sign.handbook.value_or(1));
   const bool told = sign.chance < least || trend < least || !sign.open_fault.empty();

@@ -21,10 +21,10 @@ std::optional<Consumption> consumption_of(const Analyst& analyst, PartId part) {
   const auto& policy = analyst.policy();
   Consumption consumption;
   consumption.its_class = its_class;
-  consumption.rate = stocking::consumption_rate(
-      {its_class->life_median, its_class->life_low, its_class->life_high,
-       policy.value("event-size-mean"), policy.value("event-size-weight")},
-      sizes, past.effective);
+  consumption.rate =
+      stocking::consumption_rate({its_class->life_median, its_class->life_low, its_class->life_high,
+                                  policy.event_size_mean, policy.event_size_weight},
+                                 sizes, past.effective);
   consumption.cost_of_day = policy.cost_of_day(its_class->severity);
   consumption.assumed = past.class_rate;
   return consumption;
@@ -52,14 +52,14 @@ stocking::LossRecord losses_of(const Analyst& analyst, PartId part, std::int64_t
 }
 
 stocking::LossBelief loss_belief_of(const domain::Policy& policy) {
-  return {policy.value("loss-prior-shape"), policy.value("loss-prior-years")};
+  return {policy.loss_prior_shape, policy.loss_prior_years};
 }
 
 RepairShare repair_share_of(const Analyst& analyst, const LifeBelief& belief) {
   using Kind = domain::AgeRecord::Kind;
   RepairShare share;
-  share.took = analyst.policy().value("repair-took-part");
-  share.none = analyst.policy().value("repair-took-none");
+  share.took = analyst.policy().repair_took_part;
+  share.none = analyst.policy().repair_took_none;
   for (const auto& record : belief.records) {
     if (record.kind == Kind::repaired) {
       share.any = true;

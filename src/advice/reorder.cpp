@@ -74,7 +74,7 @@ BaseLines base_lines(const Analyst& analyst, std::span<const PartId> parts) {
 ReorderAnswer reorder_answer(const Analyst& analyst, BaseLines base, const CarryAnswer* carry) {
   ReorderAnswer answer;
   answer.as_of = analyst.snapshot().as_of;
-  answer.review_days = analyst.policy().review_days();
+  answer.review_days = analyst.policy().review_days;
   answer.lines = std::move(base.lines);
   answer.notes = std::move(base.notes);
   if (carry != nullptr) {

@@ -97,8 +97,8 @@ class Player {
     stocking::HoldingCost holding;
     holding.price = price ? price->major() : 0;
     holding.mass_kg = analyst.catalogue().mass_of(part).value_or(0) / 1000;
-    holding.yearly_share = analyst.policy().value("holding-share");
-    holding.kg_month = analyst.policy().value("carry-cost");
+    holding.yearly_share = analyst.policy().holding_share;
+    holding.kg_month = analyst.policy().carry_cost;
     const Case played{&line,
                       &events,
                       period.from,

@@ -125,8 +125,8 @@ std::optional<double> holding_cost(const Analyst& analyst, const domain::Part& p
   stocking::HoldingCost holding;
   holding.price = price->major();
   holding.mass_kg = analyst.catalogue().mass_of(part).value_or(0) / 1000;
-  holding.yearly_share = analyst.policy().value("holding-share");
-  holding.kg_month = analyst.policy().value("carry-cost");
+  holding.yearly_share = analyst.policy().holding_share;
+  holding.kg_month = analyst.policy().carry_cost;
   return holding.of_one_piece(days);
 }
 

@@ -112,8 +112,8 @@ std::optional<ReplacementLine> replacement_line(const Analyst& analyst, PartId p
   }
   const double day = callers.front().cost_of_day;
   ReplacementLine line;
-  line.cost_planned = *price + day * analyst.policy().value("swap-days");
-  line.cost_failure = *price + day * analyst.policy().value("breakdown-days");
+  line.cost_planned = *price + day * analyst.policy().swap_days;
+  line.cost_failure = *price + day * analyst.policy().breakdown_days;
   if (!(line.cost_planned > 0 && line.cost_failure > 0)) {
     return std::nullopt;
   }
@@ -134,7 +134,7 @@ std::optional<TestIntervalLine> test_interval_line(const Analyst& analyst, PartI
     return std::nullopt;
   }
   TestIntervalLine line;
-  line.availability = analyst.policy().value("test-availability");
+  line.availability = analyst.policy().test_availability;
   line.class_days = its_class->test_interval_days;
   const auto callers = analyst.callers_of(part);
   // A test renews nothing: what wears out is tested the oftener the older it is.
@@ -168,12 +168,12 @@ std::vector<FactorLine> factor_lines(const Analyst& analyst, PartId part,
   }
   for (const auto& [condition, factor] : its_class->sensitivity) {
     const auto records = split_records(analyst, part, *its_class, condition);
-    const double cap = analyst.policy().value("condition-cap");
+    const double cap = analyst.policy().condition_cap;
     if (!(factor < cap) || !stats::factor_is_learnable(records)) {
       continue;
     }
     const auto learnt = stats::factor_posterior(
-        belief.prior, {factor, analyst.policy().value("factor-log-sd"), cap}, records);
+        belief.prior, {factor, analyst.policy().factor_log_sd, cap}, records);
     if (learnt) {
       lines.push_back({condition, factor, learnt->factor, learnt->chance_above_one,
                        learnt->chance_above_prior, learnt->share_learnt, exposed_in(records)});

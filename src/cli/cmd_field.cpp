@@ -101,7 +101,7 @@ bool failed_since(const Snapshot& snapshot, PositionId position, Date first) {
 std::string fault_words(const Session& session, const Snapshot& before,
                         const domain::FailRequest& request) {
   const auto window =
-      std::chrono::days(static_cast<int>(std::lround(before.policy.value("fault-window-days"))));
+      std::chrono::days(static_cast<int>(std::lround(before.policy.fault_window_days)));
   if (!request.fault && !failed_since(before, request.position, request.when.on - window)) {
     return {};
   }

@@ -246,7 +246,7 @@ int run_backup(const Arguments& arguments, Context& context) {
 std::vector<domain::PolicyRow> rows_called(const std::optional<std::string>& word) {
   std::vector<domain::PolicyRow> found;
   for (const auto& row : domain::policy_rows()) {
-    if (!word || row.key.find(lower_case(*word)) != std::string_view::npos) {
+    if (!word || row.key.find(lower_case(*word)) != std::string::npos) {
       found.push_back(row);
     }
   }
@@ -273,17 +273,14 @@ int run_policy_show(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::read);
   const auto shown = rows_called(arguments.text("KEY"));
   const auto policy = session.snapshot(session.day(), {{}, {}, true}).policy;
-  const auto changed = [&](const domain::PolicyRow& row) {
-    return policy.changed().find(row.key) != policy.changed().end();
-  };
   put(context, {[&] {
                   report::TextTable table({{"policy", report::Align::left, false},
                                            {"value", report::Align::right, false},
                                            {"", report::Align::left, false},
                                            {"means", report::Align::left, true}});
                   for (const auto& row : shown) {
-                    table.add_row({std::string(row.key), plain_number(policy.value(row.key)),
-                                   changed(row) ? "yours" : "",
+                    table.add_row({row.key, plain_number(row.in(policy)),
+                                   policy.is_own(row.key) ? "yours" : "",
                                    fmt::format("{} ({}; {})", row.meaning, row.unit, row.source)});
                   }
                   return table.to_text(context.width) +
@@ -292,26 +289,19 @@ int run_policy_show(const Arguments& arguments, Context& context) {
                 [&] {
                   Json json{{"schema", 1}, {"policy", Json::array()}};
                   for (const auto& row : shown) {
-                    json["policy"].push_back({{"key", std::string(row.key)},
-                                              {"value", policy.value(row.key)},
-                                              {"shipped", row.value},
-                                              {"changed", changed(row)},
-                                              {"unit", std::string(row.unit)},
-                                              {"meaning", std::string(row.meaning)},
-                                              {"source", std::string(row.source)}});
+                    json["policy"].push_back({{"key", row.key},
+                                              {"value", row.in(policy)},
+                                              {"shipped", row.shipped()},
+                                              {"changed", policy.is_own(row.key)},
+                                              {"unit", row.unit},
+                                              {"meaning", row.meaning},
+                                              {"source", row.source}});
                   }
                   return dumped(json);
                 },
                 {},
                 {}});
   return kDone;
-}
-
-double shipped_number(const std::string& key) {
-  const auto rows = domain::policy_rows();
-  const auto row =
-      std::find_if(rows.begin(), rows.end(), [&key](const auto& one) { return one.key == key; });
-  return row == rows.end() ? 0 : row->value;
 }
 
 int run_policy_set(const Arguments& arguments, Context& context) {
@@ -321,12 +311,13 @@ int run_policy_set(const Arguments& arguments, Context& context) {
   draft.kind = domain::EntryKind::policy;
   draft.happened = session.on(arguments.text("on"));
   domain::Policy check;
-  const bool shipped = arguments.flag("shipped");
-  const double number =
-      shipped ? shipped_number(key) : policy_number(key, arguments.required("VALUE"));
+  std::optional<double> number;
+  if (!arguments.flag("shipped")) {
+    number = policy_number(key, arguments.required("VALUE"));
+  }
   check.set(key, number);  // refuses a key that there is not
-  draft.policies.push_back({key, shipped ? std::nullopt : std::optional(number)});
-  const std::string value = shipped ? "the shipped value" : plain_number(number);
+  draft.policies.push_back({key, number});
+  const std::string value = number ? plain_number(*number) : "the shipped value";
   const auto entries = session.record({draft});
   context.out << fmt::format("{} {} to {}.\n", context.dry_run ? "Would set" : "Set", key, value)
               << undo_line(context, entries);

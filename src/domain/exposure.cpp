@@ -73,7 +73,7 @@ struct ExposureReader::Impl {
   std::map<std::pair<RigId, ClassId>, std::vector<FactorStep>> steps;
   double cap;
 
-  explicit Impl(const Snapshot& from) : snapshot(from), cap(from.policy.value("condition-cap")) {
+  explicit Impl(const Snapshot& from) : snapshot(from), cap(from.policy.condition_cap) {
     read_meters();
     const UnitLife* before = nullptr;
     for (const UnitLife& life : snapshot.lives) {
@@ -92,7 +92,7 @@ struct ExposureReader::Impl {
     for (const MeterReading& reading : snapshot.readings) {
       readings[reading.meter].push_back(&reading);
     }
-    const double mean_days = snapshot.policy.value("mean-rate-days");
+    const double mean_days = snapshot.policy.mean_rate_days;
     for (const Meter& meter : snapshot.catalogue.meters) {
       auto& own = readings[meter.id];
       std::stable_sort(own.begin(), own.end(), [](const MeterReading* a, const MeterReading* b) {

@@ -90,9 +90,8 @@ LifeReader::Watched LifeReader::watch(const UnitLife& life, const ComponentClass
     }
   }
   if (unknown) {
-    const double median =
-        kind != nullptr ? kind->life_median : snapshot_->policy.value("vague-life-median");
-    age = snapshot_->policy.value("unknown-age-share") * median;
+    const double median = kind != nullptr ? kind->life_median : snapshot_->policy.vague_life.median;
+    age = snapshot_->policy.unknown_age_share * median;
     start.assumed_age = true;
     remark(start, "age at the fit unknown, one taken from the class's life");
   }

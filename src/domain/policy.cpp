@@ -2,8 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
-#include <stdexcept>
 
 #include "base/quantity.hpp"
 #include "base/text.hpp"
@@ -12,170 +12,195 @@
 namespace shearpin::domain {
 namespace {
 
-constexpr std::string_view kBelief = "belief";
+constexpr Severity kEverySeverity[] = {Severity::safety, Severity::stranded,
+                                       Severity::uninhabitable, Severity::degraded,
+                                       Severity::nuisance};
+constexpr Resupply kEveryResupply[] = {Resupply::anywhere, Resupply::hardware_store,
+                                       Resupply::order_online, Resupply::specialist};
 
 // A lead time of 0.05 days is the counter next door, 1000 days an order nobody waits for.
 constexpr double kShortestLead = 0.05;
 constexpr double kLongestLead = 1000;
 
-constexpr PolicyRow kRows[] = {
-    // How sure to be that no shortage happens between two looks at the stock.
-    {"target-safety", 0.995, 0, 0.99999, "chance", "no shortage wanted, safety", kBelief},
-    {"target-stranded", 0.99, 0, 0.99999, "chance", "no shortage wanted, stranded", kBelief},
-    {"target-uninhabitable", 0.97, 0, 0.99999, "chance", "no shortage wanted, uninhabitable",
-     kBelief},
-    {"target-degraded", 0.90, 0, 0.99999, "chance", "no shortage wanted, degraded", kBelief},
-    {"target-nuisance", 0.70, 0, 0.99999, "chance", "no shortage wanted, nuisance", kBelief},
-    // What being without costs, and what carrying costs.
-    {"cost-day-safety", 200, 0, 1e6, "money", "a day without, safety", kBelief},
-    {"cost-day-stranded", 150, 0, 1e6, "money", "a day without, stranded", kBelief},
-    {"cost-day-uninhabitable", 60, 0, 1e6, "money", "a day without, uninhabitable", kBelief},
-    {"cost-day-degraded", 10, 0, 1e6, "money", "a day without, degraded", kBelief},
-    {"cost-day-nuisance", 1, 0, 1e6, "money", "a day without, nuisance", kBelief},
-    {"carry-cost", 2.00, 0, 1e4, "money per kg and month", "carrying a kilogram", kBelief},
-    {"holding-share", 0.60, 0, 10, "share of price per year",
-     "money tied up and spares that are never used", kBelief},
-    {"review-days", 30, 0, 366, "days", "how often the stock is looked at", kBelief},
-    // Lives.
-    {"shape-log-sd", 0.35, 0.01, 2, "ln shape", "how unsure the shape of a class is", kBelief},
-    {"vague-life-median", 1095.75, 1, 1e6, "days", "life where a part has no class, middle",
-     kBelief},
-    {"vague-life-low", 182.625, 0.1, 1e6, "days", "life where a part has no class, 10 % point",
-     kBelief},
-    {"vague-life-high", 6574.5, 1, 1e7, "days", "life where a part has no class, 90 % point",
-     kBelief},
-    {"vague-shape", 1.2, 0.2, 10, "shape", "shape where a part has no class", kBelief},
-    {"unknown-age-share", 0.5, 0, 3, "share of the class's life",
-     "age taken for a used unit of unknown age", kBelief},
-    {"repair-took-part", 1, 0.01, 1000, "repaired failures",
-     "belief that repairing in place takes a part", kBelief},
-    {"repair-took-none", 1, 0.01, 1000, "repaired failures",
-     "belief that repairing in place takes none", kBelief},
-    {"borrow", 1, 0, 1, "1 yes, 0 no", "parts of one class learn from each other", kBelief},
-    {"factor-log-sd", 0.5, 0.01, 3, "ln times", "how unsure a condition's factor is", kBelief},
-    // Bad luck or a fault; what to do before a failure.
-    {"fault-window-days", 90, 7, 3660, "days", "failures looked at together for a fault", kBelief},
-    {"fault-chance", 0.01, 0.0001, 0.5, "chance", "bad luck rarer than this is no luck", kBelief},
-    {"test-availability", 0.99, 0.5, 0.9999, "share of time",
-     "what fails unseen shall work when needed", kBelief},
-    {"swap-days", 0.1, 0, 100, "days without", "trouble of a planned replacement", kBelief},
-    {"breakdown-days", 1, 0, 1000, "days without", "trouble of a failure", kBelief},
-    // Exposure.
-    {"condition-cap", 8, 1, 100, "times", "most that conditions together may multiply exposure",
-     kBelief},
-    {"mean-rate-days", 365, 1, 3660, "days", "span of readings a meter's mean rate is taken from",
-     kBelief},
-    // Things used up, and things lost.
-    {"event-size-mean", 1.5, 1.01, 100, "pieces", "pieces used at a time", kBelief},
-    {"event-size-weight", 2, 0.1, 1000, "events", "weight of that belief", kBelief},
-    {"loss-prior-shape", 0.5, 0.01, 100, "losses", "losses believed in the years below", kBelief},
-    {"loss-prior-years", 10, 0.1, 1000, "years", "years an item is aboard for those losses",
-     kBelief},
-    // Waiting for a part: medians and 80 % ranges.
-    {"lead-anywhere-median", 0.5, kShortestLead, kLongestLead, "days", "lead time, middle",
-     kBelief},
-    {"lead-anywhere-low", 0.2, kShortestLead, kLongestLead, "days", "lead time, 10 % point",
-     kBelief},
-    {"lead-anywhere-high", 1, kShortestLead, kLongestLead, "days", "lead time, 90 % point",
-     kBelief},
-    {"lead-hardware-store-median", 1, kShortestLead, kLongestLead, "days", "lead time, middle",
-     kBelief},
-    {"lead-hardware-store-low", 0.5, kShortestLead, kLongestLead, "days", "lead time, 10 % point",
-     kBelief},
-    {"lead-hardware-store-high", 3, kShortestLead, kLongestLead, "days", "lead time, 90 % point",
-     kBelief},
-    {"lead-order-online-median", 6, kShortestLead, kLongestLead, "days", "lead time, middle",
-     kBelief},
-    {"lead-order-online-low", 3, kShortestLead, kLongestLead, "days", "lead time, 10 % point",
-     kBelief},
-    {"lead-order-online-high", 14, kShortestLead, kLongestLead, "days", "lead time, 90 % point",
-     kBelief},
-    {"lead-specialist-median", 18, kShortestLead, kLongestLead, "days", "lead time, middle",
-     kBelief},
-    {"lead-specialist-low", 8, kShortestLead, kLongestLead, "days", "lead time, 10 % point",
-     kBelief},
-    {"lead-specialist-high", 45, kShortestLead, kLongestLead, "days", "lead time, 90 % point",
-     kBelief},
-    {"lead-spread-within", 0.8, 0.05, 1, "share of the range's deviation",
-     "spread of one supplier's lead times", kBelief},
-    {"lead-spread-between", 0.6, 0.05, 1, "share of the range's deviation",
-     "how unsure a supplier's middle is", kBelief},
-    {"lead-least-days", 0.5, 0.01, 10, "days", "shortest lead time an order may count as", kBelief},
-    {"lead-quantile", 0.90, 0.5, 0.9999, "chance", "planning lead time", kBelief},
-    {"lead-quantile-critical", 0.99, 0.5, 0.9999, "chance",
-     "planning lead time, safety and stranded", kBelief}};
+using Range = BelievedRange& (*)(Policy&, std::size_t);
 
-const PolicyRow* find_row(std::string_view key) {
-  for (const PolicyRow& row : kRows) {
-    if (row.key == key) {
-      return &row;
-    }
+BelievedRange& vague_life_of(Policy& policy, std::size_t) { return policy.vague_life; }
+BelievedRange& lead_of(Policy& policy, std::size_t number) { return policy.leads[number]; }
+
+/// A range of the policy, by the beginning of its keys.
+struct NamedRange {
+  std::string key;
+  Range of;
+  std::size_t number = 0;
+};
+
+std::vector<NamedRange> named_ranges() {
+  std::vector<NamedRange> ranges{{"vague-life", vague_life_of}};
+  for (const Resupply resupply : kEveryResupply) {
+    ranges.push_back(
+        {fmt::format("lead-{}", to_text(resupply)), lead_of, static_cast<std::size_t>(resupply)});
   }
-  return nullptr;
+  return ranges;
 }
 
-const PolicyRow& nearest_row(std::string_view key) {
-  const PolicyRow* best = &kRows[0];
-  for (const PolicyRow& row : kRows) {
-    if (edit_distance(key, row.key) < edit_distance(key, best->key)) {
-      best = &row;
+class Rows {
+ public:
+  std::vector<PolicyRow> made;
+
+  void add(std::string key, std::function<double&(Policy&)> of, double least, double most,
+           std::string unit, std::string meaning) {
+    made.push_back(
+        {std::move(key), std::move(of), least, most, std::move(unit), std::move(meaning)});
+  }
+  void add(std::string key, double Policy::*number, double least, double most, std::string unit,
+           std::string meaning) {
+    add(
+        std::move(key), [number](Policy& policy) -> double& { return policy.*number; }, least, most,
+        std::move(unit), std::move(meaning));
+  }
+  void add_by_severity(const std::string& key, std::array<double, 5> Policy::*numbers, double most,
+                       const std::string& unit, const std::string& meaning) {
+    for (const Severity severity : kEverySeverity) {
+      const auto at = static_cast<std::size_t>(severity);
+      add(
+          fmt::format("{}-{}", key, to_text(severity)),
+          [numbers, at](Policy& policy) -> double& { return (policy.*numbers)[at]; }, 0, most, unit,
+          fmt::format("{}, {}", meaning, to_text(severity)));
     }
   }
-  return *best;
+  /// `highest`: what its upper end may be at most, where that differs.
+  void add_range(const NamedRange& range, double middle_least, double low_least, double most,
+                 double highest, const std::string& meaning) {
+    const auto add_point = [&](const char* point, double BelievedRange::*number, double least,
+                               double largest, const char* words) {
+      add(
+          fmt::format("{}-{}", range.key, point),
+          [range, number](Policy& policy) -> double& {
+            return range.of(policy, range.number).*number;
+          },
+          least, largest, "days", fmt::format("{}, {}", meaning, words));
+    };
+    add_point("median", &BelievedRange::median, middle_least, most, "middle");
+    add_point("low", &BelievedRange::low, low_least, most, "10 % point");
+    add_point("high", &BelievedRange::high, middle_least, highest, "90 % point");
+  }
+};
+
+std::vector<PolicyRow> make_rows() {
+  Rows rows;
+  // How sure to be that no shortage happens between two looks at the stock.
+  rows.add_by_severity("target", &Policy::targets, 0.99999, "chance", "no shortage wanted");
+  // What being without costs, and what carrying costs.
+  rows.add_by_severity("cost-day", &Policy::costs_of_day, 1e6, "money", "a day without");
+  rows.add("carry-cost", &Policy::carry_cost, 0, 1e4, "money per kg and month",
+           "carrying a kilogram");
+  rows.add("holding-share", &Policy::holding_share, 0, 10, "share of price per year",
+           "money tied up and spares that are never used");
+  rows.add("review-days", &Policy::review_days, 0, 366, "days", "how often the stock is looked at");
+  // Lives.
+  rows.add("shape-log-sd", &Policy::shape_log_sd, 0.01, 2, "ln shape",
+           "how unsure the shape of a class is");
+  const auto ranges = named_ranges();
+  rows.add_range(ranges.front(), 1, 0.1, 1e6, 1e7, "life where a part has no class");
+  rows.add("vague-shape", &Policy::vague_shape, 0.2, 10, "shape",
+           "shape where a part has no class");
+  rows.add("unknown-age-share", &Policy::unknown_age_share, 0, 3, "share of the class's life",
+           "age taken for a used unit of unknown age");
+  rows.add("repair-took-part", &Policy::repair_took_part, 0.01, 1000, "repaired failures",
+           "belief that repairing in place takes a part");
+  rows.add("repair-took-none", &Policy::repair_took_none, 0.01, 1000, "repaired failures",
+           "belief that repairing in place takes none");
+  rows.add("borrow", &Policy::borrow, 0, 1, "1 yes, 0 no",
+           "parts of one class learn from each other");
+  rows.add("factor-log-sd", &Policy::factor_log_sd, 0.01, 3, "ln times",
+           "how unsure a condition's factor is");
+  // Bad luck or a fault; what to do before a failure.
+  rows.add("fault-window-days", &Policy::fault_window_days, 7, 3660, "days",
+           "failures looked at together for a fault");
+  rows.add("fault-chance", &Policy::fault_chance, 0.0001, 0.5, "chance",
+           "bad luck rarer than this is no luck");
+  rows.add("test-availability", &Policy::test_availability, 0.5, 0.9999, "share of time",
+           "what fails unseen shall work when needed");
+  rows.add("swap-days", &Policy::swap_days, 0, 100, "days without",
+           "trouble of a planned replacement");
+  rows.add("breakdown-days", &Policy::breakdown_days, 0, 1000, "days without",
+           "trouble of a failure");
+  // Exposure.
+  rows.add("condition-cap", &Policy::condition_cap, 1, 100, "times",
+           "most that conditions together may multiply exposure");
+  rows.add("mean-rate-days", &Policy::mean_rate_days, 1, 3660, "days",
+           "span of readings a meter's mean rate is taken from");
+  // Things used up, and things lost.
+  rows.add("event-size-mean", &Policy::event_size_mean, 1.01, 100, "pieces",
+           "pieces used at a time");
+  rows.add("event-size-weight", &Policy::event_size_weight, 0.1, 1000, "events",
+           "weight of that belief");
+  rows.add("loss-prior-shape", &Policy::loss_prior_shape, 0.01, 100, "losses",
+           "losses believed in the years below");
+  rows.add("loss-prior-years", &Policy::loss_prior_years, 0.1, 1000, "years",
+           "years an item is aboard for those losses");
+  // Waiting for a part.
+  for (auto range = ranges.begin() + 1; range != ranges.end(); ++range) {
+    rows.add_range(*range, kShortestLead, kShortestLead, kLongestLead, kLongestLead, "lead time");
+  }
+  rows.add("lead-spread-within", &Policy::lead_spread_within, 0.05, 1,
+           "share of the range's deviation", "spread of one supplier's lead times");
+  rows.add("lead-spread-between", &Policy::lead_spread_between, 0.05, 1,
+           "share of the range's deviation", "how unsure a supplier's middle is");
+  rows.add("lead-least-days", &Policy::lead_least_days, 0.01, 10, "days",
+           "shortest lead time an order may count as");
+  rows.add("lead-quantile", &Policy::lead_quantile, 0.5, 0.9999, "chance", "planning lead time");
+  rows.add("lead-quantile-critical", &Policy::lead_quantile_critical, 0.5, 0.9999, "chance",
+           "planning lead time, safety and stranded");
+  return rows.made;
 }
 
 }  // namespace
 
-std::span<const PolicyRow> policy_rows() { return kRows; }
-
-double Policy::value(std::string_view key) const {
-  const auto own = changed_.find(key);
-  if (own != changed_.end()) {
-    return own->second;
-  }
-  const PolicyRow* row = find_row(key);
-  if (row == nullptr) {
-    throw std::logic_error(fmt::format("the policy has no {}", key));
-  }
-  return row->value;
+const std::vector<PolicyRow>& policy_rows() {
+  static const std::vector<PolicyRow> rows = make_rows();
+  return rows;
 }
 
-void Policy::set(std::string_view key, double value) {
-  const PolicyRow* row = find_row(key);
-  if (row == nullptr) {
-    throw InputError(fmt::format(
-        "policy {} is refused: there is no such number; the nearest is {} (now {})", quoted(key),
-        nearest_row(key).key, plain_number(this->value(nearest_row(key).key))));
+void Policy::set(std::string_view key, std::optional<double> value) {
+  const auto& rows = policy_rows();
+  const auto row = std::find_if(rows.begin(), rows.end(),
+                                [&](const PolicyRow& known) { return known.key == key; });
+  if (row == rows.end()) {
+    const auto& nearest =
+        *std::min_element(rows.begin(), rows.end(), [&](const PolicyRow& a, const PolicyRow& b) {
+          return edit_distance(key, a.key) < edit_distance(key, b.key);
+        });
+    throw InputError(
+        fmt::format("policy {} is refused: there is no such number; the nearest is {} (now {})",
+                    quoted(key), nearest.key, plain_number(nearest.in(*this))));
   }
-  if (!std::isfinite(value) || value < row->least || value > row->most) {
+  if (!value) {
+    row->of(*this) = row->shipped();
+    own_.erase(row->key);
+    return;
+  }
+  if (!std::isfinite(*value) || *value < row->least || *value > row->most) {
     throw InputError(fmt::format(
         "policy {} {} is refused: it must be from {} to {} ({}), for "
         "example {}",
-        key, std::isfinite(value) ? plain_number(value) : "that", plain_number(row->least),
-        plain_number(row->most), row->unit, plain_number(row->value)));
+        key, std::isfinite(*value) ? plain_number(*value) : "that", plain_number(row->least),
+        plain_number(row->most), row->unit, plain_number(row->shipped())));
   }
-  changed_.insert_or_assign(std::string(key), value);
-}
-
-double Policy::target(Severity severity) const {
-  return value(fmt::format("target-{}", to_text(severity)));
-}
-
-double Policy::cost_of_day(Severity severity) const {
-  return value(fmt::format("cost-day-{}", to_text(severity)));
+  row->of(*this) = *value;
+  own_.insert(row->key);
 }
 
 void check(const Policy& policy) {
-  for (const std::string_view name : {"vague-life", "lead-anywhere", "lead-hardware-store",
-                                      "lead-order-online", "lead-specialist"}) {
-    const double low = policy.value(fmt::format("{}-low", name));
-    const double median = policy.value(fmt::format("{}-median", name));
-    const double high = policy.value(fmt::format("{}-high", name));
-    if (!(low < median && median < high)) {
+  Policy numbers = policy;
+  for (const NamedRange& named : named_ranges()) {
+    const BelievedRange& range = named.of(numbers, named.number);
+    if (!(range.low < range.median && range.median < range.high)) {
       throw InputError(fmt::format(
           "policy {0}-low {1}, {0}-median {2}, {0}-high {3} is refused: they must rise from low to "
           "high; change the outer one first",
-          name, plain_number(low), plain_number(median), plain_number(high)));
+          named.key, plain_number(range.low), plain_number(range.median),
+          plain_number(range.high)));
     }
   }
 }

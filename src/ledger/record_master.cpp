@@ -155,16 +155,6 @@ std::int64_t set_master(const Database& database, EntryId entry, const domain::M
   return *id;
 }
 
-/// InputError for a number that the policy does not have or outside its range.
-void check_policy(const domain::PolicyLine& line) {
-  const auto rows = domain::policy_rows();
-  const auto row = std::find_if(rows.begin(), rows.end(), [&line](const domain::PolicyRow& known) {
-    return known.key == line.key;
-  });
-  domain::Policy policy;
-  policy.set(line.key, line.value.value_or(row == rows.end() ? 0 : row->value));
-}
-
 }  // namespace
 
 std::vector<Cell> read_cells(const Database& database, std::size_t table, std::int64_t id) {
@@ -208,7 +198,7 @@ void Recorder::write_masters() {
 
 void Recorder::write_policies() {
   for (const domain::PolicyLine& line : draft_.policies) {
-    check_policy(line);
+    domain::Policy{}.set(line.key, line.value);  // refuses what there is not
     database_.query(kInsertPolicy).with(entry_, line.key, line.value).run();
   }
 }

@@ -166,20 +166,11 @@ void read_faults(const Database& database, const View& view, Ranges positions,
 }
 
 void read_policy(const Database& database, domain::Policy& into) {
-  std::map<std::string, double> latest;
   Query row = database.query(kPolicy);
   while (row.next()) {
     const std::string key = row.text();
-    const std::optional<double> value = row.maybe_real();
-    if (value) {
-      latest.insert_or_assign(key, *value);
-    } else {
-      latest.erase(key);
-    }
-  }
-  for (const auto& [key, value] : latest) {
     try {
-      into.set(key, value);
+      into.set(key, row.maybe_real());
     } catch (const InputError& unknown) {
       row.damaged(unknown.what());
     }

@@ -34,7 +34,7 @@ std::string picture(const World& world) {
   add(now.usages.size(), now.losses.size(), now.faults.size(), world.ledger.trips().size());
   for (const Fault& fault : now.faults) add(fault.closed ? 1 : 0);
   for (const Order& order : now.orders) add(order.id.value, order.received, int(order.cancelled));
-  add(now.policy.review_days());
+  add(now.policy.review_days);
   return text;
 }
 
