@@ -1,8 +1,7 @@
 // Master data as plain values.
 
 #include "ledger/impl.hpp"
-#include "ledger/master_fields.hpp"
-#include "ledger/master_sql.hpp"
+#include "ledger/master_columns.hpp"
 
 namespace shearpin::ledger {
 namespace {
@@ -11,7 +10,7 @@ template <class Thing>
 std::vector<Thing> read_all(const Database& database) {
   const std::size_t table = domain::Master(Thing{}).index();
   std::vector<Thing> things;
-  Query row = database.query(master_tables()[table].all);
+  Query row = database.query(master_tables()[table].all.c_str());
   while (row.next()) read_row(row, things.emplace_back());
   return things;
 }

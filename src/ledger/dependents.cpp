@@ -2,7 +2,7 @@
 
 #include <array>
 
-#include "ledger/master_sql.hpp"
+#include "ledger/master_columns.hpp"
 #include "ledger/sql_live.hpp"
 #include "ledger/users_sql.hpp"
 

@@ -5,7 +5,7 @@
 #include <cmath>
 
 #include "base/text.hpp"
-#include "ledger/master_fields.hpp"
+#include "ledger/master_columns.hpp"
 #include "ledger/names.hpp"
 #include "ledger/record.hpp"
 

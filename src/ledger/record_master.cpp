@@ -5,9 +5,8 @@
 #include <algorithm>
 #include <stdexcept>
 
-#include "ledger/master_fields.hpp"
+#include "ledger/master_columns.hpp"
 #include "ledger/master_lines.hpp"
-#include "ledger/master_sql.hpp"
 #include "ledger/names.hpp"
 #include "ledger/record.hpp"
 
@@ -89,7 +88,7 @@ std::string title(const Database& database, const domain::Master& thing) {
 
 /// The row of a thing that is there.
 std::optional<std::int64_t> find(const Database& database, const domain::Master& thing) {
-  Query row = database.query(master_tables()[thing.index()].find);
+  Query row = database.query(master_tables()[thing.index()].find.c_str());
   if (const auto* substitute = std::get_if<domain::Substitute>(&thing)) {
     row.with(substitute->part, substitute->stands_for, substitute->only);
   } else {
@@ -117,7 +116,7 @@ std::int64_t add_master(const Database& database, EntryId entry, const domain::M
   const std::vector<Cell> cells = cells_of(thing);
   std::int64_t id = 0;
   {
-    Query row = database.query(table.insert);
+    Query row = database.query(table.insert.c_str());
     row.with(nullptr, entry);
     for (const Cell& cell : cells) row.bind(cell);
     row.run();
@@ -159,7 +158,7 @@ std::int64_t set_master(const Database& database, EntryId entry, const domain::M
 
 std::vector<Cell> read_cells(const Database& database, std::size_t table, std::int64_t id) {
   std::vector<Cell> cells;
-  Query row = database.query(master_tables()[table].one);
+  Query row = database.query(master_tables()[table].one.c_str());
   row.with(id);
   if (!row.next()) return cells;
   row.skip();
@@ -180,7 +179,7 @@ bool write_cells(const Database& database, EntryId entry, std::size_t table, std
     insert_change(database, entry, sql.kind, id, sql.fields[i], false, before[i], cells[i]);
   }
   if (!changed) return false;
-  Query row = database.query(sql.update);
+  Query row = database.query(sql.update.c_str());
   row.with(entry);
   for (const Cell& cell : cells) row.bind(cell);
   row.with(id);

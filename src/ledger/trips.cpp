@@ -5,7 +5,7 @@
 #include <map>
 
 #include "ledger/impl.hpp"
-#include "ledger/master_fields.hpp"
+#include "ledger/master_columns.hpp"
 #include "shearpin/domain/trip.hpp"
 
 namespace shearpin::ledger {

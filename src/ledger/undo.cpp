@@ -8,8 +8,8 @@
 
 #include "base/text.hpp"
 #include "ledger/dependents.hpp"
+#include "ledger/master_columns.hpp"
 #include "ledger/master_lines.hpp"
-#include "ledger/master_sql.hpp"
 #include "ledger/names.hpp"
 #include "ledger/record.hpp"
 #include "ledger/transaction_state.hpp"

@@ -4,7 +4,7 @@
 
 #include <map>
 
-#include "ledger/master_sql.hpp"
+#include "ledger/master_columns.hpp"
 #include "ledger/verify.hpp"
 
 namespace shearpin::ledger {
@@ -32,7 +32,7 @@ class Replay {
 
   void run() {
     read_changes();
-    Query row = database_.query(table_.every);
+    Query row = database_.query(table_.every.c_str());
     while (row.next()) compare(row);
     for (const auto& [object, thing] : things_) tell(object, "has change lines and no row");
   }
