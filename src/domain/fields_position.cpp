@@ -146,6 +146,7 @@ constexpr Field<P> kPositionFields[] = {
      get_line<P, &P::workaround>, set_line<P, &P::workaround>},
     {"cost-of-day", "MONEY", "what a day without it costs, instead of the severity's figure", false,
      get_money<P, &P::cost_of_day>, set_money<P, &P::cost_of_day>},
+    {"note", "TEXT", "a remark", false, get_line<P, &P::note>, set_line<P, &P::note>},
     {"retired", "", "kept for its history, offered no more", false, get_flag<P, &P::retired>,
      set_flag<P, &P::retired>}};
 

@@ -161,8 +161,8 @@ constexpr auto columns_of(const Position*) {
                    column<T, &T::meter>("meter"), column<T, &T::usual_per_day>("usual_per_day"),
                    column<T, &T::usual_meter>("usual_meter"),
                    column<T, &T::workaround>("workaround"), column<T, &T::place>("place"),
-                   column<T, &T::nicknames>("nicknames"),
-                   column<T, &T::cost_of_day>("cost_of_day")});
+                   column<T, &T::nicknames>("nicknames"), column<T, &T::cost_of_day>("cost_of_day"),
+                   column<T, &T::note>("note")});
 }
 
 constexpr auto columns_of(const Meter*) {

@@ -91,7 +91,7 @@ TEST_CASE("Every option of the set-up spellings is taken and kept") {
   box.ok(
       "position add fridge-fuse --rig camper --part fuse-15 --units 2 --severity uninhabitable "
       "--usual 0.5/day --workaround \"ice box\" --name \"Fridge fuse\" --also \"cold box fuse\" "
-      "--place \"left wall\"");
+      "--place \"left wall\" --note \"two screws\"");
   box.ok("position add bearings --rig trailer --class wheel-bearing-set --meter odometer");
 
   const Json part = box.json("part show fuse-15");
@@ -111,6 +111,7 @@ TEST_CASE("Every option of the set-up spellings is taken and kept") {
   CHECK(position.at("workaround") == "ice box");
   CHECK(position.at("also") == "cold box fuse");
   CHECK(position.at("place") == "left wall");
+  CHECK(position.at("note") == "two screws");
   CHECK(box.json("bin show shed").at("ashore") == "yes");
   CHECK(box.json("bin show carrier").at("outside-volume") == "yes");
   CHECK(box.json("supplier show post").at("how") == "parcel");

@@ -170,10 +170,11 @@ CREATE TABLE position (
   workaround TEXT NOT NULL,
   place TEXT NOT NULL,
   nicknames TEXT NOT NULL,
-  cost_of_day INTEGER CHECK (cost_of_day >= 0)
+  cost_of_day INTEGER CHECK (cost_of_day >= 0),
+  note TEXT NOT NULL
 ) STRICT;
-INSERT INTO position VALUES(1,6,6,0,'l21','Sample fridge fuse 15 A',0,1,1,NULL,1,1,NULL,NULL,NULL,NULL,'','','',NULL);
-INSERT INTO position VALUES(2,7,7,0,'l05','Valve stems',0,1,3,NULL,4,1,NULL,NULL,NULL,NULL,'','','',NULL);
+INSERT INTO position VALUES(1,6,6,0,'l21','Sample fridge fuse 15 A',0,1,1,NULL,1,1,NULL,NULL,NULL,NULL,'','','',NULL,'');
+INSERT INTO position VALUES(2,7,7,0,'l05','Valve stems',0,1,3,NULL,4,1,NULL,NULL,NULL,NULL,'','','',NULL,'');
 CREATE TABLE substitute (
   id INTEGER PRIMARY KEY,
   entry INTEGER NOT NULL REFERENCES entry (id),
@@ -956,7 +957,7 @@ BEGIN SELECT RAISE(ABORT, 'master data is added with its entry only'); END;
 CREATE TRIGGER position_kept
 BEFORE UPDATE OF id, entry, changed_by,
   key, name, retired, rig, part, component_class, units, pieces, severity, meter, usual_per_day,
-  usual_meter, workaround, place, nicknames, cost_of_day ON position
+  usual_meter, workaround, place, nicknames, cost_of_day, note ON position
 WHEN OLD.id <> NEW.id OR OLD.entry <> NEW.entry
   OR NEW.changed_by IS NOT (SELECT max(id) FROM entry)
   OR (SELECT count(*) FROM change WHERE kind = 'position' AND object = OLD.id
@@ -968,7 +969,7 @@ WHEN OLD.id <> NEW.id OR OLD.entry <> NEW.entry
         + (OLD.meter IS NOT NEW.meter) + (OLD.usual_per_day IS NOT NEW.usual_per_day)
         + (OLD.usual_meter IS NOT NEW.usual_meter) + (OLD.workaround IS NOT NEW.workaround)
         + (OLD.place IS NOT NEW.place) + (OLD.nicknames IS NOT NEW.nicknames)
-        + (OLD.cost_of_day IS NOT NEW.cost_of_day)
+        + (OLD.cost_of_day IS NOT NEW.cost_of_day) + (OLD.note IS NOT NEW.note)
 BEGIN SELECT RAISE(ABORT, 'master data changes only beside its change lines'); END;
 CREATE TRIGGER position_gone BEFORE UPDATE OF gone ON position
 WHEN NEW.gone <> (SELECT count(*) % 2 FROM entry WHERE root = OLD.entry)

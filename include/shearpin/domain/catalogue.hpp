@@ -99,6 +99,7 @@ struct Position : Named {
   std::string place;
   std::vector<std::string> nicknames;
   std::optional<Money> cost_of_day;  ///< a day without, the owner's own figure
+  std::string note;
   friend bool operator==(const Position&, const Position&) = default;
 };
 

@@ -165,7 +165,8 @@ CREATE TABLE position (
   workaround TEXT NOT NULL,
   place TEXT NOT NULL,
   nicknames TEXT NOT NULL,
-  cost_of_day INTEGER CHECK (cost_of_day >= 0)
+  cost_of_day INTEGER CHECK (cost_of_day >= 0),
+  note TEXT NOT NULL
 ) STRICT;
 
 CREATE TABLE substitute (
@@ -949,7 +950,7 @@ BEGIN SELECT RAISE(ABORT, 'master data is added with its entry only'); END;
 CREATE TRIGGER position_kept
 BEFORE UPDATE OF id, entry, changed_by,
   key, name, retired, rig, part, component_class, units, pieces, severity, meter, usual_per_day,
-  usual_meter, workaround, place, nicknames, cost_of_day ON position
+  usual_meter, workaround, place, nicknames, cost_of_day, note ON position
 WHEN OLD.id <> NEW.id OR OLD.entry <> NEW.entry
   OR NEW.changed_by IS NOT (SELECT max(id) FROM entry)
   OR (SELECT count(*) FROM change WHERE kind = 'position' AND object = OLD.id
@@ -961,7 +962,7 @@ WHEN OLD.id <> NEW.id OR OLD.entry <> NEW.entry
         + (OLD.meter IS NOT NEW.meter) + (OLD.usual_per_day IS NOT NEW.usual_per_day)
         + (OLD.usual_meter IS NOT NEW.usual_meter) + (OLD.workaround IS NOT NEW.workaround)
         + (OLD.place IS NOT NEW.place) + (OLD.nicknames IS NOT NEW.nicknames)
-        + (OLD.cost_of_day IS NOT NEW.cost_of_day)
+        + (OLD.cost_of_day IS NOT NEW.cost_of_day) + (OLD.note IS NOT NEW.note)
 BEGIN SELECT RAISE(ABORT, 'master data changes only beside its change lines'); END;
 CREATE TRIGGER position_gone BEFORE UPDATE OF gone ON position
 WHEN NEW.gone <> (SELECT count(*) % 2 FROM entry WHERE root = OLD.entry)
