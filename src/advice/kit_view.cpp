@@ -41,7 +41,7 @@ std::vector<KitLimit> limits_of(const KitLimits& asked) {
   return limits;
 }
 
-/// Of that severity or worse, with no way round.
+/// Of that severity or worse, with no workaround.
 bool at_risk(const Analyst& analyst, const domain::Position& position, domain::Severity severity) {
   const auto own = analyst.catalogue().severity_of(position);
   const bool round = own != domain::Severity::safety && domain::Catalogue::has_workaround(position);

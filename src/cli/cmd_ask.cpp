@@ -178,7 +178,7 @@ CommandSpec weak_command() {
   spec.group = kAsk;
   spec.summary = "What would stop us: places by their chance to fail, and what covers them";
   spec.details =
-      "Single points first: places that neither a spare nor a way round covers.\n\nExamples:\n"
+      "Single points first: places that neither a spare nor a workaround covers.\n\nExamples:\n"
       "  shearpin weak --days 38\n  shearpin weak --trip marrow --all";
   spec.options = with_window({{"all", "", "every place, not only the worst", false}});
   spec.run = run_weak;

@@ -67,7 +67,7 @@ void check_request(const Snapshot& now, const FailRequest& request) {
   }
 }
 
-/// What a person calls the way round: the words given, else the declared one.
+/// What a person calls the workaround: the words given, else the declared one.
 std::string workaround_words(const Position& position, const FailRequest& request) {
   if (!request.remedy_text.empty()) {
     return request.remedy_text;
@@ -80,7 +80,7 @@ std::string workaround_words(const Position& position, const FailRequest& reques
   }
   if (position.workaround == "none") {
     throw InputError(
-        fmt::format("{} is declared to have no way round; say what gets you by: "
+        fmt::format("{} is declared to have no workaround; say what gets you by: "
                     "--workaround --note TEXT",
                     position.key));
   }

@@ -111,10 +111,10 @@ void add_kit(Sheet& sheet, const advice::StockReport& report) {
 }
 
 void add_dangers(Sheet& sheet, const advice::StockReport& report) {
-  sheet.section("3. What would stop us: no spare and no way round");
-  table_or(sheet, "Places without a spare or a way round", exposure_table(report.uncovered),
-           "Nothing that matters is without both a spare and a way round.");
-  sheet.titled("No spare, but a way round", exposure_table(report.worked_round));
+  sheet.section("3. What would stop us: no spare and no workaround");
+  table_or(sheet, "Places without a spare or a workaround", exposure_table(report.uncovered),
+           "Nothing that matters is without both a spare and a workaround.");
+  sheet.titled("No spare, but a workaround", exposure_table(report.worked_round));
   sheet.titled("Down, or getting by, today", down_table(report.now.down, report.as_of));
   for (const advice::FaultSign& sign : report.now.signs) {
     sheet.item(fault_warning(sign));

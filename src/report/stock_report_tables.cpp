@@ -26,7 +26,7 @@ std::string bin_title(const advice::PackLine& line) {
                      line.aboard ? "" : " (stays behind)");
 }
 
-std::string way_round(const advice::ExposureLine& line) {
+std::string workaround_words(const advice::ExposureLine& line) {
   if (!line.workaround.empty()) {
     return line.workaround;
   }
@@ -46,7 +46,7 @@ TextTable exposure_table(const std::vector<advice::ExposureLine>& lines) {
         {line.rig.empty() ? "" : "on " + line.rig, line.certain,
          line.part.empty() ? "no part number (" + line.class_key + ")" : "wants " + line.part,
          line.spares > 0 ? counted(line.spares, "spare") + " aboard" : "",
-         "way round: " + way_round(line)});
+         "workaround: " + workaround_words(line)});
   }
   return table;
 }

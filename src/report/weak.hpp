@@ -8,7 +8,7 @@
 
 namespace shearpin::report {
 
-/// Single points first, then what a way round covers, then what a spare does.
+/// Single points first, then what a workaround covers, then what a spare does.
 std::string weak_text(const advice::WeakAnswer& answer, bool all, const Cautions& cautions = {});
 std::string weak_json(const advice::WeakAnswer& answer);
 std::string weak_csv(const advice::WeakAnswer& answer);

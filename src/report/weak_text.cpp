@@ -88,8 +88,8 @@ std::string weak_text(const advice::WeakAnswer& answer, bool all, const Cautions
       "A place whose failure does not show counts all that may have gone since its last test: test "
       "it first (`shearpin now` lists what is due), and the chance falls to what the days ahead "
       "add.");
-  text += section("Neither spare nor way round", answer.uncovered, all);
-  text += section("No spare, a way round", answer.worked_round, all);
+  text += section("Neither spare nor workaround", answer.uncovered, all);
+  text += section("No spare, a workaround", answer.worked_round, all);
   text += section("A spare aboard", answer.spared, all);
   if (!answer.notes.empty()) {
     text += "\n" + heading("Notes") + notes_text(answer.notes);
@@ -116,7 +116,7 @@ std::string weak_csv(const advice::WeakAnswer& answer) {
   std::string text = csv_line({"covered", "position", "name", "severity", "chance_fails",
                                "spares_aboard", "workaround", "part"});
   add_csv(text, "nothing", answer.uncovered);
-  add_csv(text, "way round", answer.worked_round);
+  add_csv(text, "workaround", answer.worked_round);
   add_csv(text, "spare", answer.spared);
   return text;
 }

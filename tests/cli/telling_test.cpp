@@ -312,7 +312,7 @@ TEST_CASE("The report tells of a fault where failures are too many to be luck") 
   CHECK(holds(box.ok(asked + " --format html"), "Too many to be luck? fridge-fuse"));
 }
 
-TEST_CASE("The report does not call unknown a way round that the class suggests") {
+TEST_CASE("The report does not call unknown a workaround that the class suggests") {
   const Sandbox box;
   make_camper(box);
   box.ok("part add pump --class fresh-pump --on 2025-12-01");

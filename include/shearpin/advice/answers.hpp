@@ -268,7 +268,7 @@ struct ExposureLine {
   double chance_fails = 0;   ///< at least one failure in the window
   std::string certain;       ///< why that is sure, where it is: nothing recorded as fitted ...
   std::int64_t spares = 0;   ///< usable and fitting, aboard
-  std::string workaround;    ///< declared way round; empty when none
+  std::string workaround;    ///< declared workaround; empty when none
   std::string class_advice;  ///< what the class says may get a person by; counts for nothing
   std::string part, class_key, safety_note;
 };
@@ -332,8 +332,8 @@ struct TripView {
 struct WeakAnswer {
   Date as_of;
   Window window;
-  std::vector<ExposureLine> uncovered;     ///< neither spare nor way round: single points
-  std::vector<ExposureLine> worked_round;  ///< no spare, a way round
+  std::vector<ExposureLine> uncovered;     ///< neither spare nor workaround: single points
+  std::vector<ExposureLine> worked_round;  ///< no spare, a workaround
   std::vector<ExposureLine> spared;        ///< a spare aboard
   std::vector<std::string> notes;
 };
@@ -347,8 +347,8 @@ struct StockReport {
   CarryAnswer carry;
   ReorderAnswer reorder;
   NowAnswer now;
-  std::vector<ExposureLine> uncovered;     ///< neither spare nor way round, worst first
-  std::vector<ExposureLine> worked_round;  ///< no spare, a way round
+  std::vector<ExposureLine> uncovered;     ///< neither spare nor workaround, worst first
+  std::vector<ExposureLine> worked_round;  ///< no spare, a workaround
   std::vector<PackLine> packing;
   std::vector<AssumptionLine> assumptions;
   std::vector<std::pair<std::string, std::string>> cautions;  ///< key, text

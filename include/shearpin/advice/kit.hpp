@@ -16,7 +16,7 @@ struct KitLimits {
   std::optional<double> max_mass_g, max_volume_ml, max_cost;  ///< of all that is aboard
   std::optional<double> add_mass_g, add_volume_ml, add_cost;  ///< of what is added; cost: bought
   /// Most chance, over the whole stretch, that a failure of this severity or worse meets neither a
-  /// spare nor a way round.
+  /// spare nor a workaround.
   std::vector<std::pair<domain::Severity, double>> max_risk;
 
   bool any() const {
@@ -94,7 +94,7 @@ struct KitView {
   std::vector<KitStep> leave_first;       ///< by the first limit given
   std::vector<KitMore> more;
   /// Keys of places that no risk cap sees, since they call for no part: of a severity that one
-  /// caps, and with no way round.
+  /// caps, and with no workaround.
   std::vector<std::string> unseen;
   std::vector<std::string> notes;
 };

@@ -206,7 +206,7 @@ TEST_CASE("On a workaround: its words are the declared ones unless others are gi
   CHECK(plan.outcome.left_aboard == 3);
 
   FailRequest request = failed(rig, "l12", Remedy::workaround);
-  REQUIRE_THROWS_WITH(plan_fail(rig.build(), request), Contains("no way round"));
+  REQUIRE_THROWS_WITH(plan_fail(rig.build(), request), Contains("no workaround"));
   request.when.note = "stand still";
   CHECK(plan_fail(rig.build(), request).entries[0].ends[0].note == "stand still");
 }
