@@ -22,23 +22,19 @@ constexpr Resupply kEveryResupply[] = {Resupply::anywhere, Resupply::hardware_st
 constexpr double kShortestLead = 0.05;
 constexpr double kLongestLead = 1000;
 
-using Range = BelievedRange& (*)(Policy&, std::size_t);
-
-BelievedRange& vague_life_of(Policy& policy, std::size_t) { return policy.vague_life; }
-BelievedRange& lead_of(Policy& policy, std::size_t number) { return policy.leads[number]; }
-
 /// A range of the policy, by the beginning of its keys.
 struct NamedRange {
   std::string key;
-  Range of;
-  std::size_t number = 0;
+  std::function<BelievedRange&(Policy&)> of;
 };
 
 std::vector<NamedRange> named_ranges() {
-  std::vector<NamedRange> ranges{{"vague-life", vague_life_of}};
+  std::vector<NamedRange> ranges{
+      {"vague-life", [](Policy& policy) -> BelievedRange& { return policy.vague_life; }}};
   for (const Resupply resupply : kEveryResupply) {
-    ranges.push_back(
-        {fmt::format("lead-{}", to_text(resupply)), lead_of, static_cast<std::size_t>(resupply)});
+    const auto at = static_cast<std::size_t>(resupply);
+    ranges.push_back({fmt::format("lead-{}", to_text(resupply)),
+                      [at](Policy& policy) -> BelievedRange& { return policy.leads[at]; }});
   }
   return ranges;
 }
@@ -75,10 +71,8 @@ class Rows {
                                double largest, const char* words) {
       add(
           fmt::format("{}-{}", range.key, point),
-          [range, number](Policy& policy) -> double& {
-            return range.of(policy, range.number).*number;
-          },
-          least, largest, "days", fmt::format("{}, {}", meaning, words));
+          [of = range.of, number](Policy& policy) -> double& { return of(policy).*number; }, least,
+          largest, "days", fmt::format("{}, {}", meaning, words));
     };
     add_point("median", &BelievedRange::median, middle_least, most, "middle");
     add_point("low", &BelievedRange::low, low_least, most, "10 % point");
@@ -194,7 +188,7 @@ void Policy::set(std::string_view key, std::optional<double> value) {
 void check(const Policy& policy) {
   Policy numbers = policy;
   for (const NamedRange& named : named_ranges()) {
-    const BelievedRange& range = named.of(numbers, named.number);
+    const BelievedRange& range = named.of(numbers);
     if (!(range.low < range.median && range.median < range.high)) {
       throw InputError(fmt::format(
           "policy {0}-low {1}, {0}-median {2}, {0}-high {3} is refused: they must rise from low to "
