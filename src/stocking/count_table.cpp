@@ -145,7 +145,6 @@ void CountTable::lay_cut_panels(std::size_t nodes) {
       width = std::min({cut_ - at, piece_, at});
       add_panel(start + at, width, 1, nodes);
     }
-    if (is_first) first_segment_nodes_ = node_count_;
   }
 }
 
@@ -279,12 +278,10 @@ std::vector<CountTable::Row> CountTable::direct_rows() const {
   std::vector<Row> rows;
   // No life is longer than a cut, and all segments but the first are laid out alike: from the third
   // on, what a segment gets from itself and the one before is what the last one got.
-  const auto segments =
-      static_cast<std::size_t>(is_cut() ? std::lround(panels_.back().end() / cut_) : 1);
-  const std::size_t segment_nodes =
-      segments > 1 ? (node_count_ - first_segment_nodes_) / (segments - 1) : node_count_;
-  const std::size_t repeats_from =
-      segments > 3 ? first_segment_nodes_ + 2 * segment_nodes : node_count_;
+  const auto first_node_at = [&](double z) { return panels_[panel_of(z)].first_node; };
+  const bool repeats = is_cut() && panels_.back().start >= 3 * cut_;
+  const std::size_t repeats_from = repeats ? first_node_at(3 * cut_) : node_count_;
+  const std::size_t segment_nodes = repeats ? repeats_from - first_node_at(2 * cut_) : 0;
   for (std::size_t p = 1; p < panels_.size(); ++p) {
     if (panels_[p].first_node >= repeats_from) {
       for (std::size_t i = 0; i < panels_[p].nodes; ++i) {

@@ -119,7 +119,6 @@ class CountTable {
   double first_w_ = 0;
   std::size_t order_ = 0;
   std::size_t node_count_ = 0;
-  std::size_t first_segment_nodes_ = 0;  // up to the first cut
   std::vector<Panel> panels_;
   std::vector<CountTableSpec::Limit> limits_;
   std::vector<std::size_t> limit_nodes_;       // a node at or above each limit
