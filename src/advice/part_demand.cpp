@@ -187,11 +187,6 @@ std::vector<stocking::Pmf> PartDemand::totals(std::span<const double> days) cons
 
 stocking::Pmf PartDemand::total(double days) const { return totals({&days, 1}).front(); }
 
-double PartDemand::highest_cost_of_day() const {
-  const double fitted = groups_.empty() ? 0 : groups_.front().cost_of_day;
-  return std::max(fitted, consumed_cost_of_day_);
-}
-
 stocking::DaysWithout PartDemand::stretch_days_without(double days) const {
   const std::size_t last = groups_.empty() ? 0 : groups_.size() - 1;
   const auto standing = consumed_         ? stocking::Standing{stocking::kUnlimited, 1}

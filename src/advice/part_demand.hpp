@@ -69,7 +69,6 @@ class PartDemand {
   /// Pieces that one need takes at once; the least of them where they differ.
   long set() const;
   bool any() const { return !groups_.empty() || consumed_ || losses_.losses > 0; }
-  double highest_cost_of_day() const;
 
  private:
   std::vector<stocking::Pmf> fitted(std::size_t group, std::span<const double> days) const;

@@ -51,14 +51,6 @@ std::optional<double> root_towards(const RealFunction& f, double from, double st
   }
 }
 
-std::optional<double> falling_root(const RealFunction& f, double guess, double lowest,
-                                   double highest) {
-  if (f(guess) >= 0) {
-    return root_towards(f, guess, 1, highest);
-  }
-  return root_towards([&](double x) { return -f(x); }, guess, -1, lowest);
-}
-
 double least_value(const RealFunction& f, double low, double high) {
   std::uintmax_t steps = kMostRootSteps;
   return boost::math::tools::brent_find_minima(f, low, high,

@@ -13,10 +13,6 @@ using RealFunction = std::function<double(double)>;
 /// f(from) is already below 0 by rounding: `from`. To the last digits of a double.
 std::optional<double> root_towards(const RealFunction& f, double from, double step, double limit);
 
-/// Root of a falling function anywhere between the limits; empty when it has one sign there.
-std::optional<double> falling_root(const RealFunction& f, double guess, double lowest,
-                                   double highest);
-
 /// Least value of a function of one hollow between `low` and `high`, to the last digits (the place
 /// of it is found to half as many).
 double least_value(const RealFunction& f, double low, double high);

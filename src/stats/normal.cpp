@@ -22,8 +22,4 @@ double chi_square_quantile(double degrees, double probability) {
   return 2 * bm::gamma_p_inv(degrees / 2, probability);
 }
 
-double chi_square_upper_quantile(double degrees, double probability) {
-  return 2 * bm::gamma_q_inv(degrees / 2, probability);
-}
-
 }  // namespace shearpin::stats

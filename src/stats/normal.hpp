@@ -15,8 +15,7 @@ double normal_two_sided(double level);
 /// P(X <= x) and P(X > x); degrees > 0, x >= 0.
 double chi_square_cdf(double degrees, double x);
 double chi_square_tail(double degrees, double x);
-/// x with P(X <= x) = probability, and x with P(X > x) = probability, each accurate for small ones.
+/// x with P(X <= x) = probability, accurate for small ones.
 double chi_square_quantile(double degrees, double probability);
-double chi_square_upper_quantile(double degrees, double probability);
 
 }  // namespace shearpin::stats

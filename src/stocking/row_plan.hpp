@@ -57,7 +57,6 @@ class RowPlan {
 
   /// Hazard of the first life over the stretch (to its due day), over v.
   double full_hazard() const { return full_hazard_; }
-  double exposure_power() const { return exposure_power_; }
 
   /// tails[k-1] = P(N >= k) until below `tail_cutoff`; returns how many. For pieces 0 and a stretch
   /// within the table's first panel: v x (exposure / unit)^shape <= table.first_w().

@@ -21,7 +21,6 @@ class TripClock {
   double day_of(double exposure) const;
 
   double start_day() const { return days_.front(); }
-  double end_day() const { return days_.back(); }
   /// Days at which the rate may change, start and end included.
   std::span<const double> breaks() const { return days_; }
 
