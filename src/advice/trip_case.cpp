@@ -62,9 +62,6 @@ class TripCaseMaker {
 
   void add_days() {
     demand_ = stocking::trip_demand(of().input, of().plan);
-    for (const auto& unit : demand_.units) {
-      made_.line.trip->expected_failures += unit.expected_failures;
-    }
     made_.line.trip->intervals = demand_.intervals;
     auto days = days_of(of().input, demand_);
     made_.days_without = std::move(days.days);

@@ -122,7 +122,6 @@ Json on_trip_json(const advice::OnTrip& trip) {
   json["sampled"] = trip.sampled;
   json["error_aboard"] = figure(trip.error_aboard);
   json["error"] = figure(trip.error_carry);
-  json["expected_failures"] = figure(trip.expected_failures);
   json["exposure_by_leg"] = figures(trip.exposure);
   return json;
 }

@@ -121,14 +121,4 @@ StationaryCounts::Bands StationaryCounts::counts(const TripPosition& position,
   return bands;
 }
 
-double StationaryCounts::expected_failures(const TripPosition& position, const TripClock& clock,
-                                           const RowNode& node, double days) const {
-  const double mean = node.scale * std::tgamma(1 + 1 / shape_);
-  const double hidden =
-      position.start.hidden
-          ? 1 - Life(node.scale, shape_).survival(position.unit.state.age, position.start.passed)
-          : 0;
-  return hidden + (clock.at(days) - clock.at(0)) / mean;
-}
-
 }  // namespace shearpin::stocking

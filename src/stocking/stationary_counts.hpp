@@ -25,9 +25,6 @@ class StationaryCounts {
   Bands counts(const TripPosition& position, const TripClock& clock, const RowNode& node,
                std::span<const TripInterval> intervals, const TripPoints& points,
                double tail_cutoff);
-  /// Failures from the start of the trip to day `days`, to one failure.
-  double expected_failures(const TripPosition& position, const TripClock& clock,
-                           const RowNode& node, double days) const;
 
  private:
   PmfBand settled(double z, double tail_cutoff);

@@ -131,8 +131,6 @@ class TripCounter {
                 longest_cell(positions_.least_renewal(), plan.days)) {
     answer_.days = plan.days;
     answer_.intervals.resize(intervals_.size());
-    answer_.units.resize(input.units.size());
-    outlooks_.resize(positions_.positions.size());
     tails_.resize(positions_.positions.size());
   }
 
@@ -244,9 +242,6 @@ class TripCounter {
       const TripClock& clock = positions_.clocks[position.clock];
       bands_[p] =
           counts.counts(position, clock, node, intervals_, points, kTripCutoff / node.weight);
-      outlooks_[p].expected_failures +=
-          node.weight * counts.expected_failures(position, clock, node, answer_.days);
-      outlooks_[p].chance_of_failure += node.weight;
     }
     add_node(points, stationary_extras_, node.weight);
   }
@@ -270,7 +265,6 @@ class TripCounter {
       }
       clock_known = position.renews ? kNoCell : position.clock;
       extrapolate(tails_[p], points, shape);
-      add_outlook(p, points, lives.found_dead(node, p), node.weight);
     }
   }
 
@@ -291,64 +285,17 @@ class TripCounter {
       const double worse = coarse + (coarse - coarsest) / low;
       return better + (better - worse) / high;
     };
-    for (std::size_t k = 0; k < fine.intervals.size(); ++k) {
-      IntervalTails& tails = fine.intervals[k];
+    for (std::size_t k = 0; k < fine.size(); ++k) {
+      IntervalTails& tails = fine[k];
       const std::size_t readings = points.windows[k].readings.size();
       for (std::size_t m = 1; m <= tails.orders; ++m) {
         for (std::size_t t = 0; t < readings; ++t) {
           double& tail = tails.tails[(m - 1) * readings + t];
           const double above = m > 1 ? tails.tails[(m - 2) * readings + t] : 1;
-          tail = limit(tail, second.intervals[k].at(m, t, readings),
-                       third.intervals[k].at(m, t, readings));
+          tail = limit(tail, second[k].at(m, t, readings), third[k].at(m, t, readings));
           tail = std::clamp(tail, 0.0, above);
         }
       }
-    }
-    fine.expected_ends = limit(fine.expected_ends, second.expected_ends, third.expected_ends);
-  }
-
-  // new_ends_[finest_] and first_ are those of the position.
-  void add_outlook(std::size_t p, const TripPoints& points, double found_dead, double weight) {
-    UnitOutlook& outlook = outlooks_[p];
-    const TripTails& tails = tails_[p];
-    outlook.expected_failures += weight * (found_dead + tails.expected_ends);
-    double fails = found_dead;
-    for (const double chance : tails.first_ends) {
-      fails += chance;
-    }
-    // What is renewed before it fails may fail later.
-    const double renewed_at_start = first_.at_start - found_dead;
-    double renewed = renewed_at_start;
-    for (const double chance : tails.first_renewed) {
-      renewed += chance;
-    }
-    if (renewed > 0) {
-      fill_later_failure();
-      fails += renewed_at_start * later_failure_[points.start / kStrides[finest_]];
-      for (std::size_t j = 0; j < tails.first_renewed.size(); ++j) {
-        fails += tails.first_renewed[j] * later_failure_[j + 1];
-      }
-    }
-    outlook.chance_of_failure += weight * std::clamp(fails, 0.0, 1.0);
-  }
-
-  // By point: chance that a unit put in then, or one that it is renewed by, fails on the trip.
-  void fill_later_failure() {
-    const NewUnitEnds& ends = new_ends_[finest_];
-    later_failure_.assign(ends.cells + 1, 0.0);
-    for (std::size_t i = ends.cells; i-- > 0;) {
-      const double* chance = ends.row(i);
-      double fails = 0;
-      for (std::size_t j = i; j < ends.cells; ++j) {
-        fails += chance[j];
-      }
-      if (!ends.renewed.empty() && ends.renewed[i].cell != kNoCell) {
-        const InstantEnd& end = ends.renewed[i];
-        const double at_left = end.cell > i ? later_failure_[end.cell] : fails;
-        fails +=
-            end.chance * (at_left * (1 - end.right) + later_failure_[end.cell + 1] * end.right);
-      }
-      later_failure_[i] = fails;
     }
   }
 
@@ -393,7 +340,7 @@ class TripCounter {
       multiply_lives(position, band.first, band.values, tail_cutoff);
       return;
     }
-    const IntervalTails& tails = tails_[p].intervals[k];
+    const IntervalTails& tails = tails_[p][k];
     std::size_t orders = 0;
     while (orders < tails.orders && tails.at(orders + 1, t, readings) >= tail_cutoff) {
       ++orders;
@@ -466,9 +413,6 @@ class TripCounter {
     for (Pmf& pmf : answer_.intervals) {
       trim(pmf);
     }
-    for (std::size_t i = 0; i < positions_.of_unit.size(); ++i) {
-      answer_.units[i] = outlooks_[positions_.of_unit[i]];
-    }
   }
 
   const TripDemandInput& input_;
@@ -480,13 +424,11 @@ class TripCounter {
   std::array<Extras, kFinest + 1> extras_;
   std::optional<TripPoints> stationary_points_;
   Extras stationary_extras_;
-  std::vector<UnitOutlook> outlooks_;
   std::vector<TripTails> tails_;  // by position, of the node at hand
   std::size_t finest_ = 0;        // of the strides, for the node at hand
   std::array<TripTails, kStrides.size()> coarser_;
   std::array<NewUnitEnds, kStrides.size()> new_ends_;
   FirstUnitEnds first_;
-  std::vector<double> later_failure_;
   Band band_;
   bool stationary_ = false;  // the node at hand is counted by bands_, not tails_
   std::vector<StationaryCounts::Bands> bands_;

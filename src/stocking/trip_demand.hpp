@@ -17,14 +17,6 @@ struct ChanceRange {
   double half_width() const { return (high - low) / 2; }
 };
 
-/// What lies ahead of one unit's position, mixed over the nodes. Failures alone: planned renewals,
-/// marked ends and a position that is down already are none; what of a hidden unit fails untested
-/// before the start is one.
-struct UnitOutlook {
-  double expected_failures = 0;
-  double chance_of_failure = 0;  ///< of at least one on the trip
-};
-
 /// The whole answer for one part. With n pieces at the departure, brought back to n at each
 /// receipt, there is no shortage on the trip exactly when D(c_k, d_(k+1)] <= n in every interval;
 /// where stops bring B_k pieces by d_k that were ordered before, when it is <= n + B_k.
@@ -34,8 +26,6 @@ struct TripDemand {
   /// Expected sum over the intervals of the days for which demand since the cut-off, less what was
   /// brought, is m + 1 or more: entry m of the integral over (d_k, d_(k+1)].
   std::vector<double> days_short;
-  /// In the order of the units given.
-  std::vector<UnitOutlook> units;
   /// P(shortage) lies between these for n = 0, 1, ...; past the end it is nothing.
   std::vector<double> shortage_low;
   std::vector<double> shortage_high;

@@ -96,12 +96,10 @@ TripPositions::TripPositions(std::span<const TripUnit> units, double days) {
   std::iota(order.begin(), order.end(), std::size_t{0});
   std::stable_sort(order.begin(), order.end(),
                    [&](std::size_t a, std::size_t b) { return comes_first(units[a], units[b]); });
-  of_unit.resize(units.size());
   for (const std::size_t i : order) {
     const TripUnit& unit = units[i];
     const auto same = std::find_if(positions.begin(), positions.end(),
                                    [&](const TripPosition& p) { return alike(p.unit, unit); });
-    of_unit[i] = static_cast<std::size_t>(same - positions.begin());
     if (same != positions.end()) {
       ++same->copies;
       continue;

@@ -23,7 +23,6 @@ struct TripPosition {
 struct TripPositions {
   std::vector<TripClock> clocks;
   std::vector<TripPosition> positions;
-  std::vector<std::size_t> of_unit;  ///< position of each unit given
 
   TripPositions(std::span<const TripUnit> units, double days);
   /// Days at which the demand jumps or starts anew, or before which a new unit is renewed within an
@@ -51,10 +50,10 @@ class TripRowLevel {
   void new_ends(const RowNode& node, std::size_t position, std::size_t stride, NewUnitEnds& out);
   void first_ends(const RowNode& node, std::size_t position, std::size_t stride,
                   FirstUnitEnds& out);
-  /// Chance that the hidden unit of a position is found dead on day 0.
-  double found_dead(const RowNode& node, std::size_t position) const;
 
  private:
+  // Chance that the hidden unit of a position is found dead on day 0.
+  double found_dead(const RowNode& node, std::size_t position) const;
   void renewing_ends(const RowNode& node, std::size_t position, std::size_t stride,
                      NewUnitEnds& out) const;
   void survivals_of(const RowNode& node, std::size_t clock);

@@ -106,8 +106,7 @@ void TripSolver::solve(const FirstUnitEnds& first, const NewUnitEnds& later, dou
   std::copy(first.chance.begin(), first.chance.end(), flow_.ends.begin());
   flow_.end_at(first.due, 1, cells_);
   flow_.left[0] += first.replaced_at_first;
-  out.intervals.resize(points_.windows.size());
-  out.expected_ends = 0;
+  out.resize(points_.windows.size());
   for (std::size_t l = 0; l <= cells_; ++l) {
     const double spread_before = l > 0 ? flow_.spread_over(l - 1) / 2 : 0;
     for (std::size_t k = 0; k < points_.windows.size(); ++k) {
@@ -117,7 +116,7 @@ void TripSolver::solve(const FirstUnitEnds& first, const NewUnitEnds& later, dou
       }
       // What ended before the interval and is replaced by its start goes on as new units.
       now_ = flow_;
-      const std::size_t to = k == 0 ? cells_ : window.to / stride_;
+      const std::size_t to = window.to / stride_;
       now_.left[l] += l == start && !window.takes_in_start ? first.at_start : 0;
       if (l < cells_) {
         now_.fail_later(later, l, now_.left[l] + spread_before, l, to);
@@ -125,11 +124,7 @@ void TripSolver::solve(const FirstUnitEnds& first, const NewUnitEnds& later, dou
         now_.start_at_instant(later, l, to);
         now_.right[l] = flow_.right[l];
       }
-      if (k == 0) {
-        keep_first(out, start);
-      }
-      count_window(window, later, window.takes_in_start ? first.at_start : 0, tail_cutoff,
-                   out.intervals[k]);
+      count_window(window, later, window.takes_in_start ? first.at_start : 0, tail_cutoff, out[k]);
     }
     if (l == start) {
       flow_.left[l] += first.at_start;
@@ -142,24 +137,10 @@ void TripSolver::solve(const FirstUnitEnds& first, const NewUnitEnds& later, dou
     // Half of what ends in this cell is replaced at its left end and may fail in it again.
     flow_.ends[l] =
         (flow_.ends[l] + (ready + flow_.renewals[l] / 2) * chance[l]) / (1 - chance[l] / 2);
-    if (l >= start) {
-      out.expected_ends += flow_.ends[l];
-    }
     flow_.fail_later(later, l, ready + flow_.spread_over(l) / 2, l + 1, cells_);
     flow_.start_at_instant(later, l, cells_);
     flow_.renew_later(later, l, flow_.spread_over(l), cells_);
   }
-}
-
-// now_ holds the first ends after the departure.
-void TripSolver::keep_first(TripTails& out, std::size_t start) const {
-  out.first_ends = now_.ends;
-  out.first_renewed = now_.instant;
-  for (std::size_t j = 0; j < cells_; ++j) {
-    out.first_renewed[j] += now_.renewals[j];
-  }
-  std::fill_n(out.first_ends.begin(), start, 0.0);
-  std::fill_n(out.first_renewed.begin(), start, 0.0);
 }
 
 // now_ holds the first ends after the interval's start.

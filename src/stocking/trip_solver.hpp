@@ -56,12 +56,8 @@ struct IntervalTails {
   }
 };
 
-struct TripTails {
-  std::vector<IntervalTails> intervals;
-  double expected_ends = 0;           ///< failures on the trip, renewals not counted
-  std::vector<double> first_ends;     ///< chance that the first end after day 0 falls in the cell
-  std::vector<double> first_renewed;  ///< the same for renewals
-};
+/// By interval.
+using TripTails = std::vector<IntervalTails>;
 
 /// Works on the points of one set: every `stride`-th. A unit that ends within a cell is replaced
 /// half at its left end and half at its right (trapezoid rule with exact increments of the
@@ -75,7 +71,6 @@ class TripSolver {
              TripTails& out);
 
  private:
-  void keep_first(TripTails& out, std::size_t start) const;
   void count_window(const TripWindow& window, const NewUnitEnds& later, double at_start,
                     double tail_cutoff, IntervalTails& out);
 

@@ -58,7 +58,6 @@ struct OnTrip {
   bool sampled = false;     ///< the bounds did not settle it: 2^16 quasi-random histories
   double error_aboard = 0;  ///< of chance_aboard: half the bounds' distance, or standard error
   double error_carry = 0;   ///< of chance_carry
-  double expected_failures = 0;
   std::vector<double> exposure;  ///< effective, all units and what is used up, leg by leg
 };
 

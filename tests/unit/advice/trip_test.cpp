@@ -212,7 +212,7 @@ TEST_CASE("Positions of different severity: the severest is served first and cos
   CHECK(two.severity == domain::Severity::safety);
   CHECK(two.target == 0.995);
   CHECK(two.demand.units == 2);
-  CHECK(two.trip->expected_failures > one.trip->expected_failures);
+  CHECK(two.demand.mean_fitted > one.demand.mean_fitted);
   const auto worth = advise_explain(world.build(), world.part("pin"), window).worth;
   const auto& policy = world.build().policy;
   const auto a_day = [&worth](std::size_t n) {

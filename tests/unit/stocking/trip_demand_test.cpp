@@ -404,29 +404,6 @@ TEST_CASE("Only a share of the failures takes a piece") {
   for (const double chance : trip.intervals[0]) CHECK(chance == Approx(0.25));
 }
 
-TEST_CASE("The outlook of a unit counts its failures") {
-  const std::vector<WeibullNode> nodes = nodes_about(60, 1.8);
-  const TripPlan plan{50, {{20, 10}}};
-  UnitState due = aged(5);
-  due.due_days = 25;
-  UnitState down = aged(0);
-  down.down = true;
-  const TripDemand trip = trip_demand(input_of(nodes, {aged(30), due, down}), plan);
-  const UnitState plain = aged(30);
-  const Pmf count = FittedDemand(nodes, {&plain, 1}, 50).distribution(50);
-  CHECK(std::fabs(trip.units[0].expected_failures - mean(count)) < 1e-6);
-  CHECK(std::fabs(trip.units[0].chance_of_failure - (1 - count[0])) < 1e-6);
-  double survives = 0;
-  double new_survives = 0;
-  for (const WeibullNode& node : nodes) {
-    const auto hazard = [&](double age) { return std::pow(age / node.scale, node.shape); };
-    survives += node.weight * std::exp(hazard(5) - hazard(30) - hazard(25));
-    new_survives += node.weight * std::exp(-hazard(50));
-  }
-  CHECK(std::fabs(trip.units[1].chance_of_failure - (1 - survives)) < 1e-6);
-  CHECK(std::fabs(trip.units[2].chance_of_failure - (1 - new_survives)) < 1e-6);
-}
-
 TEST_CASE("Very many lives on a trip are counted as a settled process") {
   const std::vector<WeibullNode> one{{0.5, 1, 1}};
   const TripPlan plan{90, {{30, 30}, {60, 55}, {61, 60}}};
