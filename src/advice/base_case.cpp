@@ -8,6 +8,7 @@
 #include "advice/shared.hpp"
 #include "base/quantity.hpp"
 #include "base/text.hpp"
+#include "stocking/stretch_demand.hpp"
 
 namespace shearpin::advice {
 namespace {
@@ -57,13 +58,6 @@ std::string reason_for(const ReorderLine& line) {
 
 double ReorderLine::review_and_lead(double lead_days) const { return review_days + lead_days; }
 
-Window base_window(Date as_of) {
-  Window window;
-  window.start = as_of;
-  window.days = 365;
-  return window;
-}
-
 void set_order(const Analyst& analyst, const CarryLine* stretch, ReorderLine& line) {
   const auto& part = analyst.catalogue().at(line.id);
   line.stretch_level = stretch == nullptr ? 0 : stretch->carry;
@@ -90,8 +84,6 @@ void set_order(const Analyst& analyst, const CarryLine* stretch, ReorderLine& li
 BaseCase base_case(const Analyst& analyst, PartId part_id, const CarryLine* stretch,
                    const std::vector<domain::AgeRecord>* records) {
   const auto& part = analyst.catalogue().at(part_id);
-  const auto callers = analyst.callers_of(part_id);
-  const Window window = base_window(analyst.snapshot().as_of);
   const double review = analyst.policy().review_days;
   BaseCase found;
   ReorderLine& line = found.line;
@@ -99,7 +91,7 @@ BaseCase base_case(const Analyst& analyst, PartId part_id, const CarryLine* stre
   line.part = part.key;
   line.name = part.name;
   line.review_days = review;
-  line.severity = part_severity(analyst, part_id, callers);
+  line.severity = part_severity(analyst, part_id, analyst.callers_of(part_id));
   line.target = analyst.policy().target(line.severity);
   found.lead = analyst.lead_belief(part_id, line.severity);
   line.supplier = found.lead.supplier_key;
@@ -109,30 +101,39 @@ BaseCase base_case(const Analyst& analyst, PartId part_id, const CarryLine* stre
   line.lead_median = stats::lead_time_quantile(found.lead.posterior, 0.5);
   line.lead_planning = found.lead.planning_days;
 
-  const double longest = stocking::longest_days(found.lead.posterior, review);
   const double usual = review + found.lead.mean_days;
-  const auto ahead = exposure_ahead(analyst, part_id, window, usual);
-  const auto belief = records == nullptr
-                          ? analyst.life_belief(part_id, {.ahead = ahead})
-                          : analyst.life_belief_from(part_id, *records, {.ahead = ahead});
-  const PartDemand demand(analyst, part_id, belief, window, Setting::base, longest);
-  found.exposure = demand.exposure_per_day() * usual;
-  const auto by_days = [&demand](std::span<const double> at) { return demand.totals(at); };
-  auto in_lead = stocking::demand_over_lead(by_days, found.lead.posterior, 0.0, demand.breaks());
-  auto protection =
-      stocking::demand_over_lead(by_days, found.lead.posterior, review, demand.breaks());
+  const Outlook outlook = outlook_at_base(analyst, part_id, usual, records);
+  found.exposure = outlook.exposure;
+  const auto& lead = found.lead.posterior;
+  const double longest = stocking::longest_days(lead, review);
+  const auto over_lead = [&](const stocking::StretchDemand& demand, double review_days) {
+    return stocking::demand_over_lead(
+        [&](std::span<const double> at) { return demand.distributions(at); }, lead, review_days,
+        demand.breaks());
+  };
+  const auto days_without = [&](const stocking::Pmf& lead_demand, stocking::Standing standing) {
+    return stocking::days_without_base(lead_demand, review, found.lead.mean_days, standing.set);
+  };
+  const stocking::StretchDemand demand(outlook.input, longest);
+  auto in_lead = over_lead(demand, 0.0);
+  auto protection = over_lead(demand, review);
   found.lead_demand = std::move(in_lead.demand);
   found.protection_demand = std::move(protection.demand);
   found.bounded = in_lead.bounded || protection.bounded;
-  found.days_without =
-      stocking::days_without_base(found.lead_demand, review, found.lead.mean_days, demand.set());
+  found.days_without = days_without(found.lead_demand, outlook.standing());
   found.cost =
-      demand.base_cost(found.lead.posterior, review, found.lead.mean_days, found.days_without);
+      outlook
+          .cost_of(found.days_without,
+                   [&](const stocking::TripDemandInput& severest, stocking::Standing standing) {
+                     const stocking::StretchDemand alone(severest, longest);
+                     return days_without(over_lead(alone, 0.0).demand, standing);
+                   })
+          .cost;
   const auto piece_cost = holding_cost(analyst, part, usual);
   found.piece_cost = piece_cost.value_or(0);
   // Where the price is unknown no piece can be shown to be worth its keep: the target decides.
   const stocking::DaysWithout nothing{0};
-  const bool weigh = piece_cost.has_value() && demand.any();
+  const bool weigh = piece_cost.has_value() && outlook.any();
   const auto policy =
       stocking::base_policy(found.protection_demand, line.target, weigh ? found.cost : nothing, 1.0,
                             std::max(found.piece_cost, 1e-9), review);

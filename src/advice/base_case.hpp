@@ -1,7 +1,7 @@
 #pragma once
 /// One part at base, with the post in reach: level, reorder point, stock position.
 
-#include "advice/stretch.hpp"
+#include "advice/carry_case.hpp"
 
 namespace shearpin::advice {
 
@@ -17,9 +17,6 @@ struct BaseCase {
   double piece_cost = 0;
   double exposure = 0;  ///< effective, all units, over review and mean lead time
 };
-
-/// The window whose usual rates stand for life at base.
-Window base_window(Date as_of);
 
 /// `records`: those of the part's lives that shall count, where not all of them shall.
 BaseCase base_case(const Analyst& analyst, PartId part, const CarryLine* stretch = nullptr,

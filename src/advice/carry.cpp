@@ -3,10 +3,10 @@
 #include <algorithm>
 #include <set>
 
+#include "advice/carry_case.hpp"
 #include "advice/part_by_part.hpp"
 #include "advice/shared.hpp"
 #include "advice/simulate_kit.hpp"
-#include "advice/stretch.hpp"
 #include "domain/conditions.hpp"
 #include "shearpin/advice/advise.hpp"
 #include "shearpin/base/error.hpp"
@@ -127,16 +127,10 @@ CarryWork carry_work(const Analyst& analyst, const Window& window, std::span<con
   work.tables.resize(parts.size());
   work.trips.resize(window.trip && keep_inputs ? parts.size() : 0);
   const auto reasons = for_each_apart(parts.size(), [&](std::size_t i) {
-    if (!window.trip) {
-      auto found = stretch_case(analyst, parts[i], window);
-      work.tables[i] = table_of(found);
-      answer.lines[i] = std::move(found.line);
-      return;
-    }
-    auto found = trip_case(analyst, parts[i], window);
+    auto found = carry_case(analyst, parts[i], window);
     work.tables[i] = table_of(found);
     answer.lines[i] = found.line;
-    if (keep_inputs) {
+    if (!work.trips.empty()) {
       work.trips[i] = std::move(found);
     }
   });

@@ -4,9 +4,9 @@
 #include <map>
 
 #include "advice/base_case.hpp"
+#include "advice/carry_case.hpp"
 #include "advice/fault_watch.hpp"
 #include "advice/rate_of.hpp"
-#include "advice/trip_case.hpp"
 #include "base/quantity.hpp"
 #include "shearpin/advice/advise.hpp"
 
@@ -30,10 +30,6 @@ std::vector<WorthRow> worth_rows(const Chance& chance, const stocking::DaysWitho
     rows.push_back(row);
   }
   return rows;
-}
-
-auto chance_under(const stocking::Pmf& demand) {
-  return [&demand](int n) { return stocking::chance_at_most(demand, n); };
 }
 
 /// Conditions with the days they hold on, by name: of a trip the sum over its legs.
@@ -69,33 +65,14 @@ std::vector<std::string> condition_words(const Analyst& analyst, PartId part,
   return words;
 }
 
-/// A stretch or a trip, worked out and told.
-template <class Case>
-void take_case(Case found, std::vector<WorthRow> worth, double exposure, ExplainAnswer& answer) {
-  answer.worth = std::move(worth);
-  answer.holding_of_one = found.piece_cost;
-  answer.exposure_ahead = exposure;
-  answer.carry = std::move(found.line);
-}
-
 void add_window(const Analyst& analyst, PartId part, const Window& window, ExplainAnswer& answer) {
   answer.conditions = condition_words(analyst, part, window);
-  if (window.trip) {
-    auto found = trip_case(analyst, part, window);
-    const auto chance = [&](int n) {
-      return found.chances[std::min(static_cast<std::size_t>(n), found.chances.size() - 1)];
-    };
-    auto worth =
-        worth_rows(chance, found.days_without, found.cost, found.piece_cost, found.line.carry);
-    const double exposure = found.part.exposure;
-    take_case(std::move(found), std::move(worth), exposure, answer);
-    return;
-  }
-  auto found = stretch_case(analyst, part, window);
-  auto worth = worth_rows(chance_under(found.demand), found.days_without, found.cost,
-                          found.piece_cost, found.line.carry);
-  const double exposure = found.exposure;
-  take_case(std::move(found), std::move(worth), exposure, answer);
+  auto found = carry_case(analyst, part, window);
+  answer.worth = worth_rows([&](int n) { return found.chance(n); }, found.days_without,
+                            found.cost.cost, found.piece_cost, found.line.carry);
+  answer.holding_of_one = found.piece_cost;
+  answer.exposure_ahead = found.outlook.exposure;
+  answer.carry = std::move(found.line);
 }
 
 }  // namespace
@@ -116,8 +93,9 @@ ExplainAnswer advise_explain(const domain::Snapshot& snapshot, PartId part,
   answer.protection_demand = base.protection_demand;
   answer.lead_demand_bounded = base.bounded;
   if (!window) {
-    answer.worth = worth_rows(chance_under(base.protection_demand), base.days_without, base.cost,
-                              base.piece_cost, base.line.level);
+    const auto chance = [&](int n) { return stocking::chance_at_most(base.protection_demand, n); };
+    answer.worth =
+        worth_rows(chance, base.days_without, base.cost, base.piece_cost, base.line.level);
     answer.holding_of_one = base.piece_cost;
     answer.exposure_ahead = base.exposure;
   }

@@ -7,9 +7,8 @@
 #include <map>
 #include <numeric>
 
+#include "advice/outlook.hpp"
 #include "advice/parallel.hpp"
-#include "advice/stretch.hpp"
-#include "advice/trip_part.hpp"
 #include "base/text.hpp"
 #include "domain/plan_fitting.hpp"
 #include "stocking/stand_ins.hpp"
@@ -82,14 +81,14 @@ class GroupMaker {
   }
 
   KitGroup make(const std::vector<std::vector<char>>& at_risk) {
-    std::vector<TripPart> parts(group_.members.size());
+    std::vector<Outlook> parts(group_.members.size());
     for (std::size_t k = 0; k < parts.size(); ++k) {
-      parts[k] = trip_part(analyst_, table(k).line.id, window_);
+      parts[k] = outlook_of(analyst_, table(k).line.id, window_);
     }
     std::vector<stocking::StandInPart> asked;
     for (std::size_t k = 0; k < parts.size(); ++k) {
-      asked.push_back({parts[k].input, parts[k].plan, parts[k].unit_costs(),
-                       parts[k].extra_cost(table(k).line.severity), group_.stand_ins[k]});
+      asked.push_back({parts[k].input, parts[k].plan, parts[k].unit_costs(), parts[k].extra_cost(),
+                       group_.stand_ins[k]});
     }
     std::vector<std::vector<long>> stocks;
     for (std::size_t e = 0; e < combinations(); ++e) {

@@ -255,18 +255,9 @@ KitTable table_for(const CarryLine& line, const stocking::DaysWithout& days,
 
 }  // namespace
 
-KitTable table_of(const TripCase& found) {
-  return table_for(found.line, found.days_without, found.cost, found.safety_cost,
-                   [&](std::int64_t n) {
-                     const auto i = static_cast<std::size_t>(n);
-                     return found.chances[std::min(i, found.chances.size() - 1)];
-                   });
-}
-
-KitTable table_of(const StretchCase& found) {
-  return table_for(
-      found.line, found.days_without, found.cost, found.safety_cost,
-      [&](std::int64_t n) { return stocking::chance_at_most(found.demand, static_cast<long>(n)); });
+KitTable table_of(const CarryCase& found) {
+  return table_for(found.line, found.days_without, found.cost.cost, found.cost.safety,
+                   [&](std::int64_t n) { return found.chance(n); });
 }
 
 KitView kit_view(const Analyst& analyst, const std::vector<KitTable>& tables, const Window& window,

@@ -3,7 +3,7 @@
 
 #include <vector>
 
-#include "advice/trip_case.hpp"
+#include "advice/carry_case.hpp"
 #include "shearpin/advice/kit.hpp"
 
 namespace shearpin::advice {
@@ -26,9 +26,7 @@ inline double left_by(const stocking::DaysWithout& figure, long n) {
 /// Pieces past the advised level that a risk cap may call for.
 inline constexpr std::int64_t kPastAdvised = 3;
 
-KitTable table_of(const TripCase& found);
-/// `safety_cost` of a stretch: the cost's share at safety positions.
-KitTable table_of(const StretchCase& found);
+KitTable table_of(const CarryCase& found);
 
 /// The best kit, what stands in its way, what to leave first, what a little more would buy. Parts
 /// that may stand in for one another are taken together.

@@ -24,7 +24,7 @@ std::vector<PartId> parts_asked(const Analyst& analyst, std::span<const PartId> 
 struct CarryWork {
   CarryAnswer answer;
   std::vector<KitTable> tables;  ///< one a part
-  std::vector<TripCase> trips;   ///< one a part, of a trip that shall be simulated
+  std::vector<CarryCase> trips;  ///< one a part, of a trip that shall be simulated
 };
 
 /// `keep_inputs`: fill `trips`. `named`: the person asked for these parts alone.

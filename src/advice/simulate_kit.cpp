@@ -25,7 +25,7 @@ std::map<std::string, std::int64_t> pieces_of(const CarryAnswer& answer) {
 
 }  // namespace
 
-SimulationView simulate_kit(const Analyst& analyst, const std::vector<TripCase>& trips,
+SimulationView simulate_kit(const Analyst& analyst, const std::vector<CarryCase>& trips,
                             const CarryAnswer& answer, const SimulateOptions& options) {
   if (trips.empty()) {
     throw InputError(
@@ -40,8 +40,8 @@ SimulationView simulate_kit(const Analyst& analyst, const std::vector<TripCase>&
   std::vector<stocking::SimulatedPart> parts;
   for (const auto& found : trips) {
     stocking::SimulatedPart part;
-    part.demand = found.part.input;
-    part.plan = found.part.plan;
+    part.demand = found.outlook.input;
+    part.plan = found.outlook.plan;
     part.stock = static_cast<long>(pieces.at(found.line.part));
     if (options.random_leads) {
       part.lead =

@@ -4,8 +4,8 @@
 #include <map>
 #include <tuple>
 
+#include "advice/outlook.hpp"
 #include "advice/part_by_part.hpp"
-#include "advice/part_demand.hpp"
 #include "advice/shared.hpp"
 #include "domain/cautions.hpp"
 #include "domain/plan_fitting.hpp"

@@ -1,20 +1,14 @@
 #include <algorithm>
 #include <cmath>
 
+#include "advice/outlook.hpp"
 #include "advice/part_by_part.hpp"
 #include "advice/shared.hpp"
-#include "advice/trip_part.hpp"
 #include "domain/plan_fitting.hpp"
 #include "shearpin/advice/advise.hpp"
 
 namespace shearpin::advice {
 namespace {
-
-/// Effective exposure of a unit at the position over the whole of the window.
-double exposure_ahead(const Analyst& analyst, const domain::Position& position,
-                      const Window& window) {
-  return window.days == 0 ? 0 : total_exposure(segments_of(analyst, position, window));
-}
 
 /// Chance to get through the window. A unit that is seen to fail before the start is put right
 /// then, so it is taken to be sound at the start; of one that fails unseen nobody knows.
@@ -51,7 +45,7 @@ std::string certain_words(const Analyst& analyst, const domain::Position& positi
 /// Units of one part share its unknown life; all are in action now, with no marked end in it.
 double chance_fails(const Analyst& analyst, const domain::Position& position,
                     const Window& window) {
-  const double ahead = exposure_ahead(analyst, position, window);
+  const double ahead = exposure_over(analyst, position, window);
   const double before = exposure_before(analyst, position, window);
   std::map<std::optional<PartId>, std::vector<domain::FittedNow>> by_part;
   for (const auto& unit : analyst.lives().now(position.id)) {

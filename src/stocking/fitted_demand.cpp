@@ -50,20 +50,14 @@ double series_error(double shape, double z) {
   return at_first * std::pow(z / kLongestTable, -1.5);
 }
 
-bool alike(const UnitState& a, const UnitState& b) {
-  return a.age == b.age && a.untested == b.untested && a.exposure_per_day == b.exposure_per_day &&
-         a.before == b.before && a.before_days == b.before_days && a.down == b.down &&
-         a.due_days == b.due_days && a.renewed_every_days == b.renewed_every_days &&
-         a.pieces == b.pieces && a.first_life.data() == b.first_life.data() &&
-         a.first_life.size() == b.first_life.size();
-}
-
-bool comes_first(const UnitState& a, const UnitState& b) {
-  const auto key = [](const UnitState& u) {
-    return std::tuple(u.age, u.exposure_per_day, u.untested, u.before, u.due_days,
-                      u.renewed_every_days, u.before_days, u.down, u.pieces);
+// Legs of one rate are none.
+void run_evenly(UnitState& unit) {
+  const auto other = [&](const ExposureSegment& leg) {
+    return leg.per_day != unit.legs.front().per_day;
   };
-  return key(a) < key(b);
+  if (unit.legs.empty() || std::any_of(unit.legs.begin(), unit.legs.end(), other)) return;
+  unit.exposure_per_day = unit.legs.front().per_day;
+  unit.legs.clear();
 }
 
 struct Row : NodeRow {
@@ -79,8 +73,6 @@ struct FittedDemand::Impl {
   std::vector<Row> rows;
   std::vector<Position> positions;
   double longest_days = 0;
-  double most_daily = 0;    // most_a_day()
-  double pieces_daily = 0;  // pieces x exposure a day, over all positions
   bool lumps_tail_nodes = false;
   double tail_cutoff = kFittedCutoff;
   double row_error = kRowError;
@@ -89,20 +81,22 @@ struct FittedDemand::Impl {
   double ends_ahead() const;  // marked ends within the longest stretch, of unlike positions
   double merged() const;      // weight of nodes that may be counted with a neighbour
   void check_ends() const;
-  double most_a_day() const;  // exposure of a position that is counted by a table
-  double pieces_a_day() const;
+  double most_exposure(double days) const;       // of a position that is counted by a table
+  double exposure_of_pieces(double days) const;  // pieces x exposure, over all positions
   void find_tail_nodes();
   void share_errors();
-  bool is_tail_node(const RowNode& node, const Row& row, double days) const {
-    return days * pieces_daily > kFar * node.scale * row.mean_life ||
-           days * most_daily > kMostFittedLives * node.scale;
+  // Scales below which the nodes of a row are tail nodes.
+  double tail_scale(const Row& row, double days) const {
+    return std::max(exposure_of_pieces(days) / (kFar * row.mean_life),
+                    most_exposure(days) / kMostFittedLives);
   }
   void make_table(Row& row) const;
   void add_row(const Row& row, std::span<const double> days, std::vector<Pmf>& mixtures) const;
 };
 
 void FittedDemand::Impl::make_positions(std::span<const UnitState> units) {
-  for (const UnitState& unit : units) {
+  for (UnitState unit : units) {
+    run_evenly(unit);
     const auto same = std::find_if(positions.begin(), positions.end(),
                                    [&](const Position& p) { return alike(p.state, unit); });
     if (same != positions.end()) {
@@ -111,14 +105,20 @@ void FittedDemand::Impl::make_positions(std::span<const UnitState> units) {
     }
     Position position;
     position.state = unit;
+    if (!unit.legs.empty()) {
+      if (unit.renewed_every_days <= longest_days) {
+        throw InputError("a unit that is renewed within a stretch of uneven use is not counted");
+      }
+      position.clock.emplace(unit.legs, 0, longest_days);
+    }
     if (!unit.first_life.empty()) {
       check_nodes(unit.first_life);
-      const double reach = unit.untested + unit.before + unit.exposure_per_day * longest_days;
+      const double reach = unit.untested + unit.before + position.exposure_by(longest_days);
       for (const Position& p : positions) {
         const bool shared =
             p.state.first_life.data() == unit.first_life.data() &&
             p.state.first_life.size() == unit.first_life.size() && p.state.age == unit.age &&
-            p.state.untested + p.state.before + p.state.exposure_per_day * longest_days == reach;
+            p.state.untested + p.state.before + p.exposure_by(longest_days) == reach;
         if (shared) position.other = p.other;
       }
       if (!position.other) {
@@ -158,34 +158,33 @@ void FittedDemand::Impl::check_ends() const {
   }
 }
 
-double FittedDemand::Impl::most_a_day() const {
+double FittedDemand::Impl::most_exposure(double days) const {
   double most = 0;
   for (const Position& position : positions) {
     const bool needs = !(position.state.renewed_every_days <= longest_days);
-    if (needs) most = std::max(most, position.state.exposure_per_day);
+    if (needs) most = std::max(most, position.exposure_by(days));
   }
   return most;
 }
 
-double FittedDemand::Impl::pieces_a_day() const {
+double FittedDemand::Impl::exposure_of_pieces(double days) const {
   double pieces = 0;
   for (const Position& position : positions) {
-    pieces += static_cast<double>(position.copies) * position.state.pieces *
-              position.state.exposure_per_day;
+    pieces +=
+        static_cast<double>(position.copies) * position.state.pieces * position.exposure_by(days);
   }
   return pieces;
 }
 
 void FittedDemand::Impl::find_tail_nodes() {
-  most_daily = most_a_day();
-  pieces_daily = pieces_a_day();
-  const double longest = most_daily * longest_days;
+  const double longest = most_exposure(longest_days);
   double far = 0;
   double lives = 0;
   for (const Row& row : rows) {
+    const double tail = tail_scale(row, longest_days);
     for (const RowNode& node : row.nodes) {
       lives = std::max(lives, longest / node.scale);
-      if (is_tail_node(node, row, longest_days)) far += node.weight;
+      if (node.scale < tail) far += node.weight;
     }
   }
   lumps_tail_nodes = far <= kLittle;
@@ -208,7 +207,7 @@ void FittedDemand::Impl::share_errors() {
 }
 
 void FittedDemand::Impl::make_table(Row& row) const {
-  const double longest = most_daily * longest_days;
+  const double longest = most_exposure(longest_days);
   if (!(longest > 0)) return;
   // Whether the series is not good enough for what weighs past that.
   const auto is_wanting = [&](double reach) {
@@ -383,11 +382,10 @@ class RowCounter {
     const Position& position = positions_[i];
     if (!plain_[i]) return nullptr;
     std::optional<RowPlan>* plans = plans_.data() + i * kLevels;
-    const double exposure = position.state.exposure_per_day * days_;
+    const double exposure = position.exposure_by(days_);
     if (!plans[0]) {
       const Life unit(row_.unit, row_.shape);
-      const double end =
-          std::min(days_, std::max(0.0, position.state.due_days)) * position.state.exposure_per_day;
+      const double end = position.exposure_by(std::min(days_, position.state.due_days));
       const double hazard = position.starts_with_demand()
                                 ? 0
                                 : unit.hazard(position.state.age + position.state.untested, end);
@@ -407,7 +405,7 @@ class RowCounter {
   void count_one(const RowNode& node, std::size_t i, double tail_cutoff) {
     const Position& position = positions_[i];
     const Life life(node.scale, row_.shape);
-    const double exposure = position.state.exposure_per_day * days_;
+    const double exposure = position.exposure_by(days_);
     if (is_carried(position.state) && position.state.renewed_every_days < kNever) {
       carried_[i] = carried_units(position, life, days_);
     }
@@ -513,12 +511,14 @@ void add_very_many(Pmf& mixture, double weight) {
 void FittedDemand::Impl::add_row(const Row& row, std::span<const double> days,
                                  std::vector<Pmf>& mixtures) const {
   RowCounter counter(row, positions, longest_days, tail_cutoff, row_error);
+  std::vector<double> tail_scales;
+  for (const double d : days) tail_scales.push_back(lumps_tail_nodes ? tail_scale(row, d) : 0);
   if (counter.by_node()) {
     // What depends on the node (carried units, tables with renewals) is dearer than the plans.
     for (const RowNode& node : row.nodes) {
       counter.start_node(node);
       for (std::size_t h = 0; h < days.size(); ++h) {
-        if (lumps_tail_nodes && is_tail_node(node, row, days[h])) {
+        if (node.scale < tail_scales[h]) {
           add_very_many(mixtures[h], node.weight);
           continue;
         }
@@ -532,7 +532,7 @@ void FittedDemand::Impl::add_row(const Row& row, std::span<const double> days,
   for (std::size_t h = 0; h < days.size(); ++h) {
     counter.start_stretch(days[h]);
     for (const RowNode& node : row.nodes) {
-      if (lumps_tail_nodes && is_tail_node(node, row, days[h])) {
+      if (node.scale < tail_scales[h]) {
         add_very_many(mixtures[h], node.weight);
       } else {
         counter.count(node).add_to(mixtures[h], node.weight);

@@ -38,7 +38,7 @@ GroupHistories::GroupHistories(std::span<const StandInPart> parts) : parts_(part
   for (std::size_t m = 0; m < parts.size(); ++m) {
     const StandInPart& part = parts[m];
     for (std::size_t i = 0; i < part.demand.units.size(); ++i) {
-      const TripUnit& unit = part.demand.units[i];
+      const UnitState& unit = part.demand.units[i];
       TripClock clock = clock_of(unit, days_);
       const TripStart start = start_of(unit, clock);
       places_.push_back({m, &unit, std::move(clock), start, part.unit_costs[i]});
@@ -74,7 +74,7 @@ double GroupHistories::life(std::size_t place, std::size_t part, std::size_t cou
 }
 
 double GroupHistories::first_life(std::size_t p) const {
-  const UnitState& state = places_[p].unit->state;
+  const UnitState& state = *places_[p].unit;
   if (state.first_life.empty()) {
     return life(p, places_[p].part, 0, state.age);
   }
@@ -85,7 +85,7 @@ double GroupHistories::first_life(std::size_t p) const {
 // What the unit fitted does before the trip is dealt with then.
 void GroupHistories::start_place(std::size_t p) {
   Place& place = places_[p];
-  const double every = place.unit->state.renewed_every_days;
+  const double every = place.unit->renewed_every_days;
   place.lives = 1;
   place.first_day = 0;
   if (place.start.down) {
@@ -258,7 +258,7 @@ class GroupHistories::Run {
     }
     if (fails == day) {
       const auto count = asked_[place]++;
-      ask(place, day, of_.taken_of(place, count, of_.places_[place].unit->state.pieces));
+      ask(place, day, of_.taken_of(place, count, of_.places_[place].unit->pieces));
     } else if (used == day) {
       const Use& use = of_.uses_[user][next_use_[user]++];
       ask(of_.places_.size() - of_.parts_.size() + user, day, use.pieces);
@@ -318,7 +318,7 @@ class GroupHistories::Run {
       return;
     }
     const double fails = place.clock.at(day) + of_.life(p, part, lives_[p]++, 0);
-    next_[p] = std::min(place.clock.day_of(fails), day + place.unit->state.renewed_every_days);
+    next_[p] = std::min(place.clock.day_of(fails), day + place.unit->renewed_every_days);
   }
 
   void receive(std::size_t m, long pieces, double day) {

@@ -36,7 +36,7 @@ class GroupHistories {
   /// A position, with what its first unit does in the history at hand.
   struct Place {
     std::size_t part;
-    const TripUnit* unit;
+    const UnitState* unit;
     TripClock clock;
     TripStart start;
     DayCost cost;

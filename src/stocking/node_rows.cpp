@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "shearpin/base/error.hpp"
+#include "stocking/trip_clock.hpp"
 
 namespace shearpin::stocking {
 namespace {
@@ -85,6 +86,7 @@ void check_unit(const UnitState& unit, double longest_days) {
   check_not_negative(unit.exposure_per_day, "an exposure a day");
   check_not_negative(unit.before, "an exposure before the start");
   check_not_negative(unit.before_days, "a number of days before the start");
+  check_legs(unit.legs, longest_days);
   if (unit.pieces < 1 || unit.pieces > 1000) {
     throw InputError(fmt::format("a unit of {} pieces is not of 1 to 1000", unit.pieces));
   }

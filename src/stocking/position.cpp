@@ -110,10 +110,6 @@ Cumulants cumulants_of(const double* moments) {
   return {m, v, moments[2] - 3 * m * moments[1] + 2 * m * m * m, central4 - 3 * v * v};
 }
 
-double due_exposure(double due_days, double per_day) {
-  return due_days == kInfinity ? kInfinity : std::max(0.0, due_days) * per_day;
-}
-
 }  // namespace
 
 void FirstDemand::clear() {
@@ -131,14 +127,13 @@ void first_demand(FirstDemand& out, const Position& position, const Life& life, 
                   const std::vector<CarriedUnit>& carried, std::size_t points) {
   out.clear();
   const UnitState& state = position.state;
-  const double per_day = state.exposure_per_day;
-  const double exposure = per_day * days;
+  const double exposure = position.exposure_by(days);
   if (position.starts_with_demand()) {
     out.chance = 1;
     out.add(exposure, 1);
     return;
   }
-  const double cut = due_exposure(state.renewed_every_days, per_day);
+  const double cut = position.due_exposure(state.renewed_every_days, days);
   const Grading grading(life.shape());
   const FirstLife first(position, life);
   const bool renewed_before = state.before_days > 0 && state.due_days < 0;
@@ -152,7 +147,7 @@ void first_demand(FirstDemand& out, const Position& position, const Life& life, 
     out.chance += found_dead;
   }
   if (!renewed_before || hidden) {
-    const double due = due_exposure(state.due_days, per_day);
+    const double due = position.due_exposure(state.due_days, days);
     const double end = std::min(exposure, due);
     const UnitEnds unit{first.age() + passed,
                         first.survival(passed),
@@ -165,7 +160,7 @@ void first_demand(FirstDemand& out, const Position& position, const Life& life, 
              [&](double u) { return first.density(passed + u); });
   }
   for (const CarriedUnit& other : carried) {
-    const double due = due_exposure(other.due_days, per_day);
+    const double due = position.due_exposure(other.due_days, days);
     const double end = std::min(exposure, due);
     const UnitEnds unit{other.age,
                         other.weight * life.survival(0, other.age),
@@ -304,8 +299,8 @@ PmfBand standing_still(const Position& position, const Life& life, double days,
 PmfBand over_many_lives(const Position& position, const Life& life, double days, double tail_cutoff,
                         const std::vector<CarriedUnit>& carried) {
   const UnitState& state = position.state;
-  const double exposure = state.exposure_per_day * days;
-  const double cut = due_exposure(state.renewed_every_days, state.exposure_per_day);
+  const double exposure = position.exposure_by(days);
+  const double cut = position.due_exposure(state.renewed_every_days, days);
   const FirstLife first(position, life);
   const bool starts = position.starts_with_demand();
   const double passed = state.untested + state.before;
@@ -349,7 +344,7 @@ PmfBand over_many_lives(const Position& position, const Life& life, double days,
     for (int i = 4; i >= 0; --i) moments[i] /= moments[0];
     return many_lives(cumulants_of(moments + 1), later, exposure / scale, tail_cutoff);
   }
-  const double due = due_exposure(state.due_days, state.exposure_per_day);
+  const double due = position.due_exposure(state.due_days, days);
   const double high = std::min({exposure, due, std::max(first.spent() - passed, 1e-12 * scale)});
   const Cumulants residual = cumulants(high, first.piece(), scale, [&](double u) {
     return std::min(alive, first.survival(passed + u) / conditional);
@@ -361,7 +356,7 @@ PmfBand over_many_lives(const Position& position, double scale, double days, dou
                         InvertedCount& counts) {
   const UnitState& state = position.state;
   const FirstUnit first{position.starts_with_demand(), state.age / scale, state.untested / scale};
-  return counts.count(first, state.exposure_per_day * days / scale, tail_cutoff);
+  return counts.count(first, position.exposure_by(days) / scale, tail_cutoff);
 }
 
 }  // namespace shearpin::stocking

@@ -2,8 +2,10 @@
 /// One position under one known life: where in the stretch its first demand falls, and from there
 /// the count of later ones.
 
+#include <algorithm>
 #include <cstddef>
 #include <memory>
+#include <optional>
 #include <vector>
 
 #include "stocking/count_table.hpp"
@@ -12,6 +14,7 @@
 #include "stocking/life.hpp"
 #include "stocking/many_lives.hpp"
 #include "stocking/tabulated_life.hpp"
+#include "stocking/trip_clock.hpp"
 
 namespace shearpin::stocking {
 
@@ -20,13 +23,23 @@ struct Position {
   UnitState state;
   std::size_t copies = 1;
   std::shared_ptr<const TabulatedLife> other;  ///< set when the unit fitted is of another part
+  std::optional<TripClock> clock = {};  ///< of uneven use; then nothing is renewed in the stretch
 
+  /// Exposure from the start to a day; none before it, infinite on a day that never comes.
+  double exposure_by(double day) const {
+    if (day == kNever) return kNever;
+    return clock ? clock->at(std::max(0.0, day)) : std::max(0.0, day) * state.exposure_per_day;
+  }
+  /// Exposure after which the unit fitted falls due: infinite past the end of the stretch.
+  double due_exposure(double due_day, double days) const {
+    return clock && due_day > days ? kNever : exposure_by(due_day);
+  }
   bool starts_with_demand() const {
     return state.down || (state.due_days <= 0 && !(state.before > 0) && !(state.before_days > 0));
   }
   /// Only what one shape's table and the residual life of one unit can answer.
   bool is_plain(double longest_days) const {
-    return !other && !(state.before > 0) && state.exposure_per_day > 0 &&
+    return !other && !(state.before > 0) && exposure_by(longest_days) > 0 &&
            !(state.renewed_every_days <= longest_days) && state.due_days >= 0;
   }
   /// Plain, and nothing falls due: an InvertedCount can answer.

@@ -71,12 +71,12 @@ RowPlan::RowPlan(const Position& position, PlanMaker& maker, double days, std::s
                  int pieces) {
   const UnitState& state = position.state;
   const double shape = maker.shape();
-  exposure_ = state.exposure_per_day * days;
+  exposure_ = position.exposure_by(days);
   const double length = maker.unit();
   exposure_power_ = std::pow(exposure_ / length, shape);
   certain_ = position.starts_with_demand();
   if (certain_) return;
-  const double due = state.exposure_per_day * std::max(0.0, state.due_days);
+  const double due = position.due_exposure(state.due_days, days);
   const double end = std::min(exposure_, due);
   falls_due_ = due <= exposure_ * (1 + 1e-12);
   const double age = state.age + state.untested;

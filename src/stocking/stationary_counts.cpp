@@ -78,12 +78,12 @@ PmfBand StationaryCounts::settled(double z, double tail_cutoff) {
 PmfBand StationaryCounts::from_start(const TripPosition& trip, double exposure, const RowNode& node,
                                      double tail_cutoff) {
   Position position;
-  position.state = trip.unit.state;
+  position.state = trip.unit;
   position.state.exposure_per_day = exposure;  // over one day
   position.state.due_days = std::numeric_limits<double>::infinity();
   position.state.renewed_every_days = std::numeric_limits<double>::infinity();
   position.state.down = trip.start.down;
-  position.state.before = trip.start.hidden ? trip.unit.state.before : 0;
+  position.state.before = trip.start.hidden ? trip.unit.before : 0;
   position.state.before_days = 0;
   position.state.first_life = {};
   const Life life(node.scale, shape_);
@@ -108,7 +108,7 @@ StationaryCounts::Bands StationaryCounts::counts(const TripPosition& position,
                                                  const TripPoints& points, double tail_cutoff) {
   Bands bands(intervals.size());
   // Another part's unit, or one that ran before the trip, is soon gone; what follows has settled.
-  const bool known = position.unit.state.first_life.empty() && !(position.start.from_day < 0);
+  const bool known = position.unit.first_life.empty() && !(position.start.from_day < 0);
   for (std::size_t k = 0; k < intervals.size(); ++k) {
     for (const TripReading& reading : points.windows[k].readings) {
       const double exposure =

@@ -91,11 +91,10 @@ void check_trip(const TripDemandInput& input, const TripPlan& plan) {
   if (!input.units.empty()) {
     check_nodes(input.nodes);
   }
-  for (const TripUnit& unit : input.units) {
-    check_unit(unit.state, plan.days);
-    check_legs(unit.legs, plan.days);
-    if (!unit.state.first_life.empty()) {
-      check_nodes(unit.state.first_life);
+  for (const UnitState& unit : input.units) {
+    check_unit(unit, plan.days);
+    if (!unit.first_life.empty()) {
+      check_nodes(unit.first_life);
     }
   }
   for (const ExtraDemand& extra : input.extras) {
@@ -117,22 +116,20 @@ void check_trip(const TripDemandInput& input, const TripPlan& plan) {
   }
 }
 
-TripClock clock_of(const TripUnit& unit, double days) {
-  const UnitState& state = unit.state;
+TripClock clock_of(const UnitState& state, double days) {
   const bool settled_at_start = state.down || state.untested > 0;
   const bool runs_before = state.before > 0 || (state.before_days > 0 && state.due_days < 0);
   if (settled_at_start || !runs_before) {
-    return TripClock(unit.legs, state.exposure_per_day, days);
+    return TripClock(state.legs, state.exposure_per_day, days);
   }
-  return TripClock(unit.legs, state.exposure_per_day, days, state.before, state.before_days);
+  return TripClock(state.legs, state.exposure_per_day, days, state.before, state.before_days);
 }
 
 TripClock clock_of(const ExtraDemand& extra, double days) {
   return TripClock(extra.legs, extra.exposure_per_day, days);
 }
 
-TripStart start_of(const TripUnit& unit, const TripClock& clock) {
-  const UnitState& state = unit.state;
+TripStart start_of(const UnitState& state, const TripClock& clock) {
   TripStart start;
   start.from_day = clock.start_day();
   const bool due_now = state.due_days <= 0 && !(state.before > 0) && !(state.before_days > 0);

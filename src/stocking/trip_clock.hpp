@@ -40,7 +40,7 @@ void check_trip(const TripDemandInput& input, const TripPlan& plan);
 
 /// The clock of a unit; what happens before day 0 belongs to it unless the unit is down or hidden
 /// (those are settled at the start).
-TripClock clock_of(const TripUnit& unit, double days);
+TripClock clock_of(const UnitState& unit, double days);
 TripClock clock_of(const ExtraDemand& extra, double days);
 
 /// What a unit is like, with the cases sorted out that FittedDemand's contract lists.
@@ -51,6 +51,6 @@ struct TripStart {
   double from_day = 0;  ///< from where the unit runs; below 0 if it starts before the trip
   double due_day = 0;   ///< of the unit fitted, at or after from_day; infinity for none
 };
-TripStart start_of(const TripUnit& unit, const TripClock& clock);
+TripStart start_of(const UnitState& unit, const TripClock& clock);
 
 }  // namespace shearpin::stocking

@@ -11,6 +11,7 @@
 #include "shearpin/base/error.hpp"
 #include "stocking/band.hpp"
 #include "stocking/stationary_counts.hpp"
+#include "stocking/stretch_demand.hpp"
 #include "stocking/trip_lives.hpp"
 
 namespace shearpin::stocking {
@@ -49,42 +50,13 @@ double length_of(const RowNode& node, double shape, const TripPositions& positio
     if (position.start.down) {
       continue;
     }
-    const double age = (position.unit.state.age + position.start.passed) / node.scale;
+    const double age = (position.unit.age + position.start.passed) / node.scale;
     if (!(age > 0)) {
       continue;
     }
     length = std::min(length, 2 * node.scale / (shape * std::pow(age, shape - 1)));
   }
   return std::max(length, life / kOldest);
-}
-
-// P(M = m) when each of N pieces is taken with an unknown chance of law Beta(took, none).
-void thin(Pmf& count, const TakenShare& share) {
-  Pmf result(count.size(), 0.0);
-  const double norm =
-      std::lgamma(share.took + share.none) - std::lgamma(share.took) - std::lgamma(share.none);
-  for (std::size_t k = 0; k < count.size(); ++k) {
-    const auto n = static_cast<double>(k);
-    for (std::size_t m = 0; m <= k; ++m) {
-      const auto x = static_cast<double>(m);
-      const double log_chance = std::lgamma(n + 1) - std::lgamma(x + 1) - std::lgamma(n - x + 1) +
-                                std::lgamma(x + share.took) + std::lgamma(n - x + share.none) -
-                                std::lgamma(n + share.took + share.none) + norm;
-      result[m] += count[k] * std::exp(log_chance);
-    }
-  }
-  count.swap(result);
-}
-
-// Distribution of the extra demand in (from, to].
-Pmf extra_demand(std::span<const ExtraDemand> extras, std::span<const TripClock> clocks,
-                 double from, double to) {
-  Pmf sum = no_demand();
-  for (std::size_t i = 0; i < extras.size(); ++i) {
-    const double exposure = clocks[i].at(to) - clocks[i].at(from);
-    sum = convolve(sum, consumption_demand(extras[i].rate, std::max(exposure, 0.0)));
-  }
-  return sum;
 }
 
 // Adds to[m] += weight x P(N > m + brought) for a band.
@@ -362,7 +334,7 @@ class TripCounter {
   // A unit of several pieces takes them all at once.
   void multiply_lives(const TripPosition& position, std::size_t first,
                       std::span<const double> lives, double tail_cutoff) {
-    const auto pieces = static_cast<std::size_t>(position.unit.state.pieces);
+    const auto pieces = static_cast<std::size_t>(position.unit.pieces);
     if (pieces == 1) {
       band_.multiply_copies(first, lives, position.copies, tail_cutoff);
       return;
@@ -377,9 +349,8 @@ class TripCounter {
   void thin_band() {
     Pmf count;
     band_.add_to(count, 1);
-    thin(count, *input_.taken);
     band_.reset();
-    band_.multiply(0, count, 0);
+    band_.multiply(0, thinned(count, *input_.taken), 0);
   }
 
   void end_interval(std::size_t k, double weight) {
@@ -413,6 +384,7 @@ class TripCounter {
     for (Pmf& pmf : answer_.intervals) {
       trim(pmf);
     }
+    answer_.note_cut_off();
   }
 
   const TripDemandInput& input_;
@@ -442,9 +414,34 @@ class TripCounter {
 
 }  // namespace
 
-TripDemand trip_demand(const TripDemandInput& input, const TripPlan& plan) {
+TripDemand trip_demand_by_sums(const TripDemandInput& input, const TripPlan& plan) {
   check_trip(input, plan);
   return TripCounter(input, plan).answer();
+}
+
+TripDemand trip_demand(const TripDemandInput& input, const TripPlan& plan) {
+  if (!plan.stops.empty() || !StretchDemand::serves(input.units, plan.days)) {
+    return trip_demand_by_sums(input, plan);
+  }
+  check_trip(input, plan);
+  const StretchDemand demand(input, plan.days);
+  TripDemand answer;
+  answer.days = plan.days;
+  answer.intervals = demand.distributions({&plan.days, 1});
+  answer.days_short = demand.days_short(plan.days);
+  const Pmf& whole = answer.intervals.front();
+  for (long n = 0; n < static_cast<long>(whole.size()); ++n) {
+    answer.shortage_low.push_back(1 - chance_at_most(whole, n));
+  }
+  answer.shortage_high = answer.shortage_low;
+  answer.note_cut_off();
+  return answer;
+}
+
+void TripDemand::note_cut_off() {
+  for (const Pmf& pmf : intervals) {
+    cut_off = std::max(cut_off, 1 - chance_at_most(pmf, static_cast<long>(pmf.size())));
+  }
 }
 
 ChanceRange TripDemand::chance(long n) const {
@@ -452,8 +449,10 @@ ChanceRange TripDemand::chance(long n) const {
     return {0, 0};
   }
   const auto i = static_cast<std::size_t>(n);
-  return {i < shortage_high.size() ? 1 - shortage_high[i] : 1,
-          i < shortage_low.size() ? 1 - shortage_low[i] : 1};
+  const auto of = [&](const std::vector<double>& shortage) {
+    return 1 - (i < shortage.size() ? shortage[i] : cut_off);
+  };
+  return {of(shortage_high), of(shortage_low)};
 }
 
 namespace {
@@ -485,7 +484,7 @@ DaysWithout TripDemand::days_without(Standing standing) const {
   for (double& value : total) {
     value = std::max(value, 0.0);
   }
-  while (total.size() > 1 && total.back() < 1e-9 * days) {
+  while (total.size() > 1 && total.back() <= 1e-9 * days) {
     total.pop_back();
   }
   return total;

@@ -4,7 +4,6 @@
 #include <cmath>
 #include <limits>
 #include <numeric>
-#include <tuple>
 
 #include "stocking/life.hpp"
 
@@ -12,41 +11,6 @@ namespace shearpin::stocking {
 namespace {
 
 constexpr double kMostRenewalBreaks = 200;
-
-// Positions of one clock come together.
-auto key_of(const TripUnit& unit) {
-  const UnitState& u = unit.state;
-  return std::tuple(u.exposure_per_day, u.before, u.before_days, u.age, u.untested, u.due_days,
-                    u.renewed_every_days, u.down, u.pieces);
-}
-
-bool same_legs(const TripUnit& a, const TripUnit& b) {
-  return std::equal(a.legs.begin(), a.legs.end(), b.legs.begin(), b.legs.end(),
-                    [](const ExposureSegment& x, const ExposureSegment& y) {
-                      return x.until_day == y.until_day && x.per_day == y.per_day;
-                    });
-}
-
-bool legs_before(const TripUnit& a, const TripUnit& b) {
-  return std::lexicographical_compare(a.legs.begin(), a.legs.end(), b.legs.begin(), b.legs.end(),
-                                      [](const ExposureSegment& x, const ExposureSegment& y) {
-                                        return std::tuple(x.until_day, x.per_day) <
-                                               std::tuple(y.until_day, y.per_day);
-                                      });
-}
-
-bool alike(const TripUnit& a, const TripUnit& b) {
-  return key_of(a) == key_of(b) && same_legs(a, b) &&
-         a.state.first_life.data() == b.state.first_life.data() &&
-         a.state.first_life.size() == b.state.first_life.size();
-}
-
-bool comes_first(const TripUnit& a, const TripUnit& b) {
-  if (!same_legs(a, b)) {
-    return legs_before(a, b);
-  }
-  return key_of(a) < key_of(b);
-}
 
 double survival_of(std::span<const stats::WeibullNode> nodes, double age, double exposure) {
   double sum = 0;
@@ -91,13 +55,13 @@ void spread_renewals(const std::vector<double>& days, std::size_t stride, double
 
 }  // namespace
 
-TripPositions::TripPositions(std::span<const TripUnit> units, double days) {
+TripPositions::TripPositions(std::span<const UnitState> units, double days) {
   std::vector<std::size_t> order(units.size());
   std::iota(order.begin(), order.end(), std::size_t{0});
   std::stable_sort(order.begin(), order.end(),
                    [&](std::size_t a, std::size_t b) { return comes_first(units[a], units[b]); });
   for (const std::size_t i : order) {
-    const TripUnit& unit = units[i];
+    const UnitState& unit = units[i];
     const auto same = std::find_if(positions.begin(), positions.end(),
                                    [&](const TripPosition& p) { return alike(p.unit, unit); });
     if (same != positions.end()) {
@@ -113,7 +77,7 @@ TripPositions::TripPositions(std::span<const TripUnit> units, double days) {
       clocks.push_back(clock);
     }
     position.start = start_of(unit, clock);
-    position.renews = position.start.from_day + unit.state.renewed_every_days <= days;
+    position.renews = position.start.from_day + unit.renewed_every_days <= days;
     positions.push_back(std::move(position));
   }
 }
@@ -122,7 +86,7 @@ std::vector<TripBreak> TripPositions::breaks(std::span<const TripInterval> inter
   const double days = intervals.back().to;
   std::vector<TripBreak> breaks;
   for (const TripPosition& position : positions) {
-    const UnitState& state = position.unit.state;
+    const UnitState& state = position.unit;
     const TripStart& start = position.start;
     const TripClock& clock = clocks[position.clock];
     // A young unit's chance goes on like a power of the time; an old one may be gone soon.
@@ -171,7 +135,7 @@ double TripPositions::least_renewal() const {
   double least = kNever;
   for (const TripPosition& position : positions) {
     if (position.renews) {
-      least = std::min(least, position.unit.state.renewed_every_days);
+      least = std::min(least, position.unit.renewed_every_days);
     }
   }
   return least;
@@ -183,7 +147,7 @@ TripGridLevel::TripGridLevel(const TripLayout& layout, double exposure, const Tr
     clocks.emplace_back(clock, points);
   }
   for (const TripPosition& position : of.positions) {
-    const UnitState& state = position.unit.state;
+    const UnitState& state = position.unit;
     std::vector<double> survival;
     if (!state.first_life.empty()) {
       const std::vector<double>& x = clocks[position.clock].exposure;
@@ -203,7 +167,7 @@ TripRowLevel::TripRowLevel(const TripGridLevel& level, const TripPositions& posi
     unit_ = std::max(unit_, clock.exposure.back() - clock.exposure.front());
   }
   for (const TripPosition& position : positions.positions) {
-    unit_ = std::max(unit_, position.unit.state.age + position.start.passed);
+    unit_ = std::max(unit_, position.unit.age + position.start.passed);
   }
   if (!(unit_ > 0)) {
     unit_ = 1;
@@ -219,7 +183,7 @@ TripRowLevel::TripRowLevel(const TripGridLevel& level, const TripPositions& posi
   const Life unit(unit_, shape);
   for (std::size_t p = 0; p < positions.positions.size(); ++p) {
     const TripPosition& position = positions.positions[p];
-    const double age = position.unit.state.age;
+    const double age = position.unit.age;
     const double passed = position.start.passed;
     passed_hazards_.push_back(unit.hazard(age, passed));
     std::vector<double> hazards;
@@ -293,7 +257,7 @@ void TripRowLevel::renewing_ends(const RowNode& node, std::size_t p, std::size_t
   const auto survival = [&](double exposure) {
     return std::exp(-rate * (exposure > 0 ? std::pow(exposure / unit_, shape_) : 0));
   };
-  const double every = position.unit.state.renewed_every_days;
+  const double every = position.unit.renewed_every_days;
   out.renewed.assign(out.cells + 1, {});
   for (std::size_t i = 0; i <= out.cells; ++i) {
     const double due = days[i * stride] + every;

@@ -12,7 +12,7 @@ namespace shearpin::stocking {
 
 /// A position of a trip; several alike are counted together.
 struct TripPosition {
-  TripUnit unit;
+  UnitState unit;
   TripStart start;
   std::size_t copies = 1;
   std::size_t clock = 0;  ///< among the trip's clocks
@@ -24,7 +24,7 @@ struct TripPositions {
   std::vector<TripClock> clocks;
   std::vector<TripPosition> positions;
 
-  TripPositions(std::span<const TripUnit> units, double days);
+  TripPositions(std::span<const UnitState> units, double days);
   /// Days at which the demand jumps or starts anew, or before which a new unit is renewed within an
   /// interval; and the least renewal interval.
   std::vector<TripBreak> breaks(std::span<const TripInterval> intervals) const;

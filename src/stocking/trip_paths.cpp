@@ -46,7 +46,7 @@ double PathNumbers::generated() { return uniform(next_number(state_)); }
 
 TripPaths::TripPaths(const TripDemandInput& input, const TripPlan& plan)
     : input_(input), intervals_(intervals_of(plan)), days_(plan.days) {
-  for (const TripUnit& unit : input.units) {
+  for (const UnitState& unit : input.units) {
     clocks_.push_back(clock_of(unit, days_));
     starts_.push_back(start_of(unit, clocks_.back()));
   }
@@ -63,7 +63,7 @@ TripPaths::TripPaths(const TripDemandInput& input, const TripPlan& plan)
       const double exposure = clocks_[i].at(days_) - clocks_[i].at(starts_[i].from_day);
       hazards_.push_back(node.weight > 0
                              ? Life(node.scale, node.shape)
-                                   .hazard(input.units[i].state.age, starts_[i].passed + exposure)
+                                   .hazard(input.units[i].age, starts_[i].passed + exposure)
                              : 0);
     }
   }
@@ -105,7 +105,7 @@ void TripPaths::add_demand(double day, long pieces) {
 }
 
 double TripPaths::first_life(std::size_t i, std::size_t node, PathNumbers& numbers) const {
-  const UnitState& state = input_.units[i].state;
+  const UnitState& state = input_.units[i];
   const std::size_t place = 2 + 2 * input_.extras.size() + i;
   if (state.first_life.empty()) {
     const double number = numbers.at(place);
@@ -131,7 +131,7 @@ double TripPaths::first_life(std::size_t i, std::size_t node, PathNumbers& numbe
 }
 
 void TripPaths::run_unit(std::size_t i, std::size_t node, PathNumbers& numbers) {
-  const UnitState& state = input_.units[i].state;
+  const UnitState& state = input_.units[i];
   const TripStart& start = starts_[i];
   const TripClock& clock = clocks_[i];
   std::size_t lives = 0;

@@ -7,8 +7,8 @@
 #include <vector>
 
 #include "stocking/consumption.hpp"
-#include "stocking/fitted_demand.hpp"
 #include "stocking/losses.hpp"
+#include "stocking/unit_state.hpp"
 
 namespace shearpin::stocking {
 
@@ -49,20 +49,6 @@ struct TripInterval {
 /// InputError for days that are negative, not finite or disordered.
 std::vector<TripInterval> intervals_of(const TripPlan& plan);
 
-/// Exposure runs at `per_day` until day `until_day`, from where the segment before ends.
-struct ExposureSegment {
-  double until_day;
-  double per_day;
-};
-
-/// A unit on a trip.
-struct TripUnit {
-  /// exposure_per_day holds for the whole trip unless `legs` are given.
-  UnitState state = {};
-  /// Exposure a day by leg: until_day rising strictly, the last one at or past the end of the trip.
-  std::vector<ExposureSegment> legs = {};
-};
-
 /// Pieces taken by events of an unknown constant rate: consumption, or losses. Independent of the
 /// failures.
 struct ExtraDemand {
@@ -86,7 +72,7 @@ struct TakenShare {
 struct TripDemandInput {
   /// As for FittedDemand.
   std::vector<stats::WeibullNode> nodes;
-  std::vector<TripUnit> units = {};
+  std::vector<UnitState> units = {};
   std::vector<ExtraDemand> extras = {};
   /// Set: only this share of the pieces that the units ask for is taken.
   std::optional<TakenShare> taken = std::nullopt;

@@ -47,7 +47,7 @@ struct Later {
 // A position, or (unit == nullptr) the extra demand of a part.
 struct Place {
   std::size_t part = 0;
-  const TripUnit* unit = nullptr;
+  const UnitState* unit = nullptr;
   TripClock clock;
   TripStart start;
 };
@@ -84,7 +84,7 @@ class Simulation {
       : parts_(parts), options_(options), random_(options.seed) {
     days_ = parts.empty() ? 0 : parts.front().plan.days;
     for (std::size_t m = 0; m < parts.size(); ++m) {
-      for (const TripUnit& unit : parts[m].demand.units) {
+      for (const UnitState& unit : parts[m].demand.units) {
         TripClock clock = clock_of(unit, days_);
         const TripStart start = start_of(unit, clock);
         places_.push_back({m, &unit, std::move(clock), start});
@@ -254,7 +254,7 @@ class Simulation {
   // What the unit fitted does before the trip is dealt with then; from day 0 on it is foreseen.
   void start_place(std::size_t p) {
     const Place& place = places_[p];
-    const UnitState& state = place.unit->state;
+    const UnitState& state = *place.unit;
     const stats::WeibullNode& own = *state_[place.part].node;
     if (place.start.down) {
       foresee({0, Kind::demand, 0, p, kNone, state.pieces, fitting_[p]});
@@ -289,8 +289,8 @@ class Simulation {
     }
     const double fails = place.clock.at(day) + draw_life(*state_[part].node, 0);
     const double ends =
-        std::min(place.clock.day_of(fails), day + place.unit->state.renewed_every_days);
-    foresee({ends, Kind::demand, 0, p, kNone, place.unit->state.pieces, ++fitting_[p]});
+        std::min(place.clock.day_of(fails), day + place.unit->renewed_every_days);
+    foresee({ends, Kind::demand, 0, p, kNone, place.unit->pieces, ++fitting_[p]});
   }
 
   // Takes what it can of the pieces wanted for a place, of a set all or none; tells from which part

@@ -28,7 +28,7 @@ StandInPart part_of(std::vector<WeibullNode> nodes, std::size_t units, TripPlan 
   StandInPart part;
   part.demand.nodes = std::move(nodes);
   part.demand.units.resize(units);
-  for (TripUnit& unit : part.demand.units) unit.state.exposure_per_day = 1;
+  for (UnitState& unit : part.demand.units) unit.exposure_per_day = 1;
   part.plan = std::move(plan);
   part.unit_costs.assign(units, cost);
   part.extra_cost = cost;
@@ -37,7 +37,7 @@ StandInPart part_of(std::vector<WeibullNode> nodes, std::size_t units, TripPlan 
 }
 
 void set_ages(StandInPart& part, double age) {
-  for (TripUnit& unit : part.demand.units) unit.state.age = age;
+  for (UnitState& unit : part.demand.units) unit.age = age;
 }
 
 std::vector<SimulatedPart> simulated(const std::vector<StandInPart>& parts,
@@ -60,8 +60,8 @@ TEST_CASE("Stand-ins by hand: what is dead takes the lender's last piece, which 
   const TripPlan plan{30, {}};
   std::vector<StandInPart> parts{part_of({{1e12, 1, 1}}, 2, plan, {1}, {5, 5}),
                                  part_of({{1e12, 1, 1}}, 1, plan, {}, {2, 0})};
-  for (TripUnit& unit : parts[0].demand.units) unit.state.down = true;
-  parts[1].demand.units[0].state.due_days = 10;
+  for (UnitState& unit : parts[0].demand.units) unit.down = true;
+  parts[1].demand.units[0].due_days = 10;
   const Stocks stocks{{0, 1}, {0, 2}, {0, 3}, {2, 1}, {1, 1}, {0, 0}};
   const Sets sets{{0, 1}, {0}, {1}, {}};
   const auto gains = stand_in_gains(parts, stocks, sets);
@@ -138,8 +138,8 @@ TEST_CASE("With stops, use, repairs and marked ends the simulator says the same"
   set_ages(parts[1], 60);
   parts[0].demand.extras.push_back({{2, 100, 1.5}, 1, {}});
   parts[1].demand.taken = TakenShare{3, 1};
-  parts[2].demand.units[0].state.due_days = 25;
-  parts[2].demand.units[0].state.pieces = 2;
+  parts[2].demand.units[0].due_days = 25;
+  parts[2].demand.units[0].pieces = 2;
   const Stocks stocks{{0, 1, 1}, {1, 0, 2}, {1, 1, 3}, {0, 0, 2}};
   const auto gains = stand_in_gains(parts, stocks, Sets{{0, 1, 2}, {0}, {1}, {2}});
   for (std::size_t i = 0; i < stocks.size(); ++i) {

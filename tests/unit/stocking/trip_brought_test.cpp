@@ -18,9 +18,9 @@ TripDemandInput constant_rate(std::size_t units, bool down = false) {
   TripDemandInput input;
   input.nodes = {{1 / kRate, 1, 1}};
   input.units.resize(units);
-  for (TripUnit& unit : input.units) {
-    unit.state.exposure_per_day = 1;
-    unit.state.down = down;
+  for (UnitState& unit : input.units) {
+    unit.exposure_per_day = 1;
+    unit.down = down;
   }
   return input;
 }
@@ -97,7 +97,7 @@ TEST_CASE("What is dead at the start takes the piece aboard, the parcel is the n
 TEST_CASE("Beside orders on the way the simulator says the same, and the bracket holds") {
   TripDemandInput input = constant_rate(2);
   input.nodes = {{40, 1.4, 0.5}, {70, 1.4, 0.5}};
-  input.units[0].state.age = 25;
+  input.units[0].age = 25;
   const TripPlan plans[] = {{50, {{15, 9}, {25, 0, 1, false}, {35, 35}}},
                             {50, {{15, 9, 1}, {35, 28}}},
                             {50, {{5, 0, 2, false}, {30, 22}}},

@@ -14,7 +14,7 @@ TripDemandInput constant_rate(std::vector<WeibullNode> nodes, std::size_t units)
   TripDemandInput input;
   input.nodes = std::move(nodes);
   input.units.resize(units);
-  for (TripUnit& unit : input.units) unit.state.exposure_per_day = 1;
+  for (UnitState& unit : input.units) unit.exposure_per_day = 1;
   return input;
 }
 
@@ -49,16 +49,16 @@ TEST_CASE("With constant rates and no overlap the chance is a product within eac
 
 TEST_CASE("One interval is sampled as it is computed") {
   TripDemandInput input = constant_rate({{50, 0.8, 0.2}, {70, 1.5, 0.5}, {90, 3, 0.3}}, 6);
-  input.units[0].state.age = 40;
-  input.units[1].state.down = true;
-  input.units[2].state.untested = 30;
-  input.units[3].state.due_days = 20;
-  input.units[3].state.renewed_every_days = 12;
-  input.units[4].state.before = 50;
+  input.units[0].age = 40;
+  input.units[1].down = true;
+  input.units[2].untested = 30;
+  input.units[3].due_days = 20;
+  input.units[3].renewed_every_days = 12;
+  input.units[4].before = 50;
   input.units[5].legs = {{10, 4}, {60, 0}};
-  input.units[5].state.pieces = 2;
+  input.units[5].pieces = 2;
   const std::vector<WeibullNode> other{{30, 2, 1}};
-  input.units[0].state.first_life = other;
+  input.units[0].first_life = other;
   input.extras = {{{2.5, 60, 1.5}, 1, {}}};
   input.taken = TakenShare{3, 1};
   const TripPlan plan{60, {}};

@@ -51,8 +51,8 @@ TEST_CASE("Bad units, legs and rates of a trip are refused") {
   TripDemandInput input;
   input.nodes = {{100, 1.5, 1}};
   input.units.resize(1);
-  TripUnit& unit = input.units[0];
-  unit.state.exposure_per_day = 1;
+  UnitState& unit = input.units[0];
+  unit.exposure_per_day = 1;
   const TripPlan plan{40, {}};
   CHECK_NOTHROW(trip_demand(input, plan));
   unit.legs = {{10, 1}, {30, 2}};
@@ -62,9 +62,9 @@ TEST_CASE("Bad units, legs and rates of a trip are refused") {
   unit.legs = {{40, -1}};
   CHECK_THROWS_AS(trip_demand(input, plan), InputError);
   unit.legs = {};
-  unit.state.pieces = 0;
+  unit.pieces = 0;
   CHECK_THROWS_AS(trip_demand(input, plan), InputError);
-  unit.state.pieces = 1;
+  unit.pieces = 1;
   input.taken = TakenShare{0, 1};
   CHECK_THROWS_AS(trip_demand(input, plan), InputError);
   input.taken.reset();

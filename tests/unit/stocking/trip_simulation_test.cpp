@@ -16,7 +16,7 @@ SimulatedPart stocked_part(std::vector<WeibullNode> nodes, std::size_t units, Tr
   SimulatedPart part;
   part.demand.nodes = std::move(nodes);
   part.demand.units.resize(units);
-  for (TripUnit& unit : part.demand.units) unit.state.exposure_per_day = 1;
+  for (UnitState& unit : part.demand.units) unit.exposure_per_day = 1;
   part.plan = std::move(plan);
   part.stock = stock;
   return part;
@@ -38,7 +38,7 @@ TEST_CASE("One unit without a stop stands dead as computed") {
 
 TEST_CASE("A position that is down waits for the first stop") {
   SimulatedPart part = stocked_part({{1e6, 1, 1}}, 1, {30, {{12, 4}}}, 0);
-  part.demand.units[0].state.down = true;
+  part.demand.units[0].down = true;
   const TripSimulation parcel = simulate_trip({&part, 1}, {10, 1, {}});
   CHECK(parcel.parts[0].days_without.mean == Approx(12));
   CHECK(parcel.parts[0].no_shortage.mean == 0);
@@ -51,7 +51,7 @@ TEST_CASE("A position that is down waits for the first stop") {
 
 TEST_CASE("A late parcel is received at the next stop, or never") {
   SimulatedPart part = stocked_part({{1e6, 1, 1}}, 1, {40, {{12, 4}, {20, 9}}}, 0);
-  part.demand.units[0].state.down = true;
+  part.demand.units[0].down = true;
   part.lead = [](double) { return 8.0; };
   CHECK(simulate_trip({&part, 1}, {5, 1, {}}).parts[0].days_without.mean == Approx(12));
   part.lead = [](double) { return 8.5; };
@@ -65,8 +65,8 @@ TEST_CASE("Substitutes serve one way, in their order") {
   std::vector<SimulatedPart> parts{stocked_part({{1e6, 1, 1}}, 2, plan, 0),
                                    stocked_part({{1e6, 1, 1}}, 0, plan, 1),
                                    stocked_part({{1e6, 1, 1}}, 1, plan, 1)};
-  for (TripUnit& unit : parts[0].demand.units) unit.state.down = true;
-  parts[2].demand.units[0].state.due_days = 10;
+  for (UnitState& unit : parts[0].demand.units) unit.down = true;
+  parts[2].demand.units[0].due_days = 10;
   parts[0].substitutes = {1, 2};
   TripSimulation simulated = simulate_trip(parts, {5, 1, {}});
   // The dead positions take both substitutes, so the third part is short from day 10.
@@ -84,7 +84,7 @@ TEST_CASE("A substitute goes in with its own life") {
   const TripPlan plan{30, {}};
   std::vector<SimulatedPart> parts{stocked_part({{1e6, 8, 1}}, 1, plan, 0),
                                    stocked_part({{0.5, 8, 1}}, 0, plan, 1)};
-  parts[0].demand.units[0].state.down = true;
+  parts[0].demand.units[0].down = true;
   parts[0].substitutes = {1};
   CHECK(simulate_trip(parts, {50, 1, {}}).parts[0].days_without.mean == Approx(29.5).margin(0.1));
 }
@@ -147,12 +147,12 @@ TEST_CASE("A device that takes four pieces is one need in play as well") {
   for (const long stock : {0L, 3L, 4L}) {
     CAPTURE(stock);
     SimulatedPart part = stocked_part({{50, 1.5, 1}}, 2, {60, {{20, 15}}}, stock);
-    for (TripUnit& unit : part.demand.units) unit.state.pieces = 4;
-    part.demand.units.front().state.down = true;
+    for (UnitState& unit : part.demand.units) unit.pieces = 4;
+    part.demand.units.front().down = true;
     const auto played = simulate_trip({&part, 1}, {20000, 7, {}}).parts[0];
     // The same two devices with sets of one, and a stock of whole sets.
     SimulatedPart single = part;
-    for (TripUnit& unit : single.demand.units) unit.state.pieces = 1;
+    for (UnitState& unit : single.demand.units) unit.pieces = 1;
     single.stock = stock / 4;
     const auto alone = simulate_trip({&single, 1}, {20000, 7, {}}).parts[0];
     CHECK(played.days_without.mean == Approx(alone.days_without.mean));

@@ -49,7 +49,7 @@ void check_trip(const TripDemandInput& input, const TripPlan& plan, long most, l
 TripDemandInput input_of(const std::vector<UnitState>& units) {
   TripDemandInput input;
   input.nodes = {{30, 1.1, 0.2}, {60, 1.8, 0.3}, {90, 2.5, 0.3}, {200, 1.5, 0.2}};
-  for (const UnitState& unit : units) input.units.push_back({unit, {}});
+  for (const UnitState& unit : units) input.units.push_back(unit);
   return input;
 }
 
@@ -88,7 +88,7 @@ TEST_CASE("Dead, hidden, dated and renewed units on legs stay on the safe side")
   before.before = 35;
   before.before_days = 20;
   TripDemandInput input = input_of({down, hidden, due, renewed, cells, before});
-  for (TripUnit& unit : input.units) unit.legs = {{15, 2}, {30, 0}, {70, 1}};
+  for (UnitState& unit : input.units) unit.legs = {{15, 2}, {30, 0}, {70, 1}};
   check_trip(input, {70, {{10, 0}, {35, 28}, {55, 55}}}, 9, 7);
 }
 

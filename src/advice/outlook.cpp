@@ -1,13 +1,14 @@
-#include "advice/trip_part.hpp"
+#include "advice/outlook.hpp"
 
 #include <algorithm>
 
-#include "advice/part_demand.hpp"
-#include "advice/stretch.hpp"
 #include "base/text.hpp"
 
 namespace shearpin::advice {
 namespace {
+
+/// Days whose usual rates stand for life at base.
+constexpr int kBaseDays = 365;
 
 /// A leg with the conditions named for the whole trip besides its own.
 domain::PlannedStretch stretch_of(const domain::TripLegDraft& leg, const Window& window) {
@@ -46,10 +47,30 @@ std::vector<stocking::ExposureSegment> segments(const Window& window, const Read
   std::vector<stocking::ExposureSegment> result;
   double until = 0;
   for (const auto& stretch : stretches_of(window)) {
-    until += stretch.days;
+    until += window.trip ? stretch.days : window.days;
     result.push_back({until, read(stretch).effective / stretch.days});
   }
   return result;
+}
+
+double total_exposure(const std::vector<stocking::ExposureSegment>& legs) {
+  double total = 0;
+  double from = 0;
+  for (const auto& leg : legs) {
+    total += (leg.until_day - from) * leg.per_day;
+    from = leg.until_day;
+  }
+  return total;
+}
+
+/// Of a unit or of what is used up: one leg holds for any number of days.
+template <class Used>
+void run(Used& used, const std::vector<stocking::ExposureSegment>& legs) {
+  if (legs.size() == 1) {
+    used.exposure_per_day = legs.front().per_day;
+  } else {
+    used.legs = legs;
+  }
 }
 
 /// Some leg rests on a class's usual rate.
@@ -60,58 +81,88 @@ bool any_assumed(const Window& window, const Read& read) {
                      [&](const auto& stretch) { return read(stretch).assumed; });
 }
 
-class TripPartMaker {
+class OutlookMaker {
  public:
-  TripPartMaker(const Analyst& analyst, PartId part, const Window& window)
+  OutlookMaker(const Analyst& analyst, PartId part, const Window& window)
       : analyst_(analyst), part_(part), window_(window) {
     made_.callers = analyst.callers_of(part);
+    made_.severity = part_severity(analyst, part, made_.callers);
     made_.consumption = consumption_of(analyst, part);
+    made_.plan.days = window.days;
   }
 
-  TripPart make() {
-    ahead_ = exposure_ahead();
-    made_.belief = analyst_.life_belief(part_, {.ahead = ahead_});
-    made_.input.nodes = made_.belief.posterior.nodes;
-    add_units();
-    add_extras();
-    add_plan();
+  Outlook make() {
+    ahead_ = exposure_ahead(1);
+    fill(analyst_.life_belief(part_, {.ahead = ahead_}));
+    if (window_.trip) {
+      add_stops(*window_.trip);
+    }
+    return std::move(made_);
+  }
+
+  Outlook make_at_base(double usual_days, const std::vector<domain::AgeRecord>* records) {
+    ahead_ = exposure_ahead(usual_days / window_.days);
+    fill(records == nullptr ? analyst_.life_belief(part_, {.ahead = ahead_})
+                            : analyst_.life_belief_from(part_, *records, {.ahead = ahead_}));
+    for (auto& unit : made_.input.units) {
+      unit.down = false;
+    }
+    made_.exposure *= usual_days / window_.days;
     return std::move(made_);
   }
 
  private:
-  std::vector<stats::ExposureAhead> exposure_ahead() const {
+  void fill(LifeBelief belief) {
+    made_.belief = std::move(belief);
+    made_.input.nodes = made_.belief.posterior.nodes;
+    add_units();
+    add_extras();
+  }
+
+  /// What each unit has before it in a share of the window: how fine the nodes must be.
+  std::vector<stats::ExposureAhead> exposure_ahead(double share) const {
     std::vector<stats::ExposureAhead> ahead;
     for (const auto& caller : made_.callers) {
-      const double exposure = total_exposure(segments_of(analyst_, *caller.position, window_));
+      const double exposure = exposure_over(analyst_, *caller.position, window_) * share;
       for (const auto& unit : caller.units) {
-        ahead.push_back({unit.age, exposure, 1, unit.untested});
+        if (unit.state == domain::PlaceState::fitted) {
+          ahead.push_back({unit.age, exposure, 1, unit.untested});
+        } else {
+          ahead.push_back({0, exposure});
+        }
       }
     }
     return ahead;
   }
 
   void add_units() {
+    stocking::Standing standing{0, stocking::kUnlimited};
     const auto& callers = made_.callers;
     for (std::size_t c = 0; c < callers.size(); ++c) {
       const auto& caller = callers[c];
-      const auto legs = segments_of(analyst_, *caller.position, window_);
-      made_.assumed_exposure |= any_assumed(window_, [&](const domain::PlannedStretch& stretch) {
+      const auto read = [&](const domain::PlannedStretch& stretch) {
         return analyst_.exposure().stretch(*caller.position, stretch);
-      });
+      };
+      const auto legs = segments(window_, read);
+      made_.assumed_exposure |= any_assumed(window_, read);
       const double before = exposure_before(analyst_, *caller.position, window_);
       for (const auto& unit : caller.units) {
         add_exposure(legs);
-        made_.input.units.push_back({state_of(caller, unit, before), legs});
+        made_.input.units.push_back(state_of(caller, unit, before));
+        run(made_.input.units.back(), legs);
       }
-      made_.standing.most += static_cast<long>(caller.units.size());
-      if (!caller.units.empty()) {
-        made_.standing.set = std::min<long>(made_.standing.set, caller.position->pieces);
+      if (caller.units.empty()) {
+        continue;
       }
-      const bool ends = c + 1 == callers.size() || callers[c + 1].cost_of_day != caller.cost_of_day;
-      if (ends && !caller.units.empty()) {
-        made_.groups.push_back({caller.cost_of_day, caller.severity == domain::Severity::safety,
-                                made_.input.units.size(), made_.standing});
+      standing.most += static_cast<long>(caller.units.size());
+      standing.set = std::min<long>(standing.set, caller.position->pieces);
+      const double cost = caller.cost_of_day;
+      if (made_.groups.empty() || made_.groups.back().cost.cost != cost) {
+        made_.groups.push_back(
+            {{cost, caller.severity == domain::Severity::safety ? cost : 0}, 0, {}});
       }
+      made_.groups.back().units = made_.input.units.size();
+      made_.groups.back().standing = standing;
     }
   }
 
@@ -147,9 +198,11 @@ class TripPartMaker {
       state.due_days = state.before_days > 0 ? left : std::max(0, left);
     }
     if (unit.part && *unit.part != part_) {
-      made_.others.push_back(
-          std::make_unique<LifeBelief>(analyst_.life_belief(*unit.part, {.ahead = ahead_})));
-      state.first_life = made_.others.back()->posterior.nodes;
+      auto& other = made_.others[*unit.part];
+      if (!other) {
+        other = std::make_unique<LifeBelief>(analyst_.life_belief(*unit.part, {.ahead = ahead_}));
+      }
+      state.first_life = other->posterior.nodes;
     }
     return state;
   }
@@ -161,10 +214,11 @@ class TripPartMaker {
       const auto read = [&](const domain::PlannedStretch& stretch) {
         return analyst_.exposure().stretch(*made_.consumption->its_class, stretch);
       };
-      use.legs = segments(window_, read);
+      const auto legs = segments(window_, read);
+      run(use, legs);
       made_.assumed_exposure |= made_.consumption->assumed || any_assumed(window_, read);
-      add_exposure(use.legs);
-      made_.mean_consumed = made_.consumption->rate.piece_rate() * total_exposure(use.legs);
+      add_exposure(legs);
+      made_.mean_consumed = made_.consumption->rate.piece_rate() * total_exposure(legs);
       made_.input.extras.push_back(std::move(use));
     }
     const auto losses = stocking::loss_as_extra(
@@ -179,16 +233,10 @@ class TripPartMaker {
     }
   }
 
-  void add_plan() {
-    made_.plan.days = window_.days;
-    if (!window_.trip) {
-      return;
-    }
-    const auto& trip = *window_.trip;
-    const auto severity = part_severity(analyst_, part_, made_.callers);
-    const auto lead = analyst_.lead_belief(part_, severity).planning_days;
+  void add_stops(const domain::Trip& trip) {
+    const auto lead = analyst_.lead_belief(part_, made_.severity).planning_days;
     made_.receipts = domain::receipts(trip, domain::part_supply(analyst_.catalogue(), part_, lead));
-    for (const auto& coming : analyst_.coming(part_, severity)) {
+    for (const auto& coming : analyst_.coming(part_, made_.severity)) {
       add_coming(trip, coming);
     }
     for (const auto& receipt : made_.receipts) {
@@ -235,35 +283,91 @@ class TripPartMaker {
   PartId part_;
   const Window& window_;
   std::vector<stats::ExposureAhead> ahead_;
-  TripPart made_;
+  Outlook made_;
 };
 
 }  // namespace
 
-std::vector<stocking::DayCost> TripPart::unit_costs() const {
+stocking::Standing Outlook::standing() const {
+  return consumption      ? stocking::Standing{stocking::kUnlimited, 1}
+         : groups.empty() ? stocking::Standing{}
+                          : groups.back().standing;
+}
+
+std::vector<stocking::DayCost> Outlook::unit_costs() const {
   std::vector<stocking::DayCost> costs;
   for (const auto& group : groups) {
-    costs.resize(group.units, {group.cost_of_day, group.safety ? group.cost_of_day : 0});
+    costs.resize(group.units, group.cost);
   }
   return costs;
 }
 
-stocking::DayCost TripPart::extra_cost(domain::Severity severity) const {
+stocking::DayCost Outlook::extra_cost() const {
   if (!groups.empty()) {
-    return {groups.back().cost_of_day, groups.back().safety ? groups.back().cost_of_day : 0};
+    return groups.back().cost;
   }
   const double cost = consumption ? consumption->cost_of_day : 0;
   return {cost, severity == domain::Severity::safety ? cost : 0};
 }
 
-double total_exposure(const std::vector<stocking::ExposureSegment>& legs) {
-  double total = 0;
-  double from = 0;
-  for (const auto& leg : legs) {
-    total += (leg.until_day - from) * leg.per_day;
-    from = leg.until_day;
+CostOfDays Outlook::cost_of(
+    const stocking::DaysWithout& days_without,
+    const std::function<stocking::DaysWithout(const stocking::TripDemandInput&,
+                                              stocking::Standing)>& days_of) const {
+  CostOfDays result;
+  stocking::DaysWithout severer;
+  const auto add = [&](const stocking::DaysWithout& days, const stocking::DayCost& cost) {
+    const auto size = std::max({days.size(), severer.size(), result.cost.size()});
+    severer.resize(size, 0.0);
+    result.cost.resize(size, 0.0);
+    result.safety.resize(size, 0.0);
+    for (std::size_t n = 0; n < size; ++n) {
+      const double here = n < days.size() ? days[n] : 0.0;
+      result.cost[n] += cost.cost * std::max(0.0, here - severer[n]);
+      result.safety[n] += cost.safety * std::max(0.0, here - severer[n]);
+      severer[n] = here;
+    }
+  };
+  for (std::size_t g = 0; g + 1 < groups.size(); ++g) {
+    auto severest = input;
+    severest.extras.clear();
+    severest.units.resize(groups[g].units);
+    add(days_of(severest, groups[g].standing), groups[g].cost);
   }
-  return total;
+  add(days_without, extra_cost());
+  return result;
+}
+
+domain::Severity part_severity(const Analyst& analyst, PartId part,
+                               const std::vector<Caller>& callers) {
+  if (callers.empty()) {
+    const auto* its_class = analyst.catalogue().class_of(analyst.catalogue().at(part));
+    return its_class == nullptr ? domain::Severity::degraded : its_class->severity;
+  }
+  auto strictest = callers.front().severity;
+  for (const auto& caller : callers) {
+    strictest = std::min(strictest, caller.severity);
+  }
+  return strictest;
+}
+
+domain::PlannedStretch planned(const Window& window) {
+  domain::PlannedStretch stretch;
+  stretch.start = window.start;
+  stretch.days = std::max(1, window.days);
+  stretch.use = window.use;
+  for (const auto& [name, held] : window.conditions) {
+    stretch.conditions.emplace_back(name,
+                                    held ? static_cast<double>(*held) : domain::kWholeStretch);
+  }
+  return stretch;
+}
+
+double exposure_over(const Analyst& analyst, const domain::Position& position,
+                     const Window& window) {
+  return total_exposure(segments(window, [&](const domain::PlannedStretch& stretch) {
+    return analyst.exposure().stretch(position, stretch);
+  }));
 }
 
 double exposure_before(const Analyst& analyst, const domain::Position& position,
@@ -277,16 +381,16 @@ double exposure_before(const Analyst& analyst, const domain::Position& position,
   return analyst.exposure().stretch(position, stretch).effective;
 }
 
-std::vector<stocking::ExposureSegment> segments_of(const Analyst& analyst,
-                                                   const domain::Position& position,
-                                                   const Window& window) {
-  return segments(window, [&](const domain::PlannedStretch& stretch) {
-    return analyst.exposure().stretch(position, stretch);
-  });
+Outlook outlook_of(const Analyst& analyst, PartId part, const Window& window) {
+  return OutlookMaker(analyst, part, window).make();
 }
 
-TripPart trip_part(const Analyst& analyst, PartId part, const Window& window) {
-  return TripPartMaker(analyst, part, window).make();
+Outlook outlook_at_base(const Analyst& analyst, PartId part, double usual_days,
+                        const std::vector<domain::AgeRecord>* records) {
+  Window window;
+  window.start = analyst.snapshot().as_of;
+  window.days = kBaseDays;
+  return OutlookMaker(analyst, part, window).make_at_base(usual_days, records);
 }
 
 }  // namespace shearpin::advice
