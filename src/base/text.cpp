@@ -7,23 +7,10 @@
 #include <cstdlib>
 #include <memory>
 
+#include "base/character.hpp"
 #include "shearpin/base/error.hpp"
 
 namespace shearpin {
-namespace {
-
-bool is_space(char c) {
-  return c == ' ' || c == '\t' || c == '\n' || c == '\r' || c == '\v' || c == '\f';
-}
-
-bool is_letter_or_digit(char c) { return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9'); }
-
-/// The character that `text` starts with; a bad byte is one of its own, without a code.
-struct Character {
-  std::size_t bytes;
-  std::size_t columns;
-  std::int32_t code;
-};
 
 Character first_character(std::string_view text) {
   utf8proc_int32_t code = -1;
@@ -35,6 +22,14 @@ Character first_character(std::string_view text) {
   const int width = utf8proc_charwidth(code);
   return {static_cast<std::size_t>(used), width > 0 ? static_cast<std::size_t>(width) : 0, code};
 }
+
+namespace {
+
+bool is_space(char c) {
+  return c == ' ' || c == '\t' || c == '\n' || c == '\r' || c == '\v' || c == '\f';
+}
+
+bool is_letter_or_digit(char c) { return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9'); }
 
 /// Could move the cursor, recolour the screen, or show text in another order than it is written:
 /// control characters (C0, DEL, C1), line and paragraph separators, and what embeds, overrides or

@@ -4,65 +4,21 @@
 
 #include <stdexcept>
 
+#include "base/character.hpp"
+
 namespace shearpin::report {
 namespace {
 
 constexpr std::string_view kReplacement = "\xEF\xBF\xBD";  // U+FFFD
 
-bool between(std::string_view text, std::size_t at, unsigned char low, unsigned char high) {
-  if (at >= text.size()) {
-    return false;
-  }
-  const auto byte = static_cast<unsigned char>(text[at]);
-  return low <= byte && byte <= high;
-}
-
-bool continues(std::string_view text, std::size_t at) { return between(text, at, 0x80, 0xBF); }
-
-/// The second byte's range, which keeps out overlong forms, surrogates and what is above U+10FFFF.
-bool second_fits(std::string_view text) {
-  switch (static_cast<unsigned char>(text.front())) {
-    case 0xE0:
-      return between(text, 1, 0xA0, 0xBF);
-    case 0xED:
-      return between(text, 1, 0x80, 0x9F);
-    case 0xF0:
-      return between(text, 1, 0x90, 0xBF);
-    case 0xF4:
-      return between(text, 1, 0x80, 0x8F);
-    default:
-      return continues(text, 1);
-  }
-}
-
-/// Bytes of the character that `text`, not empty, begins with; 0 where that is not UTF-8.
-std::size_t character_bytes(std::string_view text) {
-  if (between(text, 0, 0x00, 0x7F)) {
-    return 1;
-  }
-  if (between(text, 0, 0xC2, 0xDF)) {
-    return continues(text, 1) ? 2 : 0;
-  }
-  if (between(text, 0, 0xE0, 0xEF)) {
-    return second_fits(text) && continues(text, 2) ? 3 : 0;
-  }
-  if (between(text, 0, 0xF0, 0xF4)) {
-    return second_fits(text) && continues(text, 2) && continues(text, 3) ? 4 : 0;
-  }
-  return 0;
-}
-
 /// Characters that a page must not hold, or that would make it read as something else.
-bool forbidden(std::string_view character) {
-  if (character.size() == 1) {
-    return between(character, 0, 0x00, 0x08) || between(character, 0, 0x0B, 0x1F) ||
-           character == "\x7F";
-  }
-  const bool c1 = character.size() == 2 && character[0] == '\xC2' && between(character, 1, 0, 0x9F);
-  const bool embedding = character >= "\xE2\x80\xAA" && character <= "\xE2\x80\xAE";
-  const bool isolate = character >= "\xE2\x81\xA6" && character <= "\xE2\x81\xA9";
-  const bool none = character == "\xEF\xBF\xBE" || character == "\xEF\xBF\xBF";
-  return c1 || embedding || isolate || none;
+bool forbidden(std::int32_t code) {
+  const auto between = [code](std::int32_t low, std::int32_t high) {
+    return low <= code && code <= high;
+  };
+  const bool control = between(0x00, 0x08) || between(0x0B, 0x1F) || between(0x7F, 0x9F);
+  const bool turning = between(0x202A, 0x202E) || between(0x2066, 0x2069);
+  return code < 0 || control || turning || between(0xFFFE, 0xFFFF);
 }
 
 /// Every character of `text` as `write` has it, those that cannot be shown replaced.
@@ -70,14 +26,13 @@ template <class Write>
 std::string each_character(std::string_view text, Write write) {
   std::string written;
   while (!text.empty()) {
-    const std::size_t bytes = character_bytes(text);
-    const std::string_view character = text.substr(0, bytes);
-    if (bytes == 0 || forbidden(character)) {
+    const Character next = first_character(text);
+    if (forbidden(next.code)) {
       written += kReplacement;
     } else {
-      write(written, character);
+      write(written, text.substr(0, next.bytes));
     }
-    text.remove_prefix(bytes == 0 ? 1 : bytes);
+    text.remove_prefix(next.bytes);
   }
   return written;
 }

@@ -31,7 +31,7 @@ const std::map<std::string, std::set<std::string>> kMayInclude{
 /// Headers in src/ that other modules may include as well; what is in include/ anybody may.
 const std::map<std::string, std::set<std::string>> kShared{
     {"advice", {"analyst", "debrief", "replay"}},
-    {"base", {"new_file", "quantity", "text"}},
+    {"base", {"character", "new_file", "quantity", "text"}},
     {"domain",
      {"cautions", "conditions", "fields", "name_lookup", "plan", "plan_exposure", "plan_fail",
       "plan_fault", "plan_fit", "plan_fitting", "plan_orders", "plan_stock", "plan_trip"}},
