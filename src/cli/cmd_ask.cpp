@@ -9,11 +9,7 @@
 #include "cli/kit_options.hpp"
 #include "cli/output.hpp"
 #include "cli/window_options.hpp"
-#include "report/carry.hpp"
-#include "report/now.hpp"
-#include "report/reorder.hpp"
-#include "report/stock_report.hpp"
-#include "report/weak.hpp"
+#include "report/answers.hpp"
 #include "shearpin/advice/advise.hpp"
 
 namespace shearpin::cli {

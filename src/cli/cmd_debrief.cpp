@@ -4,7 +4,7 @@
 
 #include "cli/commands.hpp"
 #include "cli/output.hpp"
-#include "report/debrief.hpp"
+#include "report/answers.hpp"
 #include "shearpin/base/error.hpp"
 
 namespace shearpin::cli {

@@ -14,7 +14,7 @@
 #include "domain/plan_fit.hpp"
 #include "domain/plan_fitting.hpp"
 #include "domain/plan_stock.hpp"
-#include "report/reasoning.hpp"
+#include "report/answers.hpp"
 #include "shearpin/advice/advise.hpp"
 #include "shearpin/base/error.hpp"
 #include "shearpin/domain/life_records.hpp"

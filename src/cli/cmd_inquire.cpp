@@ -3,7 +3,7 @@
 #include "cli/commands.hpp"
 #include "cli/output.hpp"
 #include "cli/window_options.hpp"
-#include "report/reasoning.hpp"
+#include "report/answers.hpp"
 #include "shearpin/advice/advise.hpp"
 
 namespace shearpin::cli {

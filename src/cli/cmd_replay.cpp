@@ -7,7 +7,7 @@
 #include "cli/commands.hpp"
 #include "cli/output.hpp"
 #include "cli/progress.hpp"
-#include "report/replay.hpp"
+#include "report/answers.hpp"
 
 namespace shearpin::cli {
 namespace {

@@ -15,7 +15,7 @@
 #include "cli/trip_file.hpp"
 #include "domain/name_lookup.hpp"
 #include "domain/plan_trip.hpp"
-#include "report/trip.hpp"
+#include "report/answers.hpp"
 #include "shearpin/base/error.hpp"
 
 namespace shearpin::cli {

@@ -10,7 +10,7 @@
 #include <vector>
 
 #include "cli/session.hpp"
-#include "report/cautions.hpp"
+#include "report/answers.hpp"
 
 namespace shearpin::cli {
 

@@ -1,11 +1,11 @@
-#include "report/cautions.hpp"
+// Cautions for work that can hurt someone.
 
 #include <algorithm>
 
+#include "report/display.hpp"
 #include "report/phrases.hpp"
 
 namespace shearpin::report {
-namespace {
 
 void add_key(std::vector<std::string>& keys, const std::string& key) {
   if (!key.empty() && std::find(keys.begin(), keys.end(), key) == keys.end()) {
@@ -13,42 +13,38 @@ void add_key(std::vector<std::string>& keys, const std::string& key) {
   }
 }
 
+namespace {
+
+template <class Line, class Asks>
+void add_keys(std::vector<std::string>& keys, const std::vector<Line>& lines, Asks asks) {
+  for (const Line& line : lines) {
+    if (asks(line)) {
+      add_key(keys, line.safety_note);
+    }
+  }
+}
+
 }  // namespace
 
 std::vector<std::string> safety_keys(const advice::CarryAnswer& answer) {
   std::vector<std::string> keys;
-  for (const advice::CarryLine& line : answer.lines) {
-    if (line.short_by() > 0) {
-      add_key(keys, line.safety_note);
-    }
-  }
+  add_keys(keys, answer.lines, [](const auto& line) { return line.short_by() > 0; });
   return keys;
 }
 
 std::vector<std::string> safety_keys(const advice::ReorderAnswer& answer) {
   std::vector<std::string> keys;
-  for (const advice::ReorderLine& line : answer.lines) {
-    if (line.wanted()) {
-      add_key(keys, line.safety_note);
-    }
-  }
+  add_keys(keys, answer.lines, [](const auto& line) { return line.wanted(); });
   return keys;
 }
 
 std::vector<std::string> safety_keys(const advice::NowAnswer& answer) {
   std::vector<std::string> keys;
-  for (const advice::DownLine& line : answer.down) {
-    add_key(keys, line.safety_note);
-  }
-  for (const advice::FaultSign& sign : answer.signs) {
-    add_key(keys, sign.safety_note);
-  }
-  for (const advice::DueLine& line : answer.due) {
-    add_key(keys, line.safety_note);
-  }
-  for (const advice::ReorderLine& line : answer.reorder) {
-    add_key(keys, line.safety_note);
-  }
+  const auto all = [](const auto&) { return true; };
+  add_keys(keys, answer.down, all);
+  add_keys(keys, answer.signs, all);
+  add_keys(keys, answer.due, all);
+  add_keys(keys, answer.reorder, all);
   return keys;
 }
 
@@ -71,6 +67,19 @@ std::string caution_text(const Cautions& cautions) {
     }
   }
   return text;
+}
+
+std::string closing_cautions(const Cautions& cautions) {
+  constexpr std::string_view kLimits = "estimate-limits";
+  Cautions ordered{{std::string(kLimits), std::string(estimate_caution())}};
+  for (const Caution& caution : cautions) {
+    if (caution.first == kLimits) {
+      ordered.front() = caution;
+    } else {
+      ordered.push_back(caution);
+    }
+  }
+  return caution_text(ordered);
 }
 
 }  // namespace shearpin::report

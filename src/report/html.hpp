@@ -7,6 +7,9 @@
 #include <utility>
 #include <vector>
 
+#include "report/answers.hpp"
+#include "report/text_table.hpp"
+
 namespace shearpin::report {
 
 /// `text` for an element's content or a quoted attribute: & < > " ' as character references. What
@@ -55,6 +58,15 @@ Markup element(std::string_view tag, const Attributes& attributes = {});
 
 /// `<style>` with the program's own rules; std::logic_error where they hold `<` or `&`.
 Markup style_element(const std::string& rules);
+
+/// How the page looks, on a screen and on paper. `title` and `as_of` stand at the head of each
+/// printed page with its number, where the browser prints page margins.
+std::string html_style(Paper paper, std::string_view title, std::string_view as_of);
+
+/// A table with a caption and named heads. The first flexible column heads its row; the phrases
+/// below go into a second row over the whole width, one group with the first. A kTickBox becomes an
+/// empty square. Stands in a box that scrolls sideways where the page is too narrow.
+Markup html_table(const TextTable& table, std::string_view caption);
 
 /// The document type and the whole of the page.
 std::string html_document(const Markup& head, const Markup& body);

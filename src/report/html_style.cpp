@@ -1,4 +1,3 @@
-#include "report/html_style.hpp"
 
 #include <fmt/format.h>
 

@@ -1,9 +1,10 @@
-#include "report/html_table.hpp"
 
 #include <algorithm>
 #include <string>
 
 #include "base/text.hpp"
+
+#include "report/html.hpp"
 
 namespace shearpin::report {
 namespace {

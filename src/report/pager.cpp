@@ -2,9 +2,12 @@
 
 #include <fmt/format.h>
 
+#include <stdexcept>
+
 #include "base/text.hpp"
 #include "report/display.hpp"
 #include "report/phrases.hpp"
+#include "shearpin/base/error.hpp"
 
 namespace shearpin::report {
 namespace {
@@ -21,16 +24,54 @@ std::vector<std::string> lines_in(const std::string& text) {
   return lines;
 }
 
+/// The report's own title where the page number leaves room for all of it.
+std::string page_title(const advice::StockReport& report) {
+  constexpr std::size_t kRoom = 44;
+  return report.title.empty() || display_width(report.title) > kRoom ? "Pre-trip stock report"
+                                                                     : report.title;
+}
+
 }  // namespace
+
+Paper parse_paper(std::string_view word) {
+  const std::string low = lower_case(trimmed(word));
+  if (low == "a4") {
+    return Paper::a4;
+  }
+  if (low == "letter") {
+    return Paper::letter;
+  }
+  throw UsageError(
+      fmt::format("{} is not a paper size: use a4 or letter, e.g. --paper a4", quoted(word)));
+}
+
+std::size_t lines_of(Paper paper) {
+  switch (paper) {
+    case Paper::a4:
+      return 60;
+    case Paper::letter:
+      return 56;
+  }
+  throw std::logic_error("a paper outside its list");
+}
 
 Pager::Pager(Paper paper, std::string title, std::string as_of)
     : room_(lines_of(paper) - kHeaderLines), title_(std::move(title)), as_of_(std::move(as_of)) {}
 
-void Pager::heading(std::string_view text) {
-  blocks_.push_back({lines_in(report::heading(text)), {}, true, true, false});
+void Pager::section(std::string_view title) {
+  blocks_.push_back({lines_in(heading(title)), {}, true, true, false});
 }
 
 void Pager::paragraph(std::string_view text) { lines(wrap_text(text, kWidth)); }
+void Pager::caution(std::string_view text) { lines(hanging("Caution: ", text)); }
+void Pager::item(std::string_view text) { lines(bullet(text)); }
+
+void Pager::titled(std::string_view title, const TextTable& rows) {
+  if (!rows.empty()) {
+    section(title);
+    table(title, rows);
+  }
+}
 
 void Pager::lines(const std::string& text) {
   if (!text.empty()) {
@@ -39,7 +80,7 @@ void Pager::lines(const std::string& text) {
   }
 }
 
-void Pager::table(const TextTable& table) {
+void Pager::table(std::string_view, const TextTable& table) {
   const TableBlocks parts = table.to_blocks(kWidth);
   if (parts.rows.empty()) {
     return;
@@ -105,6 +146,12 @@ std::string Pager::to_text() const {
     }
   }
   return text;
+}
+
+std::string report_text(const advice::StockReport& report, Paper paper) {
+  Pager pager(paper, page_title(report), to_text(report.as_of));
+  write_report(pager, report);
+  return pager.to_text();
 }
 
 }  // namespace shearpin::report

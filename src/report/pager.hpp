@@ -6,24 +6,29 @@
 #include <string_view>
 #include <vector>
 
-#include "report/stock_report.hpp"
-#include "report/text_table.hpp"
+#include "report/sheet.hpp"
 
 namespace shearpin::report {
 
-class Pager {
+class Pager : public Sheet {
  public:
   /// `title` and `as_of` go into the header of every page.
   Pager(Paper paper, std::string title, std::string as_of);
 
-  /// Starts a section; never the last thing on a page.
-  void heading(std::string_view text);
+  /// A heading is never the last thing on a page.
+  void section(std::string_view title) override;
   /// Wrapped lines that stay together.
-  void paragraph(std::string_view text);
+  void paragraph(std::string_view text) override;
+  void caution(std::string_view text) override;
+  void item(std::string_view text) override;
+  /// Rows stay whole; the head comes again on each page the table goes on to.
+  void table(std::string_view caption, const TextTable& table) override;
+  void titled(std::string_view title, const TextTable& table) override;
+  /// In brief, for there are no pictures.
+  void figure(const Figure& figure) override { titled(figure.title, figure.brief); }
+
   /// Lines as they are, wrapped already; they stay together.
   void lines(const std::string& text);
-  /// Rows stay whole; the head comes again on each page the table goes on to.
-  void table(const TextTable& table);
 
   /// Every page, form feeds between.
   std::string to_text() const;

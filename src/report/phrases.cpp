@@ -6,7 +6,6 @@
 
 #include "base/text.hpp"
 #include "report/display.hpp"
-#include "report/text_table.hpp"
 
 namespace shearpin::report {
 
@@ -34,6 +33,14 @@ std::string heading(std::string_view text) {
   return block + std::string(widest, '-') + '\n';
 }
 
+std::string section(std::string_view title, const std::string& body) {
+  return body.empty() ? "" : "\n" + heading(title) + body;
+}
+
+std::string section(std::string_view title, const TextTable& table) {
+  return section(title, table.empty() ? std::string() : table.to_text(kWidth));
+}
+
 std::string listed(const std::vector<std::string>& words, std::size_t most) {
   if (words.size() <= most) {
     return join_words(words);
@@ -54,6 +61,18 @@ std::string cut_to(std::string_view text, std::size_t columns) {
   }
   const std::string_view kept = trimmed(text.substr(0, prefix_within(text, columns - kCut.size())));
   return std::string(kept) + std::string(kCut);
+}
+
+std::string cell_lines(const std::vector<std::string>& texts) {
+  std::string cell;
+  for (const std::string& text : texts) {
+    cell += (cell.empty() || text.empty() ? "" : "\n") + text;
+  }
+  return cell;
+}
+
+std::string reason_text(const std::string& reason) {
+  return reason.empty() ? "" : "because: " + reason;
 }
 
 std::string window_text(const advice::Window& window) {
@@ -86,6 +105,14 @@ std::string_view resupply_words(const advice::Window& window) {
                                                     : "with nothing to be had on the way";
 }
 
+std::string paragraphs(const std::vector<std::string>& texts) {
+  std::string text;
+  for (const std::string& one : texts) {
+    text += wrap_text(one);
+  }
+  return text;
+}
+
 std::string notes_text(const std::vector<std::string>& notes) {
   std::string text;
   for (const std::string& note : notes) {
@@ -112,19 +139,6 @@ std::string bins_text(const advice::StockView& stock) {
 
 std::string place_text(std::string_view position, int unit, bool several) {
   return unit > 1 || several ? fmt::format("{}/{}", position, unit) : std::string(position);
-}
-
-std::string closing_cautions(const Cautions& cautions) {
-  constexpr std::string_view kLimits = "estimate-limits";
-  Cautions ordered{{std::string(kLimits), std::string(estimate_caution())}};
-  for (const Caution& caution : cautions) {
-    if (caution.first == kLimits) {
-      ordered.front() = caution;
-    } else {
-      ordered.push_back(caution);
-    }
-  }
-  return caution_text(ordered);
 }
 
 }  // namespace shearpin::report

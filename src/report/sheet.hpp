@@ -1,10 +1,12 @@
 #pragma once
 /// What the stock report is written on: pages of text, or one HTML page. The report's contents and
-/// their order stand in stock_report_sections.cpp alone, so that neither can lack what the other
+/// their order stand in stock_report.cpp alone, so that neither can lack what the other
 /// has.
 
+#include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "report/html.hpp"
 #include "report/text_table.hpp"
@@ -41,6 +43,20 @@ class Sheet {
   virtual void titled(std::string_view title, const TextTable& table) = 0;
   virtual void figure(const Figure& figure) = 0;
 };
+
+/// Most rows that one picture has: more would not fit a page.
+inline constexpr std::size_t kMostRows = 25;
+
+/// What is expected to be wanted beside what is aboard and what is advised, part by part: those
+/// that are short or have less than 99 % chance of no shortage as things stand, worst first, at
+/// most kMostRows. None where no part is.
+std::optional<Figure> demand_figure(const advice::CarryAnswer& answer);
+
+/// Readiness and days without against money and against mass, for each that has points.
+std::vector<Figure> frontier_figures(const advice::Frontier& frontier);
+
+/// Legs, stops and last days to order along the days.
+Figure trip_figure(const advice::TripView& trip);
 
 /// All of the report, in order.
 void write_report(Sheet& sheet, const advice::StockReport& report);

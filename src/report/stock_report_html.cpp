@@ -3,10 +3,7 @@
 #include <vector>
 
 #include "report/html.hpp"
-#include "report/html_style.hpp"
-#include "report/html_table.hpp"
 #include "report/sheet.hpp"
-#include "report/stock_report.hpp"
 
 namespace shearpin::report {
 namespace {

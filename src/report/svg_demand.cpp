@@ -5,10 +5,9 @@
 #include "base/quantity.hpp"
 #include "base/text.hpp"
 #include "report/display.hpp"
-#include "report/figures.hpp"
 #include "report/phrases.hpp"
+#include "report/sheet.hpp"
 #include "report/svg.hpp"
-#include "report/svg_scale.hpp"
 
 namespace shearpin::report {
 namespace {
@@ -87,15 +86,13 @@ Markup picture(const Figure& figure, const Lines& lines) {
 }
 
 TextTable demand_table(const advice::CarryAnswer& answer) {
-  TextTable table({{"part", Align::left, true},
-                   {"expected", Align::right},
-                   {"aboard", Align::right},
-                   {"carry", Align::right},
-                   {"now", Align::right, false, "chance of no shortage now"}});
+  TextTable table;
   for (const advice::CarryLine& line : answer.lines) {
-    table.add_row({key_and_name(line.part, line.name), mean_text(line),
-                   fmt::format("{}", line.stock.aboard), fmt::format("{}", line.carry),
-                   short_chance(line.chance_aboard)});
+    table.add({{wide("part"), key_and_name(line.part, line.name)},
+               {right("expected"), mean_text(line)},
+               {right("aboard"), std::to_string(line.stock.aboard)},
+               {right("carry"), std::to_string(line.carry)},
+               {right("now", "chance of no shortage now"), short_chance(line.chance_aboard)}});
   }
   return table;
 }
@@ -130,7 +127,7 @@ std::optional<Figure> demand_figure(const advice::CarryAnswer& answer) {
                 told(answer, candidates, lines.size()),
                 {},
                 demand_table(answer),
-                TextTable({})};
+                TextTable()};
   figure.picture = picture(figure, lines);
   return figure;
 }

@@ -6,10 +6,9 @@
 
 #include "base/quantity.hpp"
 #include "report/display.hpp"
-#include "report/figures.hpp"
-#include "report/kit_text.hpp"
+#include "report/sections.hpp"
+#include "report/sheet.hpp"
 #include "report/svg.hpp"
-#include "report/svg_scale.hpp"
 
 namespace shearpin::report {
 namespace {
@@ -53,58 +52,50 @@ Points in_order(Points points) {
   return points;
 }
 
-/// A kit holds from its amount up to the next one's, so the line goes along before it goes up.
-Markup steps(const Points& points, const Scale& along, const Scale& up, double top, double unit,
-             double advice::FrontierPoint::*figure, std::string_view style) {
-  const auto y = [&](const auto& point) { return top + kPanel * (1 - up.share(point.*figure)); };
-  const auto x = [&](const auto& point) { return along.share(point.amount / unit); };
-  Markup line;
-  for (std::size_t i = 0; i < points.size(); ++i) {
-    if (i > 0) {
-      const auto& before = points[i - 1];
-      line += svg_line(x(before), y(before), x(points[i]), y(before), style);
-      line += svg_line(x(points[i]), y(before), x(points[i]), y(points[i]), style);
-    }
-  }
-  return line + svg_mark(x(points.front()), y(points.front()), Mark::dot) +
-         svg_mark(x(points.back()), y(points.back()), Mark::square);
-}
+/// One of the two pictures above each other: a figure of the kits along the amount.
+struct Panel {
+  std::string_view title;
+  Scale up;
+  std::function<double(const advice::FrontierPoint&)> figure;
+  std::string_view style;
+};
 
-Markup panel(std::string_view title, const Scale& along, const Scale& up, double top,
-             const Wording& up_text) {
-  Markup content = svg_words(0, top - 18, Anchor::start, "name", title);
+/// A kit holds from its amount up to the next one's, so the line goes along before it goes up.
+Markup drawn(const Panel& panel, const Points& points, const Axis& axis, const Scale& along,
+             double top) {
+  const auto y_of = [&](double value) { return top + kPanel * (1 - panel.up.share(value)); };
+  const auto y = [&](const auto& point) { return y_of(panel.figure(point)); };
+  const auto x = [&](const auto& point) { return along.share(point.amount / axis.unit); };
+  Markup content = svg_words(0, top - 18, Anchor::start, "name", panel.title);
   for (const double tick : along.ticks) {
     content += svg_line(along.share(tick), top, along.share(tick), top + kPanel, "grid");
   }
-  for (const double tick : up.ticks) {
-    const double y = top + kPanel * (1 - up.share(tick));
-    content += svg_line(0, y, 1, y, "grid");
-    content += svg_words(0, y - 3, Anchor::start, "tick", up_text(tick));
+  for (const double tick : panel.up.ticks) {
+    content += svg_line(0, y_of(tick), 1, y_of(tick), "grid");
+    content += svg_words(0, y_of(tick) - 3, Anchor::start, "tick", amount_text(tick, ""));
   }
-  return content;
+  for (std::size_t i = 1; i < points.size(); ++i) {
+    const auto& before = points[i - 1];
+    content += svg_line(x(before), y(before), x(points[i]), y(before), panel.style);
+    content += svg_line(x(points[i]), y(before), x(points[i]), y(points[i]), panel.style);
+  }
+  return content + svg_mark(x(points.front()), y(points.front()), Mark::dot) +
+         svg_mark(x(points.back()), y(points.back()), Mark::square);
 }
 
 Markup picture(const Figure& figure, const Points& points, const Axis& axis) {
-  const Scale along = scale_to(points.back().amount / axis.unit, 5);
-  const Scale ready = scale_to(100, 4);
   double most_days = 0;
   for (const auto& point : points) {
     most_days = std::max(most_days, point.days_without);
   }
-  const Scale days = scale_to(most_days, 4);
-  const double first = kTitle, second = kTitle + kPanel + kGap + kTitle;
-  Points shares = points;
-  for (auto& point : shares) {
-    point.readiness *= 100;
-  }
-  Markup content = panel("chance of no shortage, % (full line)", along, ready, first,
-                         [](double tick) { return amount_text(tick, ""); });
-  content +=
-      steps(shares, along, ready, first, axis.unit, &advice::FrontierPoint::readiness, "course");
-  content += panel("expected days without (broken line)", along, days, second,
-                   [](double tick) { return amount_text(tick, ""); });
-  content += steps(points, along, days, second, axis.unit, &advice::FrontierPoint::days_without,
-                   "course broken");
+  const Panel ready{"chance of no shortage, % (full line)", scale_to(100, 4),
+                    [](const auto& point) { return 100 * point.readiness; }, "course"};
+  const Panel days{"expected days without (broken line)", scale_to(most_days, 4),
+                   [](const auto& point) { return point.days_without; }, "course broken"};
+  const Scale along = scale_to(points.back().amount / axis.unit, 5);
+  const double second = kTitle + kPanel + kGap + kTitle;
+  Markup content =
+      drawn(ready, points, axis, along, kTitle) + drawn(days, points, axis, along, second);
   for (const double tick : along.ticks) {
     content += svg_words(along.share(tick), second + kPanel + 14, anchor_at(along.share(tick)),
                          "tick", amount_text(tick, ""));
@@ -114,23 +105,18 @@ Markup picture(const Figure& figure, const Points& points, const Axis& axis) {
   return svg_picture(figure.id, figure.title, figure.told, foot + 6, content);
 }
 
-std::vector<Column> columns(const Axis& axis) {
-  return {{axis.head, Align::right},
-          {"chance", Align::right, false, "chance of no shortage"},
-          {"without", Align::right, false, "expected days without"},
-          {"added since the row above", Align::left, true}};
-}
-
 /// At most `most` of the points, evenly, with the first and the last.
 TextTable table_of(const Points& points, const Axis& axis, std::size_t most) {
-  TextTable table(columns(axis));
+  TextTable table;
   const std::size_t rows = std::min(most, points.size());
   std::size_t before = 0;
   for (std::size_t i = 0; i < rows; ++i) {
     const std::size_t at = rows == 1 ? 0 : i * (points.size() - 1) / (rows - 1);
     const auto& point = points[at];
-    table.add_row({axis.amount(point.amount), short_chance(point.readiness),
-                   days_text(point.days_without), added_words(points, before, at)});
+    table.add({{right(axis.head), axis.amount(point.amount)},
+               {right("chance", "chance of no shortage"), short_chance(point.readiness)},
+               {right("without", "expected days without"), days_text(point.days_without)},
+               {wide("added since the row above"), added_words(points, before, at)}});
     before = at;
   }
   return table;

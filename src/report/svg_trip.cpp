@@ -3,10 +3,9 @@
 #include <algorithm>
 
 #include "base/text.hpp"
-#include "report/figures.hpp"
 #include "report/phrases.hpp"
+#include "report/sheet.hpp"
 #include "report/svg.hpp"
-#include "report/svg_scale.hpp"
 
 namespace shearpin::report {
 namespace {
@@ -112,8 +111,7 @@ Figure trip_figure(const advice::TripView& trip) {
   for (const auto& order : orders) {
     add(order_row(order, days, top));
   }
-  Figure figure{kId, "The trip, day by day", told(trip, left_out),
-                {},  TextTable({}),          TextTable({})};
+  Figure figure{kId, "The trip, day by day", told(trip, left_out), {}, TextTable(), TextTable()};
   figure.picture = svg_picture(kId, figure.title, figure.told, bottom + 22, content);
   return figure;
 }

@@ -107,6 +107,18 @@ std::string wrap_text(std::string_view text, std::size_t width, std::size_t inde
   return wrapped;
 }
 
+Column left(std::string header, std::string full) {
+  return {std::move(header), Align::left, false, std::move(full)};
+}
+
+Column right(std::string header, std::string full) {
+  return {std::move(header), Align::right, false, std::move(full)};
+}
+
+Column wide(std::string header, std::string full) {
+  return {std::move(header), Align::left, true, std::move(full)};
+}
+
 TextTable::TextTable(std::vector<Column> columns) : columns_(std::move(columns)) {}
 
 void TextTable::add_row(std::vector<std::string> cells, std::vector<std::string> below) {
@@ -115,6 +127,18 @@ void TextTable::add_row(std::vector<std::string> cells, std::vector<std::string>
   }
   below.erase(std::remove(below.begin(), below.end(), ""), below.end());
   rows_.push_back({std::move(cells), std::move(below)});
+}
+
+void TextTable::add(const std::vector<Cell>& cells, std::vector<std::string> below) {
+  std::vector<std::string> texts;
+  const bool first = columns_.empty();
+  for (const Cell& cell : cells) {
+    if (first) {
+      columns_.push_back(cell.column);
+    }
+    texts.push_back(cell.text);
+  }
+  add_row(std::move(texts), std::move(below));
 }
 
 std::vector<std::size_t> TextTable::column_widths(std::size_t width) const {

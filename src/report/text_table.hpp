@@ -27,6 +27,17 @@ struct Column {
   bool one_line = false;  ///< text is cut, with three points, rather than wrapped
 };
 
+/// Columns by their headings: numbers stand right, a wide column may wrap.
+Column left(std::string header, std::string full = {});
+Column right(std::string header, std::string full = {});
+Column wide(std::string header, std::string full = {});
+
+/// A cell under the column that it stands in.
+struct Cell {
+  Column column;
+  std::string text;
+};
+
 /// One row: a cell a column, and phrases that belong to it but to no column.
 struct TableRow {
   std::vector<std::string> cells;
@@ -45,11 +56,15 @@ struct TableBlocks {
 /// Rows of text under headers, two spaces between columns, widths measured by display_width.
 class TextTable {
  public:
+  TextTable() = default;
   explicit TextTable(std::vector<Column> columns);
 
   /// One cell a column; std::logic_error for another number of cells. The phrases of `below` go
   /// under the row over the whole width, parted by semicolons.
   void add_row(std::vector<std::string> cells, std::vector<std::string> below = {});
+
+  /// The same, the first row naming the columns of all.
+  void add(const std::vector<Cell>& cells, std::vector<std::string> below = {});
 
   bool empty() const { return rows_.empty(); }
   const std::vector<Column>& columns() const { return columns_; }

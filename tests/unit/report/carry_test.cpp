@@ -1,4 +1,4 @@
-#include "report/carry.hpp"
+#include "report/answers.hpp"
 
 #include <catch2/catch.hpp>
 #include <limits>
@@ -6,7 +6,7 @@
 #include <stdexcept>
 
 #include "base/text.hpp"
-#include "report/tables.hpp"
+#include "report/sections.hpp"
 #include "sample.hpp"
 
 using namespace shearpin;

@@ -4,7 +4,6 @@
 #include <stdexcept>
 
 #include "markup_check.hpp"
-#include "report/html_style.hpp"
 
 using namespace shearpin::report;
 using namespace shearpin::report::sample;

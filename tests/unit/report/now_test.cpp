@@ -1,4 +1,4 @@
-#include "report/now.hpp"
+#include "report/answers.hpp"
 
 #include <catch2/catch.hpp>
 #include <nlohmann/json.hpp>

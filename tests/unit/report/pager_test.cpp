@@ -55,7 +55,7 @@ TEST_CASE("rows are never parted and the head comes again on each page") {
       for (int i = 0; i < before; ++i) {
         pager.paragraph("x");
       }
-      pager.table(tall_table(100));
+      pager.table("", tall_table(100));
       const auto pages = pages_of(pager.to_text());
       CHECK(pages.size() >= 5);
       int next = 0;
@@ -84,8 +84,8 @@ TEST_CASE("a heading is never the last thing on a page") {
     for (int i = 0; i < before; ++i) {
       pager.paragraph("x");
     }
-    pager.heading("A heading");
-    pager.table(tall_table(2));
+    pager.section("A heading");
+    pager.table("", tall_table(2));
     for (const auto& page : pages_of(pager.to_text())) {
       for (std::size_t i = 0; i < page.size(); ++i) {
         if (page[i] == "A heading") {

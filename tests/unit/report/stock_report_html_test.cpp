@@ -4,8 +4,8 @@
 
 #include "base/text.hpp"
 #include "markup_check.hpp"
-#include "report/figures.hpp"
-#include "report/stock_report.hpp"
+#include "report/answers.hpp"
+#include "report/sheet.hpp"
 #include "sample.hpp"
 
 using namespace shearpin;

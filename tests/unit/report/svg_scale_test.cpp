@@ -1,4 +1,4 @@
-#include "report/svg_scale.hpp"
+#include "report/svg.hpp"
 
 #include <catch2/catch.hpp>
 #include <cmath>

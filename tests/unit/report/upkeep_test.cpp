@@ -4,8 +4,7 @@
 #include <catch2/catch.hpp>
 #include <nlohmann/json.hpp>
 
-#include "report/now.hpp"
-#include "report/reasoning.hpp"
+#include "report/answers.hpp"
 #include "sample.hpp"
 
 using namespace shearpin;

@@ -1,3 +1,5 @@
+// Trips as people keep them.
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -6,8 +8,7 @@
 #include "base/text.hpp"
 #include "report/display.hpp"
 #include "report/phrases.hpp"
-#include "report/text_table.hpp"
-#include "report/trip.hpp"
+#include "report/sections.hpp"
 #include "shearpin/base/error.hpp"
 
 namespace shearpin::report {
@@ -19,6 +20,71 @@ using domain::TripLine;
 using domain::TripStopDraft;
 
 constexpr std::size_t kLegsAcross = 6;  // columns of figures that fit beside meter and unit
+
+/// Amounts by key of the meter, as it shows them.
+template <class Uses>
+Row use_row(const Uses& uses, const domain::Catalogue& catalogue) {
+  Row row;
+  for (const auto& [id, amount] : uses) {
+    const domain::Meter& meter = catalogue.at(id);
+    row.push_back({meter.key, domain::shown_amount(meter, amount)});
+  }
+  return row;
+}
+
+struct ShownLeg {
+  TripLegDraft leg;
+  Row use;
+};
+
+Row planned_leg_row(const ShownLeg& shown) {
+  const TripLegDraft& leg = shown.leg;
+  return {{"leg", leg.number, "number"},
+          {"from", leg.from},
+          {"to", leg.to},
+          {"route", leg.route},
+          {"use", shown.use, "amount by key of the meter, in its own unit"},
+          {"conditions", leg.conditions},
+          {"signal", leg.signal, "`false`: nothing can be ordered on these days"}};
+}
+
+Row planned_stop_row(const TripStopDraft& stop) {
+  return {{"date", stop.date},
+          {"place", stop.place},
+          {"sells", stop.sold, "`all`, `part:KEY`, `class:KEY`, `supplier:KEY`, `resupply:WORD`"},
+          {"parcels", stop.parcels, "taken in"},
+          {"extra_days", stop.extra_days, "that a parcel takes longer"}};
+}
+
+Row stretch_row(const domain::ConditionStretch& stretch) {
+  return {{"name", stretch.condition},
+          {"from", stretch.from},
+          {"to", stretch.to},
+          {"days", days_between(stretch.from, stretch.to) + 1}};
+}
+
+/// What follows from legs and stops: dates, days, and what is lacking.
+Row span_fields(const TripLine& trip) {
+  const bool any = !trip.legs.empty();
+  return {
+      {"departure", any ? Value(trip.legs.front().from) : Value()},
+      {"end", any ? Value(trip.legs.back().to) : Value()},
+      {"days", any ? Value(days_between(trip.legs.front().from, trip.legs.back().to) + 1) : Value(),
+       "first and last day, both counted in `days`; `null`: no legs yet"},
+      {"lacks", or_null(domain::trip_lacks(trip).value_or("")),
+       "a sentence saying why the plan cannot be used yet; `null`: it is whole"}};
+}
+
+Row list_row(const TripLine& told) {
+  const TripLine trip = domain::in_order(told);
+  Row row{{"key", trip.key},
+          {"name", trip.name},
+          {"legs", trip.legs.size()},
+          {"stops", trip.stops.size(), "how many"}};
+  const Row span = span_fields(trip);
+  row.insert(row.end(), span.begin(), span.end());
+  return row;
+}
 
 std::string days_counted(Date from, Date to) { return counted(days_between(from, to) + 1, "day"); }
 
@@ -35,17 +101,15 @@ std::string size_text(const TripLine& trip) {
 }
 
 TextTable leg_table(const TripLine& trip) {
-  TextTable table({{"leg", Align::right, false},
-                   {"from", Align::left, false},
-                   {"to", Align::left, false},
-                   {"days", Align::right, false},
-                   {"route", Align::left, true},
-                   {"conditions", Align::left, true},
-                   {"signal", Align::left, false}});
+  TextTable table;
   for (const TripLegDraft& leg : trip.legs) {
-    table.add_row({std::to_string(leg.number), to_text(leg.from), to_text(leg.to),
-                   std::to_string(days_between(leg.from, leg.to) + 1), leg.route,
-                   join(leg.conditions, ", "), leg.signal ? "yes" : "no"});
+    table.add({{right("leg"), std::to_string(leg.number)},
+               {left("from"), to_text(leg.from)},
+               {left("to"), to_text(leg.to)},
+               {right("days"), std::to_string(days_between(leg.from, leg.to) + 1)},
+               {wide("route"), leg.route},
+               {wide("conditions"), join(leg.conditions, ", ")},
+               {left("signal"), leg.signal ? "yes" : "no"}});
   }
   return table;
 }
@@ -76,26 +140,19 @@ std::string use_cell(const domain::Meter& meter, const TripLegDraft& leg) {
 /// Legs `first` to `last` (not counted) side by side, with the sum over all at the end.
 TextTable use_table(const TripLine& trip, const domain::Catalogue& catalogue, std::size_t first,
                     std::size_t last) {
-  const bool with_sum = last == trip.legs.size();
-  std::vector<Column> columns{{"meter", Align::left, true}, {"", Align::left, false}};
-  for (std::size_t i = first; i < last; ++i) {
-    columns.push_back({fmt::format("leg {}", trip.legs[i].number), Align::right, false});
-  }
-  if (with_sum) {
-    columns.push_back({"all", Align::right, false});
-  }
-  TextTable table(columns);
+  TextTable table;
   const auto total = domain::planned_use(trip);
   for (const MeterId id : meters_of(trip)) {
     const domain::Meter& meter = catalogue.at(id);
-    std::vector<std::string> cells{meter.key, meter.unit};
+    std::vector<Cell> cells{{wide("meter"), meter.key}, {left(""), meter.unit}};
     for (std::size_t i = first; i < last; ++i) {
-      cells.push_back(use_cell(meter, trip.legs[i]));
+      cells.push_back(
+          {right(fmt::format("leg {}", trip.legs[i].number)), use_cell(meter, trip.legs[i])});
     }
-    if (with_sum) {
-      cells.push_back(amount_text(domain::shown_amount(meter, total.at(id)), ""));
+    if (last == trip.legs.size()) {
+      cells.push_back({right("all"), amount_text(domain::shown_amount(meter, total.at(id)), "")});
     }
-    table.add_row(cells);
+    table.add(cells);
   }
   return table;
 }
@@ -154,10 +211,7 @@ std::string parcels_text(const TripStopDraft& stop) {
 }
 
 TextTable stop_table(const TripLine& trip) {
-  TextTable table({{"day", Align::left, false},
-                   {"place", Align::left, true},
-                   {"can be had", Align::left, true},
-                   {"parcels", Align::left, false}});
+  TextTable table({left("day"), wide("place"), wide("can be had"), left("parcels")});
   for (const TripStopDraft& stop : trip.stops) {
     table.add_row({to_text(stop.date), stop.place, sold_text(stop.sold), parcels_text(stop)});
   }
@@ -203,6 +257,34 @@ std::string signal_text(const TripLine& trip) {
 
 }  // namespace
 
+Row trip_fields(const TripLine& told, const domain::Catalogue& catalogue) {
+  const TripLine trip = domain::in_order(told);
+  std::vector<ShownLeg> legs;
+  for (const TripLegDraft& leg : trip.legs) {
+    legs.push_back({leg, use_row(leg.use, catalogue)});
+  }
+  Row row{{"key", trip.key},
+          {"name", trip.name, "of the trip"},
+          {"legs", each(legs, planned_leg_row), "by day"},
+          {"stops", each(trip.stops, planned_stop_row), "by day, without home"}};
+  for (Field& field : span_fields(trip)) {
+    row.push_back(std::move(field));
+  }
+  row.push_back({"use", use_row(domain::planned_use(trip), catalogue),
+                 "planned in all, by key of the meter; a leg that names no amount adds nothing"});
+  row.push_back({"conditions", each(domain::condition_stretches(trip), stretch_row),
+                 "stretches without a break"});
+  row.push_back(
+      {"last_signal_day",
+       trip.legs.empty() ? std::nullopt : domain::last_signal_day(trip, trip.legs.back().to),
+       "`null`: none on the way"});
+  return row;
+}
+
+Row trips_fields(const std::vector<TripLine>& trips) {
+  return {{"trips", each(trips, list_row), "as `trip show` has it"}};
+}
+
 std::string trip_text(const TripLine& told, const domain::Catalogue& catalogue, std::size_t width) {
   const TripLine trip = domain::in_order(told);
   std::string text = wrap_text(key_and_name(trip.key, trip.name), width);
@@ -211,55 +293,50 @@ std::string trip_text(const TripLine& told, const domain::Catalogue& catalogue, 
     text += wrap_text("Not whole yet: " + *lack, width);
   }
   if (!trip.legs.empty()) {
-    text += "\n" + heading("Legs") + leg_table(trip).to_text(width);
+    text += section("Legs", leg_table(trip).to_text(width));
     text += use_section(trip, catalogue, width);
-    text += "\n" + heading("Stops") + stop_table(trip).to_text(width);
+    text += section("Stops", stop_table(trip).to_text(width));
     text += "\n" + wrap_text("Conditions: " + conditions_text(trip) + ".", width);
     text += wrap_text(signal_text(trip), width);
   }
   return text;
 }
 
+std::string trip_json(const TripLine& told, const domain::Catalogue& catalogue) {
+  return json_text(std::nullopt, trip_fields(told, catalogue));
+}
+
 std::string trips_text(const std::vector<TripLine>& trips, std::size_t width) {
-  TextTable table({{"trip", Align::left, false},
-                   {"name", Align::left, true},
-                   {"from", Align::left, false},
-                   {"to", Align::left, false},
-                   {"days", Align::right, false},
-                   {"legs", Align::right, false},
-                   {"stops", Align::right, false},
-                   {"plan", Align::left, false}});
-  for (const TripLine& told : trips) {
-    const TripLine trip = domain::in_order(told);
-    const bool any = !trip.legs.empty();
-    const std::string nothing(kNothing);
-    table.add_row(
-        {trip.key, trip.name, any ? to_text(trip.legs.front().from) : nothing,
-         any ? to_text(trip.legs.back().to) : nothing,
-         any ? std::to_string(days_between(trip.legs.front().from, trip.legs.back().to) + 1)
-             : nothing,
-         std::to_string(trip.legs.size()), std::to_string(trip.stops.size()),
-         domain::trip_lacks(trip) ? "not whole" : "whole"});
+  TextTable table;
+  for (const Row& row : rows_of(trips, list_row)) {
+    const auto known = [&row](const char* key) {
+      const std::string& cell = cell_of(row, key);
+      return cell.empty() ? std::string(kNothing) : cell;
+    };
+    table.add({{left("trip"), cell_of(row, "key")},
+               {wide("name"), cell_of(row, "name")},
+               {left("from"), known("departure")},
+               {left("to"), known("end")},
+               {right("days"), known("days")},
+               {right("legs"), cell_of(row, "legs")},
+               {right("stops"), cell_of(row, "stops")},
+               {left("plan"), cell_of(row, "lacks").empty() ? "whole" : "not whole"}});
   }
   return table.empty() ? "No trips yet. Example: shearpin trip add june --from 2026-06-08 --to "
                          "2026-06-10\n"
                        : table.to_text(width);
 }
 
+std::string trips_json(const std::vector<TripLine>& trips) {
+  return json_text(std::nullopt, trips_fields(trips));
+}
+
 std::string trips_csv(const std::vector<TripLine>& trips) {
-  std::string text =
-      csv_line({"key", "name", "departure", "end", "days", "legs", "stops", "whole"});
-  for (const TripLine& told : trips) {
-    const TripLine trip = domain::in_order(told);
-    const bool any = !trip.legs.empty();
-    text += csv_line(
-        {trip.key, trip.name, any ? to_text(trip.legs.front().from) : "",
-         any ? to_text(trip.legs.back().to) : "",
-         any ? std::to_string(days_between(trip.legs.front().from, trip.legs.back().to) + 1) : "",
-         std::to_string(trip.legs.size()), std::to_string(trip.stops.size()),
-         domain::trip_lacks(trip) ? "no" : "yes"});
+  auto rows = rows_of(trips, list_row);
+  for (Row& row : rows) {
+    row.push_back({"whole", cell_of(row, "lacks").empty() ? "yes" : "no"});
   }
-  return text;
+  return csv_table("key,name,departure,end,days,legs,stops,whole", rows);
 }
 
 }  // namespace shearpin::report

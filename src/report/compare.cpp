@@ -1,17 +1,47 @@
+// Which of two parts lasts longer.
+
 #include <fmt/format.h>
 
 #include <cmath>
+#include <stdexcept>
 
 #include "base/quantity.hpp"
 #include "base/text.hpp"
 #include "report/display.hpp"
-#include "report/life_sections.hpp"
 #include "report/phrases.hpp"
-#include "report/reasoning.hpp"
-#include "report/text_table.hpp"
+#include "report/sections.hpp"
 
 namespace shearpin::report {
 namespace {
+
+Row common_belief_row(const advice::CompareAnswer& answer) {
+  return {{"life_low", answer.prior.scale_low},
+          {"life_median", answer.prior.scale_median},
+          {"life_high", answer.prior.scale_high},
+          {"shape_median", answer.prior.shape_median},
+          {"shape_log_sd", answer.prior.shape_log_sd},
+          {"one_class", answer.one_class, "`false`: half of either class's"}};
+}
+
+Row compared_row(const stats::PosteriorSummary& life) {
+  return {{"failures", life.failures},
+          {"exposure", life.exposure},
+          {"life", one(life.scale, quantiles_row)},
+          {"mtbf", one(life.mtbf, quantiles_row)},
+          {"shape", one(life.shape, quantiles_row)}};
+}
+
+std::string_view verdict_word(stats::LongerLife verdict) {
+  switch (verdict) {
+    case stats::LongerLife::first:
+      return "first";
+    case stats::LongerLife::second:
+      return "second";
+    case stats::LongerLife::not_proven:
+      return "not_proven";
+  }
+  throw std::logic_error("a verdict outside its list");
+}
 
 std::string verdict_text(const advice::CompareAnswer& answer) {
   const auto& lives = answer.lives;
@@ -47,12 +77,28 @@ std::string belief_words(const advice::CompareAnswer& answer) {
 
 }  // namespace
 
+Row compare_fields(const advice::CompareAnswer& answer) {
+  return {{"chance_first_longer", answer.lives.chance_first_longer,
+           "that the median life of the first part is the longer one"},
+          {"median_life_ratio", one(answer.lives.ratio, quantiles_row), "first over second"},
+          {"verdict", verdict_word(answer.lives.verdict),
+           "`first`, `second`, or `not_proven` (the chance is between 0.1 and 0.9)"},
+          {"belief", one(answer, common_belief_row), "the one belief both were judged from"},
+          {"first_life", one(answer.first_life, compared_row)},
+          {"second_life", one(answer.second_life, compared_row),
+           "from that belief and the part's own record"},
+          {"first", one(answer.first, rate_fields)},
+          {"second", one(answer.second, rate_fields),
+           "everything `rate` says of each, from its own class's belief"},
+          {"notes", answer.notes, "sentences"}};
+}
+
 std::string compare_text(const advice::CompareAnswer& answer) {
   const auto& a = answer.first;
   const auto& b = answer.second;
   std::string text = wrap_text(fmt::format("{} against {}, as of {}.", key_and_name(a.part, a.name),
                                            key_and_name(b.part, b.name), to_text(answer.as_of)));
-  TextTable table({{"", Align::left}, {a.part, Align::right}, {b.part, Align::right}});
+  TextTable table({left(""), right(a.part), right(b.part)});
   const auto row = [&](const char* what, const auto& of) {
     table.add_row({what, of(answer.first_life), of(answer.second_life)});
   };
@@ -69,12 +115,14 @@ std::string compare_text(const advice::CompareAnswer& answer) {
                   b.part, significant(answer.lives.ratio.median, 2),
                   significant(answer.lives.ratio.low, 2), significant(answer.lives.ratio.high, 2)));
   text += belief_words(answer);
-  if (!answer.notes.empty()) {
-    text += "\n" + heading("Notes") + notes_text(answer.notes);
-  }
+  text += section("Notes", notes_text(answer.notes));
   return text + "\n" +
          wrap_text(fmt::format("Next: `shearpin rate {}` and `shearpin rate {}` show each record.",
                                a.part, b.part));
+}
+
+std::string compare_json(const advice::CompareAnswer& answer) {
+  return json_text(answer.as_of, compare_fields(answer));
 }
 
 }  // namespace shearpin::report

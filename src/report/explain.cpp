@@ -1,4 +1,4 @@
-#include "report/explain_steps.hpp"
+// Why that many: the whole chain in numbered steps.
 
 #include <fmt/format.h>
 
@@ -9,13 +9,33 @@
 #include "base/quantity.hpp"
 #include "base/text.hpp"
 #include "report/display.hpp"
-#include "report/life_sections.hpp"
 #include "report/phrases.hpp"
-#include "report/tables.hpp"
-#include "report/text_table.hpp"
+#include "report/sections.hpp"
 
 namespace shearpin::report {
 namespace {
+
+Row lead_row(const advice::LeadBelief& lead) {
+  return {{"supplier", or_null(lead.supplier_key), "`null`: none"},
+          {"resupply", domain::to_text(lead.resupply)},
+          {"belief_low_days", lead.prior.low_days},
+          {"belief_median_days", lead.prior.median_days},
+          {"belief_high_days", lead.prior.high_days},
+          {"completed_days", lead.completed},
+          {"open_days", lead.open},
+          {"mean_days", lead.mean_days},
+          {"planning_days", lead.planning_days},
+          {"planning_quantile", lead.planning_quantile}};
+}
+
+Row worth_row(const advice::WorthRow& row) {
+  return {{"pieces", row.n},
+          {"chance_no_shortage", row.chance},
+          {"days_without", row.days_without},
+          {"cost_of_days", row.cost_of_days},
+          {"cost_of_holding", row.cost_of_holding},
+          {"cost_total", row.total()}};
+}
 
 /// Cumulative chance past which further rows say nothing new to two figures.
 constexpr double kNearlySure = 0.9995;
@@ -28,13 +48,16 @@ void mark(Marks& marks, std::int64_t row, const std::string& word) {
   text += text.empty() ? word : ", " + word;
 }
 
+std::string hidden_text(std::size_t rows) {
+  return rows == 0 ? ""
+                   : wrap_text(fmt::format("{} not shown.",
+                                           counted(static_cast<long long>(rows), "row")));
+}
+
 /// k, P(= k), P(<= k) down to the last marked row and until nearly sure.
 std::string demand_rows(const std::vector<double>& demand, const Marks& marks,
                         const Detail& detail) {
-  TextTable table({{"k", Align::right},
-                   {"P(= k)", Align::right},
-                   {"P(<= k)", Align::right},
-                   {"", Align::left}});
+  TextTable table;
   const auto last_marked =
       marks.empty() ? std::size_t{0} : static_cast<std::size_t>(marks.rbegin()->first);
   double sum = 0;
@@ -50,15 +73,12 @@ std::string demand_rows(const std::vector<double>& demand, const Marks& marks,
       continue;
     }
     ++shown;
-    table.add_row({grouped(static_cast<long long>(k)), chance_text(demand[k]),
-                   chance_text(std::min(sum, 1.0)), marked ? "<- " + found->second : ""});
+    table.add({{right("k"), grouped(static_cast<long long>(k))},
+               {right("P(= k)"), chance_text(demand[k])},
+               {right("P(<= k)"), chance_text(std::min(sum, 1.0))},
+               {left(""), marked ? "<- " + found->second : ""}});
   }
-  std::string text = table.to_text(kWidth, 2);
-  if (skipped > 0) {
-    text +=
-        wrap_text(fmt::format("{} not shown.", counted(static_cast<long long>(skipped), "row")));
-  }
-  return text;
+  return table.to_text(kWidth, 2) + hidden_text(skipped);
 }
 
 /// The part can be received before home.
@@ -165,8 +185,6 @@ std::string order_verdict(const advice::ReorderLine& line) {
   return text;
 }
 
-}  // namespace
-
 std::string exposure_step(const advice::ExplainAnswer& answer) {
   const std::string over =
       answer.window ? counted(answer.window->days, "day")
@@ -195,6 +213,7 @@ std::string exposure_step(const advice::ExplainAnswer& answer) {
   return text;
 }
 
+/// Demand over the window, else over review and lead time, with the levels marked.
 std::string demand_step(const advice::ExplainAnswer& answer, const Detail& detail) {
   if (!answer.carry) {
     Marks marks;
@@ -258,13 +277,7 @@ std::string worth_step(const advice::ExplainAnswer& answer, const Detail& detail
   const auto least = std::min_element(
       answer.worth.begin(), answer.worth.end(),
       [](const auto& one, const auto& other) { return one.total() < other.total(); });
-  TextTable table({{"n", Align::right},
-                   {"no shortage", Align::right},
-                   {"days without", Align::right},
-                   {"their cost", Align::right},
-                   {"holding", Align::right},
-                   {"total", Align::right},
-                   {"", Align::left}});
+  TextTable table;
   const auto last_wanted = static_cast<std::size_t>(least - answer.worth.begin()) + 3;
   std::size_t shown = answer.worth.size();
   if (!detail.all_rows) {
@@ -273,16 +286,17 @@ std::string worth_step(const advice::ExplainAnswer& answer, const Detail& detail
   std::size_t first = !detail.all_rows && shown > kRowsShown ? shown - kRowsShown : 0;
   for (std::size_t i = first; i < shown; ++i) {
     const advice::WorthRow& row = answer.worth[i];
-    table.add_row({grouped(row.n), chance_text(row.chance), days_text(row.days_without),
-                   cost_text(row.cost_of_days), cost_text(row.cost_of_holding),
-                   cost_text(row.total()),
-                   i == static_cast<std::size_t>(least - answer.worth.begin()) ? "<- least" : ""});
+    const bool is_least = i == static_cast<std::size_t>(least - answer.worth.begin());
+    table.add({{right("n"), grouped(row.n)},
+               {right("no shortage"), chance_text(row.chance)},
+               {right("days without"), days_text(row.days_without)},
+               {right("their cost"), cost_text(row.cost_of_days)},
+               {right("holding"), cost_text(row.cost_of_holding)},
+               {right("total"), cost_text(row.total())},
+               {left(""), is_least ? "<- least" : ""}});
   }
   text += table.to_text(kWidth, 2);
-  const std::size_t hidden = answer.worth.size() - (shown - first);
-  return hidden == 0 ? text
-                     : text + wrap_text(fmt::format(
-                                  "{} not shown.", counted(static_cast<long long>(hidden), "row")));
+  return text + hidden_text(answer.worth.size() - (shown - first));
 }
 
 std::string lead_step(const advice::ExplainAnswer& answer, const Detail& detail) {
@@ -331,6 +345,77 @@ std::string verdict_step(const advice::ExplainAnswer& answer) {
   text += order_verdict(answer.reorder);
   const std::string& reason = answer.carry ? answer.carry->reason : answer.reorder.reason;
   return reason.empty() ? text : text + wrap_text("In short: " + reason);
+}
+
+std::string without_signs_text(const advice::ExplainAnswer& answer) {
+  if (!answer.level_without_signs) {
+    return "";
+  }
+  return wrap_text(fmt::format("Level at base with those failures {}, without them {}.",
+                               answer.reorder.level, *answer.level_without_signs));
+}
+
+}  // namespace
+
+Row explain_fields(const advice::ExplainAnswer& answer) {
+  return {
+      {"part", answer.rate.part},
+      {"rate", one(answer.rate, rate_fields), "key; everything `rate` says"},
+      {"window", one(answer.window, window_row), "the stretch; `null` without one, as is `carry`"},
+      {"exposure_ahead", answer.exposure_ahead},
+      {"conditions", answer.conditions,
+       "effective, over all units, in the unit of `rate`; factors that count, in words"},
+      {"carry", one(answer.carry, carry_row), "the part as in `carry`"},
+      {"worth", each(answer.worth, worth_row), "for each stock"},
+      {"cost_of_day", answer.cost_of_day},
+      {"holding_of_one", answer.holding_of_one,
+       "of the severest place; of one piece for the time aboard"},
+      {"review_days", answer.review_days},
+      {"lead", one(answer.lead, lead_row), "how often the shelf is looked at; the lead time"},
+      {"lead_demand", answer.lead_demand},
+      {"protection_demand", answer.protection_demand,
+       "chance of 0, 1, 2 ... pieces wanted in a lead time, and in review and lead time"},
+      {"lead_demand_bounded", answer.lead_demand_bounded,
+       "`true`: part of these did not settle and is a bound, rather too many pieces than too "
+       "few"},
+      {"reorder", one(answer.reorder, reorder_row), "the part as in `reorder`"},
+      {"level_without_fault_signs", answer.level_without_signs,
+       "the level at base without the failures of `fault_signs`; `null`: no signs"}};
+}
+
+std::string explain_text(const advice::ExplainAnswer& answer, const Detail& detail,
+                         const Cautions& cautions) {
+  const advice::RateAnswer& rate = answer.rate;
+  std::string about = fmt::format("{}. Why that many, as of {}", key_and_name(rate.part, rate.name),
+                                  to_text(rate.as_of));
+  about += answer.window ? ", for " + window_text(*answer.window) + "."
+                         : ", at base with the post in reach.";
+  std::string text = wrap_text(about);
+  int step = 0;
+  const auto add = [&text, &step](std::string_view title, const std::string& body) {
+    step += body.empty() ? 0 : 1;
+    text += section(fmt::format("{}. {}", step, title), body);
+  };
+  add("What is believed of the class", belief_text(rate));
+  add("The records used", records_text(rate, detail) + own_record_text(rate));
+  add("What is believed of this part now",
+      posterior_text(rate) + learnt_text(rate) + factors_text(rate));
+  add("Exposure ahead", exposure_step(answer));
+  add("Demand", demand_step(answer, detail));
+  add("Level by the target", target_step(answer));
+  add("Level by worth", worth_step(answer, detail));
+  add("Lead time, and the level at base", lead_step(answer, detail));
+  add("Stock position and verdict", verdict_step(answer));
+  add("Before it fails", upkeep_text(rate));
+  if (!rate.signs.empty()) {
+    add("Bad luck or a fault?", signs_text(rate.signs) + without_signs_text(answer));
+  }
+  text += section("Notes", notes_text(rate.notes));
+  return text + "\n" + closing_cautions(cautions);
+}
+
+std::string explain_json(const advice::ExplainAnswer& answer) {
+  return json_text(answer.rate.as_of, explain_fields(answer));
 }
 
 }  // namespace shearpin::report
