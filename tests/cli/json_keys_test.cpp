@@ -86,7 +86,7 @@ TEST_CASE("Every key of every answer on the demo is documented in docs/json.md")
       {"compare p20 p21" + day, {"compare", "rate"}},
       {"replay" + day, {"replay"}},
       {"trip show marrow-2026", {"trip show"}},
-      {"trip list", {"trip show"}},
+      {"trip list", {"trip list"}},
       {"trip debrief late" + day, {"trip debrief"}}};
   for (const auto& answer : answers) {
     INFO(answer.line);
