@@ -66,14 +66,12 @@ int run_condition_add(const Arguments& arguments, Context& context) {
 int run_condition_list(const Arguments&, Context& context) {
   Session session(context, Ledger::Mode::read);
   const auto snapshot = session.snapshot(session.day());
-  report::TextTable table({{"condition", report::Align::left, true},
-                           {"rig", report::Align::left, false},
-                           {"from", report::Align::left, false},
-                           {"to", report::Align::left, false}});
+  report::TextTable table;
   for (const auto& period : snapshot.conditions) {
-    table.add_row({period.condition, period.rig ? session.catalogue().at(*period.rig).key : "all",
-                   shearpin::to_text(period.from),
-                   period.to ? shearpin::to_text(*period.to) : "still on"});
+    table.add({{report::wide("condition"), period.condition},
+               {report::left("rig"), period.rig ? session.catalogue().at(*period.rig).key : "all"},
+               {report::left("from"), shearpin::to_text(period.from)},
+               {report::left("to"), period.to ? shearpin::to_text(*period.to) : "still on"}});
   }
   context.out << (table.empty() ? "No conditions recorded. Example: shearpin condition add "
                                   "smoke-dust --from 2026-07-01 --to 2026-07-20\n"

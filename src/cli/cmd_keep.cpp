@@ -3,14 +3,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <nlohmann/json.hpp>
 #include <ostream>
 
 #include "base/quantity.hpp"
 #include "base/text.hpp"
 #include "cli/commands.hpp"
 #include "cli/output.hpp"
-#include "interchange/csv.hpp"
+#include "report/rows.hpp"
 #include "report/text_table.hpp"
 #include "shearpin/base/error.hpp"
 #include "shearpin/domain/policy.hpp"
@@ -19,7 +18,7 @@ namespace shearpin::cli {
 namespace {
 
 using ledger::Ledger;
-using Json = nlohmann::ordered_json;
+using report::Row;
 
 /// The entry or the import to take back.
 std::vector<ledger::JournalRow> rows_to_undo(const Ledger& ledger,
@@ -70,11 +69,7 @@ int run_undo(const Arguments& arguments, Context& context) {
   session.commit(undone);
   const char* verb = context.dry_run ? "Would take back" : "Took back";
   if (context.format == Format::json) {
-    Json json{{"schema", 1}, {"recorded", !context.dry_run}, {"entries", Json::array()}};
-    for (const auto id : undone) {
-      json["entries"].push_back(id.value);
-    }
-    context.out << dumped(json);
+    context.out << report::json_text({}, {{"recorded", !context.dry_run}, {"entries", undone}});
     return kDone;
   }
   if (batch) {
@@ -96,6 +91,23 @@ std::string state_of(const ledger::JournalRow& row) {
                                (row.revived_by ? fmt::format(", back by {}", row.revived_by->value)
                                                : std::string())
                          : std::string();
+}
+
+Row journal_row(const ledger::JournalRow& row) {
+  return {{"entry", row.id},
+          {"uuid", row.uuid},
+          {"written_utc", row.written},
+          {"recorded", row.recorded},
+          {"happened", row.happened},
+          {"kind", domain::to_text(row.kind)},
+          {"who", row.who},
+          {"note", row.note},
+          {"batch", row.batch},
+          {"summary", row.summary},
+          {"reverses", row.reverses},
+          {"reversed_by", row.reversed_by},
+          {"revived_by", row.revived_by},
+          {"in_force", row.live}};
 }
 
 int run_journal(const Arguments& arguments, Context& context) {
@@ -149,73 +161,46 @@ int run_journal(const Arguments& arguments, Context& context) {
                       : std::string());
        },
        [&] {
-         Json json{{"schema", 1}, {"entries", Json::array()}};
-         for (const auto& row : rows) {
-           Json one{{"entry", row.id.value},
-                    {"uuid", row.uuid},
-                    {"written_utc", row.written},
-                    {"recorded", shearpin::to_text(row.recorded)},
-                    {"happened", shearpin::to_text(row.happened)},
-                    {"kind", std::string(domain::to_text(row.kind))},
-                    {"who", row.who},
-                    {"note", row.note},
-                    {"batch", row.batch},
-                    {"summary", row.summary}};
-           one["reverses"] = row.reverses ? Json(row.reverses->value) : Json(nullptr);
-           one["reversed_by"] = row.reversed_by ? Json(row.reversed_by->value) : Json(nullptr);
-           one["revived_by"] = row.revived_by ? Json(row.revived_by->value) : Json(nullptr);
-           one["in_force"] = row.live;
-           json["entries"].push_back(one);
-         }
-         return dumped(json);
+         return report::json_text({}, {{"entries", report::each(rows, journal_row)}});
        },
        [&] {
-         std::vector<interchange::CsvLine> lines{{"entry", "happened", "recorded", "written_utc",
-                                                  "kind", "summary", "note", "batch", "reverses",
-                                                  "reversed_by"}};
-         for (const auto& row : rows) {
-           lines.push_back({std::to_string(row.id.value), shearpin::to_text(row.happened),
-                            shearpin::to_text(row.recorded), row.written,
-                            std::string(domain::to_text(row.kind)), row.summary, row.note,
-                            row.batch, row.reverses ? std::to_string(row.reverses->value) : "",
-                            row.reversed_by ? std::to_string(row.reversed_by->value) : ""});
-         }
-         return interchange::write_csv(lines);
+         return report::csv_table(
+             "entry,happened,recorded,written_utc,kind,summary,note,batch,reverses,reversed_by",
+             rows, journal_row);
        },
        {}});
   return kDone;
 }
 
+Row finding_row(const ledger::Finding& finding) {
+  return {{"check", finding.check}, {"detail", finding.detail}};
+}
+
 int run_verify(const Arguments& arguments, Context& context) {
   const auto ledger = open_ledger(context, Ledger::Mode::read);
   const auto report = ledger.verify();
-  put(context,
-      {[&] {
-         std::string text;
-         for (const auto& check : report.checks_done) {
-           text += report::wrap_text("checked: " + check);
-         }
-         for (const auto& finding : report.findings) {
-           text += report::wrap_text("WRONG, " + finding.check + ": " + finding.detail);
-         }
-         return text + (report.findings.empty()
-                            ? "The ledger is sound.\n"
-                            : fmt::format("{} found wrong. Keep a copy of the file "
-                                          "before anything else.\n",
-                                          report.findings.size()));
-       },
-       [&] {
-         Json json{{"schema", 1},
-                   {"sound", report.findings.empty()},
-                   {"checks", report.checks_done},
-                   {"findings", Json::array()}};
-         for (const auto& finding : report.findings) {
-           json["findings"].push_back({{"check", finding.check}, {"detail", finding.detail}});
-         }
-         return dumped(json);
-       },
-       {},
-       {}});
+  put(context, {[&] {
+                  std::string text;
+                  for (const auto& check : report.checks_done) {
+                    text += report::wrap_text("checked: " + check);
+                  }
+                  for (const auto& finding : report.findings) {
+                    text += report::wrap_text("WRONG, " + finding.check + ": " + finding.detail);
+                  }
+                  return text + (report.findings.empty()
+                                     ? "The ledger is sound.\n"
+                                     : fmt::format("{} found wrong. Keep a copy of the file "
+                                                   "before anything else.\n",
+                                                   report.findings.size()));
+                },
+                [&] {
+                  return report::json_text(
+                      {}, {{"sound", report.findings.empty()},
+                           {"checks", report.checks_done},
+                           {"findings", report::each(report.findings, finding_row)}});
+                },
+                {},
+                {}});
   if (report.findings.empty()) {
     return kDone;
   }
@@ -274,30 +259,29 @@ int run_policy_show(const Arguments& arguments, Context& context) {
   const auto shown = rows_called(arguments.text("KEY"));
   const auto policy = session.snapshot(session.day(), {{}, {}, true}).policy;
   put(context, {[&] {
-                  report::TextTable table({{"policy", report::Align::left, false},
-                                           {"value", report::Align::right, false},
-                                           {"", report::Align::left, false},
-                                           {"means", report::Align::left, true}});
+                  report::TextTable table;
                   for (const auto& row : shown) {
-                    table.add_row({row.key, plain_number(row.in(policy)),
-                                   policy.is_own(row.key) ? "yours" : "",
-                                   fmt::format("{} ({}; {})", row.meaning, row.unit, row.source)});
+                    table.add({{report::left("policy"), row.key},
+                               {report::right("value"), plain_number(row.in(policy))},
+                               {report::left(""), policy.is_own(row.key) ? "yours" : ""},
+                               {report::wide("means"),
+                                fmt::format("{} ({}; {})", row.meaning, row.unit, row.source)}});
                   }
                   return table.to_text(context.width) +
                          "To change one: shearpin policy set target-degraded 0.95\n";
                 },
                 [&] {
-                  Json json{{"schema", 1}, {"policy", Json::array()}};
+                  std::vector<Row> rows;
                   for (const auto& row : shown) {
-                    json["policy"].push_back({{"key", row.key},
-                                              {"value", row.in(policy)},
-                                              {"shipped", row.shipped()},
-                                              {"changed", policy.is_own(row.key)},
-                                              {"unit", row.unit},
-                                              {"meaning", row.meaning},
-                                              {"source", row.source}});
+                    rows.push_back({{"key", row.key},
+                                    {"value", row.in(policy)},
+                                    {"shipped", row.shipped()},
+                                    {"changed", policy.is_own(row.key)},
+                                    {"unit", row.unit},
+                                    {"meaning", row.meaning},
+                                    {"source", row.source}});
                   }
-                  return dumped(json);
+                  return report::json_text({}, {{"policy", rows}});
                 },
                 {},
                 {}});

@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <nlohmann/json.hpp>
 #include <ostream>
 
 #include "base/text.hpp"
@@ -12,7 +11,7 @@
 #include "domain/cautions.hpp"
 #include "domain/name_lookup.hpp"
 #include "domain/plan_fitting.hpp"
-#include "interchange/csv.hpp"
+#include "report/rows.hpp"
 #include "report/text_table.hpp"
 #include "shearpin/base/error.hpp"
 
@@ -20,46 +19,33 @@ namespace shearpin::cli {
 namespace {
 
 using ledger::Ledger;
-using Json = nlohmann::ordered_json;
 
 /// Rows of one shape, for text, JSON and CSV alike.
 struct Listing {
-  std::vector<std::string> head;
-  std::vector<std::vector<std::string>> rows;
+  std::string columns;  ///< their keys, parted by commas
+  std::vector<report::Row> rows;
   std::string none;  ///< what to say without rows
 };
 
 void put_listing(const Context& context, const Listing& listing) {
   put(context, {[&] {
-                  if (listing.rows.empty()) {
-                    return report::wrap_text(listing.none);
-                  }
-                  std::vector<report::Column> columns;
-                  for (std::size_t i = 0; i < listing.head.size(); ++i) {
-                    columns.push_back({listing.head[i], report::Align::left, i > 1});
-                  }
-                  report::TextTable table(columns);
+                  report::TextTable table;
                   for (const auto& row : listing.rows) {
-                    table.add_row(row);
-                  }
-                  return table.to_text(context.width);
-                },
-                [&] {
-                  Json json{{"schema", 1}, {"items", Json::array()}};
-                  for (const auto& row : listing.rows) {
-                    Json one;
-                    for (std::size_t i = 0; i < row.size(); ++i) {
-                      one[listing.head[i]] = row[i];
+                    std::vector<report::Cell> cells;
+                    for (const auto& field : row) {
+                      const std::string head(field.key);
+                      cells.push_back({cells.size() > 1 ? report::wide(head) : report::left(head),
+                                       field.value.cell});
                     }
-                    json["items"].push_back(one);
+                    table.add(cells);
                   }
-                  return dumped(json);
+                  return table.empty() ? report::wrap_text(listing.none)
+                                       : table.to_text(context.width);
                 },
                 [&] {
-                  std::vector<interchange::CsvLine> lines{listing.head};
-                  lines.insert(lines.end(), listing.rows.begin(), listing.rows.end());
-                  return interchange::write_csv(lines);
+                  return report::json_text({}, {{"items", listing.rows}});
                 },
+                [&] { return report::csv_table(listing.columns, listing.rows); },
                 {}});
 }
 
@@ -97,7 +83,10 @@ void search(const std::vector<T>& things, const std::string& words, const std::s
   }
   const auto found = domain::find_name(words, entries);
   for (const auto hit : found.hits) {
-    listing.rows.push_back({kind, things[hit].key, things[hit].name, remark(things[hit])});
+    listing.rows.push_back({{"kind", kind},
+                            {"key", things[hit].key},
+                            {"name", things[hit].name},
+                            {"where", remark(things[hit])}});
   }
   for (const auto near : found.suggestions) {
     nearest.push_back(things[near].key);
@@ -140,7 +129,7 @@ int run_find(const Arguments& arguments, Context& context) {
   const std::string words = join(arguments.list("WORDS"), " ");
   const auto snapshot = session.snapshot(session.day());
   const auto& catalogue = session.catalogue();
-  Listing listing{{"kind", "key", "name", "where"}, {}, {}};
+  Listing listing{"kind,key,name,where", {}, {}};
   std::vector<std::string> nearest;
   search<domain::Position>(
       catalogue.positions, words, "position",
@@ -201,21 +190,24 @@ void fits_position(const Session& session, const Context& context, PositionId id
   const auto snapshot = session.snapshot(session.day());
   const auto& catalogue = session.catalogue();
   const auto& position = catalogue.at(id);
-  Listing listing{{"part", "how", "name", "where"}, {}, ""};
-  listing.none = fmt::format("{} {} calls for no part number.", position.key, position.name);
+  Listing listing{"part,how,name,where",
+                  {},
+                  fmt::format("{} {} calls for no part number.", position.key, position.name)};
+  const auto add = [&](PartId id_of_part, const char* how, const std::string& where) {
+    const auto& part = catalogue.at(id_of_part);
+    listing.rows.push_back(
+        {{"part", part.key}, {"how", how}, {"name", part.name}, {"where", where}});
+  };
   for (const auto& fitting : domain::fitting_parts(catalogue, position)) {
-    const auto& part = catalogue.at(fitting.part);
     const char* how = !fitting.substitute ? "called for"
                       : fitting.temporary ? "for a while"
                                           : "stands in";
-    listing.rows.push_back({part.key, how, part.name, whereabouts(snapshot, part.id)});
+    add(fitting.part, how, whereabouts(snapshot, fitting.part));
   }
   for (const auto& substitute : catalogue.substitutes) {
     if (substitute.forbidden && position.part == substitute.stands_for) {
-      const auto& part = catalogue.at(substitute.part);
-      listing.rows.push_back(
-          {part.key, "NEVER", part.name,
-           substitute.note.empty() ? "recorded as not to be used" : substitute.note});
+      add(substitute.part, "NEVER",
+          substitute.note.empty() ? "recorded as not to be used" : substitute.note);
     }
   }
   put_listing(context, listing);
@@ -228,16 +220,17 @@ void fits_position(const Session& session, const Context& context, PositionId id
 void fits_part(const Session& session, const Context& context, PartId id) {
   const auto& catalogue = session.catalogue();
   const auto& part = catalogue.at(id);
-  Listing listing{{"position", "how", "name", "place"},
-                  {},
-                  fmt::format("No position takes {}.", key_and_name(part))};
+  Listing listing{
+      "position,how,name,place", {}, fmt::format("No position takes {}.", key_and_name(part))};
   for (const auto& position : catalogue.positions) {
     for (const auto& fitting : domain::fitting_parts(catalogue, position)) {
       if (fitting.part == id) {
-        listing.rows.push_back({position.key, fitting.substitute ? "stands in" : "called for",
-                                position.name,
-                                catalogue.at(position.rig).key +
-                                    (position.place.empty() ? "" : " / " + position.place)});
+        listing.rows.push_back(
+            {{"position", position.key},
+             {"how", fitting.substitute ? "stands in" : "called for"},
+             {"name", position.name},
+             {"place", catalogue.at(position.rig).key +
+                           (position.place.empty() ? "" : " / " + position.place)}});
       }
     }
   }
@@ -271,15 +264,17 @@ int run_history(const Arguments& arguments, Context& context) {
     query.part = session.part(typed);
   }
   put_echoes(session, context);
-  Listing listing{{"day", "entry", "what", "note"}, {}, "Nothing has happened there yet."};
+  Listing listing{"day,entry,what,note", {}, "Nothing has happened there yet."};
   auto rows = session.ledger().journal(query);
   std::stable_sort(rows.begin(), rows.end(),
                    [](const auto& a, const auto& b) { return a.happened < b.happened; });
   for (const auto& row : rows) {
     const bool live = !row.reversed_by && row.kind != domain::EntryKind::undo;
     if (live || arguments.flag("all")) {
-      listing.rows.push_back({shearpin::to_text(row.happened), std::to_string(row.id.value),
-                              row.summary + (row.reversed_by ? " (taken back)" : ""), row.note});
+      listing.rows.push_back({{"day", row.happened},
+                              {"entry", std::to_string(row.id.value)},
+                              {"what", row.summary + (row.reversed_by ? " (taken back)" : "")},
+                              {"note", row.note}});
     }
   }
   put_listing(context, listing);

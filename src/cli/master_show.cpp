@@ -2,7 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <nlohmann/json.hpp>
 #include <ostream>
 #include <type_traits>
 
@@ -10,7 +9,7 @@
 #include "base/text.hpp"
 #include "cli/master_kind.hpp"
 #include "cli/output.hpp"
-#include "interchange/csv.hpp"
+#include "report/rows.hpp"
 #include "report/text_table.hpp"
 #include "shearpin/base/error.hpp"
 
@@ -18,20 +17,23 @@ namespace shearpin::cli {
 namespace {
 
 using domain::Catalogue;
-using Rows = std::vector<std::pair<std::string, std::string>>;
+using report::Row;
 
 /// Every field with its text; empty ones left out unless `all`.
 template <class T>
-Rows field_rows(const T& thing, const Catalogue& catalogue, bool all) {
-  Rows rows{{"key", thing.key}};
+Row field_row(const T& thing, const Catalogue& catalogue, bool all) {
+  Row row{{"key", thing.key}};
   for (const auto& field : domain::fields<T>()) {
     const std::string text = field.get(thing, catalogue);
     if (field.name != "key" && (all || (!text.empty() && text != "no"))) {
-      rows.emplace_back(std::string(field.name), text);
+      row.push_back({field.name, text});
     }
   }
-  return rows;
+  return row;
 }
+
+/// Names and texts, as a person reads them.
+using Rows = std::vector<std::pair<std::string, std::string>>;
 
 /// The last column of a list.
 std::string list_remark(const Catalogue&, const domain::Rig&) { return {}; }
@@ -143,81 +145,60 @@ void add_surroundings(const Session& session, const domain::Meter& meter, Rows& 
   }
 }
 
-nlohmann::ordered_json json_of(const Rows& rows) {
-  nlohmann::ordered_json json;
-  for (const auto& [name, text] : rows) {
-    json[name] = text;
-  }
-  return json;
-}
-
 }  // namespace
 
 template <class T>
 void put_thing(const Session& session, const Context& context, const T& thing) {
-  const Rows fields = field_rows(thing, session.catalogue(), context.format != Format::text);
+  const Row fields = field_row(thing, session.catalogue(), context.format != Format::text);
   put_echoes(session, context);
-  put(context,
-      {[&] {
-         Rows rows = fields;
-         add_surroundings(session, thing, rows);
-         report::TextTable table(
-             {{"", report::Align::left, false}, {"", report::Align::left, true}});
-         for (const auto& [name, text] : rows) {
-           table.add_row({name, text});
-         }
-         return table.to_text(context.width);
-       },
-       [&] {
-         nlohmann::ordered_json json{{"schema", 1}, {"kind", std::string(master_kind<T>().word)}};
-         json.update(json_of(fields));
-         return dumped(json);
-       },
-       {},
-       {}});
+  put(context, {[&] {
+                  Rows rows;
+                  for (const auto& field : fields) {
+                    rows.emplace_back(field.key, field.value.cell);
+                  }
+                  add_surroundings(session, thing, rows);
+                  report::TextTable table;
+                  for (const auto& [name, text] : rows) {
+                    table.add({{report::left(""), name}, {report::wide(""), text}});
+                  }
+                  return table.to_text(context.width);
+                },
+                [&] {
+                  Row row{{"kind", master_kind<T>().word}};
+                  row.insert(row.end(), fields.begin(), fields.end());
+                  return report::json_text({}, row);
+                },
+                {},
+                {}});
 }
 
 template <class T>
 void put_list(const Session& session, const Context& context, const std::vector<T>& things) {
   const auto& kind = master_kind<T>();
-  put(context, {[&]() -> std::string {
-                  if (things.empty()) {
-                    return fmt::format("No {} yet. Example: shearpin {}\n", kind.word,
-                                       kind.example);
-                  }
-                  report::TextTable table({{std::string(kind.word), report::Align::left, false},
-                                           {"name", report::Align::left, true},
-                                           {"", report::Align::left, true}});
+  std::vector<Row> rows;
+  for (const auto& thing : things) {
+    rows.push_back(field_row(thing, session.catalogue(), true));
+  }
+  put(context, {[&] {
+                  report::TextTable table;
                   for (const auto& thing : things) {
-                    table.add_row({thing.key, thing.name, list_remark(session.catalogue(), thing)});
+                    table.add({{report::left(std::string(kind.word)), thing.key},
+                               {report::wide("name"), thing.name},
+                               {report::wide(""), list_remark(session.catalogue(), thing)}});
                   }
-                  return table.to_text(context.width);
+                  return table.empty() ? fmt::format("No {} yet. Example: shearpin {}\n", kind.word,
+                                                     kind.example)
+                                       : table.to_text(context.width);
                 },
                 [&] {
-                  nlohmann::ordered_json json{{"schema", 1}, {"kind", std::string(kind.word)}};
-                  json["items"] = nlohmann::ordered_json::array();
-                  for (const auto& thing : things) {
-                    json["items"].push_back(json_of(field_rows(thing, session.catalogue(), true)));
-                  }
-                  return dumped(json);
+                  return report::json_text({}, {{"kind", kind.word}, {"items", rows}});
                 },
                 [&] {
-                  std::vector<std::vector<std::string>> rows;
-                  std::vector<std::string> head{"key"};
+                  std::string columns = "key";
                   for (const auto& field : domain::fields<T>()) {
-                    if (field.name != "key") {
-                      head.emplace_back(field.name);
-                    }
+                    columns += field.name == "key" ? "" : "," + std::string(field.name);
                   }
-                  rows.push_back(head);
-                  for (const auto& thing : things) {
-                    std::vector<std::string> cells;
-                    for (const auto& [name, text] : field_rows(thing, session.catalogue(), true)) {
-                      cells.push_back(text);
-                    }
-                    rows.push_back(cells);
-                  }
-                  return interchange::write_csv(rows);
+                  return report::csv_table(columns, rows);
                 },
                 {}});
 }

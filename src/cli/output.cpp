@@ -4,7 +4,6 @@
 
 #include <filesystem>
 #include <fstream>
-#include <nlohmann/json.hpp>
 #include <ostream>
 #include <sstream>
 #include <stdexcept>
@@ -88,10 +87,6 @@ void put(const Context& context, const Renderings& answer) {
 
 std::string key_and_name(const domain::Named& thing) {
   return thing.name == thing.key ? thing.key : thing.key + ' ' + thing.name;
-}
-
-std::string dumped(const nlohmann::ordered_json& json) {
-  return json.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace) + '\n';
 }
 
 report::Cautions cautions_for(const domain::Catalogue& catalogue,

@@ -4,7 +4,6 @@
 
 #include <filesystem>
 #include <functional>
-#include <nlohmann/json_fwd.hpp>
 #include <optional>
 #include <string>
 #include <vector>
@@ -27,9 +26,6 @@ void put(const Context& context, const Renderings& answer);
 
 /// "p13 Blade fuse 15 A"; the key alone of what has no name of its own.
 std::string key_and_name(const domain::Named& thing);
-
-/// On one line, ending with a line feed; bytes that are not UTF-8 become U+FFFD.
-std::string dumped(const nlohmann::ordered_json& json);
 
 /// The notes behind these keys, from the ledger.
 report::Cautions cautions_for(const domain::Catalogue& catalogue,
