@@ -35,10 +35,9 @@ int run_carry(const Arguments& arguments, Context& context) {
   bar.clear();
   put_echoes(session, context);
   const auto cautions = cautions_for(session.catalogue(), report::safety_keys(answer));
-  put(context, {[&] { return report::carry_text(answer, cautions); },
-                [&] { return report::carry_json(answer); },
-                [&] { return report::carry_csv(answer); },
-                {}});
+  put(context,
+      {[&] { return report::carry_text(answer, cautions); },
+       [&] { return report::carry_json(answer); }, [&] { return report::carry_csv(answer); }});
   return kDone;
 }
 
@@ -49,10 +48,9 @@ int run_reorder(const Arguments& arguments, Context& context) {
   const auto answer = advice::advise_reorder(session.snapshot(context.day()), window, parts);
   put_echoes(session, context);
   const auto cautions = cautions_for(session.catalogue(), report::safety_keys(answer));
-  put(context, {[&] { return report::reorder_text(answer, cautions); },
-                [&] { return report::reorder_json(answer); },
-                [&] { return report::reorder_csv(answer); },
-                {}});
+  put(context,
+      {[&] { return report::reorder_text(answer, cautions); },
+       [&] { return report::reorder_json(answer); }, [&] { return report::reorder_csv(answer); }});
   const bool due = !answer.lines.empty() && answer.lines.front().wanted();
   return arguments.flag("check") && due ? kDue : kDone;
 }
@@ -84,10 +82,9 @@ int run_weak(const Arguments& arguments, Context& context) {
   const auto answer = advice::advise_weak(session.snapshot(context.day()), window);
   put_echoes(session, context);
   const auto cautions = cautions_for(session.catalogue(), report::safety_keys(answer));
-  put(context, {[&] { return report::weak_text(answer, arguments.flag("all"), cautions); },
-                [&] { return report::weak_json(answer); },
-                [&] { return report::weak_csv(answer); },
-                {}});
+  put(context,
+      {[&] { return report::weak_text(answer, arguments.flag("all"), cautions); },
+       [&] { return report::weak_json(answer); }, [&] { return report::weak_csv(answer); }});
   return kDone;
 }
 
@@ -98,9 +95,7 @@ int run_now(const Arguments& arguments, Context& context) {
   const auto answer = advice::advise_now(session.snapshot(context.day()), ahead);
   const auto cautions = cautions_for(session.catalogue(), report::safety_keys(answer));
   put(context, {[&] { return report::now_text(answer, cautions); },
-                [&] { return report::now_json(answer); },
-                [&] { return report::now_csv(answer); },
-                {}});
+                [&] { return report::now_json(answer); }, [&] { return report::now_csv(answer); }});
   return arguments.flag("check") && answer.anything() ? kDue : kDone;
 }
 

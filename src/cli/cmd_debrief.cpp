@@ -42,10 +42,8 @@ int run_debrief(const Arguments& arguments, Context& context) {
   auto answer = advice::advise_debrief(session.snapshot(day), session.known_on(eve), trip, again);
   answer.counts = counts_since(session, trip.departure(), day);
   put_echoes(session, context);
-  put(context, {[&] { return report::debrief_text(answer); },
-                [&] { return report::debrief_json(answer); },
-                {},
-                {}});
+  put(context,
+      {[&] { return report::debrief_text(answer); }, [&] { return report::debrief_json(answer); }});
   return kDone;
 }
 

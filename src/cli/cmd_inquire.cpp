@@ -27,9 +27,7 @@ int run_rate(const Arguments& arguments, Context& context) {
   const auto answer = rate_of_word(session, context, arguments.required("PART"));
   put_echoes(session, context);
   put(context, {[&] { return report::rate_text(answer, {arguments.flag("all")}); },
-                [&] { return report::rate_json(answer); },
-                {},
-                {}});
+                [&] { return report::rate_json(answer); }});
   return kDone;
 }
 
@@ -41,9 +39,7 @@ int run_explain(const Arguments& arguments, Context& context) {
   put_echoes(session, context);
   const auto cautions = cautions_for(session.catalogue(), report::safety_keys(answer));
   put(context, {[&] { return report::explain_text(answer, {arguments.flag("all")}, cautions); },
-                [&] { return report::explain_json(answer); },
-                {},
-                {}});
+                [&] { return report::explain_json(answer); }});
   return kDone;
 }
 
@@ -53,10 +49,8 @@ int run_compare(const Arguments& arguments, Context& context) {
   const PartId second = session.part(arguments.required("OTHER"));
   const auto answer = advice::advise_compare(session.snapshot(context.day()), first, second);
   put_echoes(session, context);
-  put(context, {[&] { return report::compare_text(answer); },
-                [&] { return report::compare_json(answer); },
-                {},
-                {}});
+  put(context,
+      {[&] { return report::compare_text(answer); }, [&] { return report::compare_json(answer); }});
   return kDone;
 }
 

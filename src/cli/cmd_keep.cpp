@@ -167,8 +167,7 @@ int run_journal(const Arguments& arguments, Context& context) {
          return report::csv_table(
              "entry,happened,recorded,written_utc,kind,summary,note,batch,reverses,reversed_by",
              rows, journal_row);
-       },
-       {}});
+       }});
   return kDone;
 }
 
@@ -198,9 +197,7 @@ int run_verify(const Arguments& arguments, Context& context) {
                       {}, {{"sound", report.findings.empty()},
                            {"checks", report.checks_done},
                            {"findings", report::each(report.findings, finding_row)}});
-                },
-                {},
-                {}});
+                }});
   if (report.findings.empty()) {
     return kDone;
   }
@@ -282,9 +279,7 @@ int run_policy_show(const Arguments& arguments, Context& context) {
                                     {"source", row.source}});
                   }
                   return report::json_text({}, {{"policy", rows}});
-                },
-                {},
-                {}});
+                }});
   return kDone;
 }
 

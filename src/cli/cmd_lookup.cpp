@@ -45,8 +45,7 @@ void put_listing(const Context& context, const Listing& listing) {
                 [&] {
                   return report::json_text({}, {{"items", listing.rows}});
                 },
-                [&] { return report::csv_table(listing.columns, listing.rows); },
-                {}});
+                [&] { return report::csv_table(listing.columns, listing.rows); }});
 }
 
 /// "8 in b1, 5 in b7 (ashore)": where pieces of a part lie, doubtful ones named.

@@ -28,10 +28,9 @@ int run_replay(const Arguments& arguments, Context& context) {
       [&](Date day) { return session.ledger().snapshot(day, day); }, days,
       [&](std::size_t done, std::size_t all) { bar.show(done, all); });
   bar.clear();
-  put(context, {[&] { return report::replay_text(answer); },
-                [&] { return report::replay_json(answer); },
-                [&] { return report::replay_csv(answer); },
-                {}});
+  put(context,
+      {[&] { return report::replay_text(answer); }, [&] { return report::replay_json(answer); },
+       [&] { return report::replay_csv(answer); }});
   return kDone;
 }
 

@@ -313,19 +313,16 @@ int run_show(const Arguments& arguments, Context& context) {
                   return report::trip_text(trip, session.catalogue(), context.width) + "\n" +
                          fitted_to(next_step(trip), context.width);
                 },
-                [&] { return report::trip_json(trip, session.catalogue()); },
-                {},
-                {}});
+                [&] { return report::trip_json(trip, session.catalogue()); }});
   return kDone;
 }
 
 int run_list(const Arguments&, Context& context) {
   Session session(context, Ledger::Mode::read);
   const auto trips = session.ledger().trips();
-  put(context, {[&] { return report::trips_text(trips, context.width); },
-                [&] { return report::trips_json(trips); },
-                [&] { return report::trips_csv(trips); },
-                {}});
+  put(context,
+      {[&] { return report::trips_text(trips, context.width); },
+       [&] { return report::trips_json(trips); }, [&] { return report::trips_csv(trips); }});
   return kDone;
 }
 

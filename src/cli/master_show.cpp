@@ -167,9 +167,7 @@ void put_thing(const Session& session, const Context& context, const T& thing) {
                   Row row{{"kind", master_kind<T>().word}};
                   row.insert(row.end(), fields.begin(), fields.end());
                   return report::json_text({}, row);
-                },
-                {},
-                {}});
+                }});
 }
 
 template <class T>
@@ -199,8 +197,7 @@ void put_list(const Session& session, const Context& context, const std::vector<
                     columns += field.name == "key" ? "" : "," + std::string(field.name);
                   }
                   return report::csv_table(columns, rows);
-                },
-                {}});
+                }});
 }
 
 template <class T>

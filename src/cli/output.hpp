@@ -15,7 +15,7 @@ namespace shearpin::cli {
 
 /// The formats one answer can take; an empty one is not offered.
 struct Renderings {
-  std::function<std::string()> text, json, csv, html;
+  std::function<std::string()> text = {}, json = {}, csv = {}, html = {};
 };
 
 /// The answer in one format. UsageError where it has no such format.
