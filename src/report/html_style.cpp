@@ -1,3 +1,4 @@
+// How the page of the stock report looks.
 
 #include <fmt/format.h>
 
