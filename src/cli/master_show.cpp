@@ -151,23 +151,22 @@ template <class T>
 void put_thing(const Session& session, const Context& context, const T& thing) {
   const Row fields = field_row(thing, session.catalogue(), context.format != Format::text);
   put_echoes(session, context);
-  put(context, {[&] {
-                  Rows rows;
-                  for (const auto& field : fields) {
-                    rows.emplace_back(field.key, field.value.cell);
-                  }
-                  add_surroundings(session, thing, rows);
-                  report::TextTable table;
-                  for (const auto& [name, text] : rows) {
-                    table.add({{report::left(""), name}, {report::wide(""), text}});
-                  }
-                  return table.to_text(context.width);
-                },
-                [&] {
-                  Row row{{"kind", master_kind<T>().word}};
-                  row.insert(row.end(), fields.begin(), fields.end());
-                  return report::json_text({}, row);
-                }});
+  put(context,
+      {[&] {
+         Rows rows;
+         for (const auto& field : fields) {
+           rows.emplace_back(field.key, field.value.cell);
+         }
+         add_surroundings(session, thing, rows);
+         report::TextTable table;
+         for (const auto& [name, text] : rows) {
+           table.add({{report::left(""), name}, {report::wide(""), text}});
+         }
+         return table.to_text(context.width);
+       },
+       [&] {
+         return report::json_text({}, report::joined({{"kind", master_kind<T>().word}}, fields));
+       }});
 }
 
 template <class T>

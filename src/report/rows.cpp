@@ -55,15 +55,19 @@ Value Value::list(const std::vector<Value>& values) {
   return all;
 }
 
+Row joined(Row row, const Row& more) {
+  row.insert(row.end(), more.begin(), more.end());
+  return row;
+}
+
 Value or_null(std::string_view text) { return text.empty() ? Value() : Value(text); }
 
-std::string json_text(std::optional<Date> as_of, Row row) {
-  Row whole{{"schema", kSchema}};
+std::string json_text(std::optional<Date> as_of, const Row& row) {
+  Row head{{"schema", kSchema}};
   if (as_of) {
-    whole.push_back({"as_of", *as_of});
+    head.push_back({"as_of", *as_of});
   }
-  whole.insert(whole.end(), row.begin(), row.end());
-  return Value(whole).json + '\n';
+  return Value(joined(head, row)).json + '\n';
 }
 
 const std::string& cell_of(const Row& row, std::string_view key) {

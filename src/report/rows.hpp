@@ -57,6 +57,9 @@ struct Field {
   std::string_view meaning = {};
 };
 
+/// The fields of both.
+Row joined(Row row, const Row& more);
+
 /// null for an empty text.
 Value or_null(std::string_view text);
 
@@ -90,7 +93,7 @@ Value each(const std::vector<Line>& lines, Row (*row)(const Line&)) {
 
 /// An answer: `row` after its form ("schema") and, where it has one, the day it is about. On one
 /// line, ending with a line feed; bytes that are not UTF-8 become U+FFFD.
-std::string json_text(std::optional<Date> as_of, Row row);
+std::string json_text(std::optional<Date> as_of, const Row& row);
 
 /// The cell of a field; std::logic_error where the row has no such key.
 const std::string& cell_of(const Row& row, std::string_view key);

@@ -496,28 +496,24 @@ std::string report_json(const advice::StockReport& report) {
 
 std::string report_csv(const advice::StockReport& report) {
   std::vector<Row> rows;
-  const auto add = [&rows](Row row, const Row& more) {
-    row.insert(row.end(), more.begin(), more.end());
-    rows.push_back(std::move(row));
-  };
   for (const advice::CarryLine& line : report.carry.lines) {
-    add(carry_row(line), {{"kind", "carry"},
-                          {"pieces", line.stock.aboard},
-                          {"remark", line.reason},
-                          {"bin"},
-                          {"bin_name"},
-                          {"bin_aboard"},
-                          {"batch"}});
+    rows.push_back(joined(carry_row(line), {{"kind", "carry"},
+                                            {"pieces", line.stock.aboard},
+                                            {"remark", line.reason},
+                                            {"bin"},
+                                            {"bin_name"},
+                                            {"bin_aboard"},
+                                            {"batch"}}));
   }
   for (const advice::PackLine& line : report.packing) {
-    add(pack_row(line), {{"kind", "pack"},
-                         {"bin_aboard", line.aboard ? "yes" : "no"},
-                         {"carry"},
-                         {"short"},
-                         {"severity"},
-                         {"demand_mean"},
-                         {"chance_no_shortage_aboard"},
-                         {"chance_no_shortage"}});
+    rows.push_back(joined(pack_row(line), {{"kind", "pack"},
+                                           {"bin_aboard", line.aboard ? "yes" : "no"},
+                                           {"carry"},
+                                           {"short"},
+                                           {"severity"},
+                                           {"demand_mean"},
+                                           {"chance_no_shortage_aboard"},
+                                           {"chance_no_shortage"}}));
   }
   return csv_table(
       "kind,part,name,bin,bin_name,bin_aboard,batch,pieces,carry,short,severity,demand_mean,"

@@ -77,13 +77,11 @@ Row span_fields(const TripLine& trip) {
 
 Row list_row(const TripLine& told) {
   const TripLine trip = domain::in_order(told);
-  Row row{{"key", trip.key},
-          {"name", trip.name},
-          {"legs", trip.legs.size()},
-          {"stops", trip.stops.size(), "how many"}};
-  const Row span = span_fields(trip);
-  row.insert(row.end(), span.begin(), span.end());
-  return row;
+  return joined({{"key", trip.key},
+                 {"name", trip.name},
+                 {"legs", trip.legs.size()},
+                 {"stops", trip.stops.size(), "how many"}},
+                span_fields(trip));
 }
 
 std::string days_counted(Date from, Date to) { return counted(days_between(from, to) + 1, "day"); }
@@ -263,22 +261,19 @@ Row trip_fields(const TripLine& told, const domain::Catalogue& catalogue) {
   for (const TripLegDraft& leg : trip.legs) {
     legs.push_back({leg, use_row(leg.use, catalogue)});
   }
-  Row row{{"key", trip.key},
-          {"name", trip.name, "of the trip"},
-          {"legs", each(legs, planned_leg_row), "by day"},
-          {"stops", each(trip.stops, planned_stop_row), "by day, without home"}};
-  for (Field& field : span_fields(trip)) {
-    row.push_back(std::move(field));
-  }
-  row.push_back({"use", use_row(domain::planned_use(trip), catalogue),
-                 "planned in all, by key of the meter; a leg that names no amount adds nothing"});
-  row.push_back({"conditions", each(domain::condition_stretches(trip), stretch_row),
-                 "stretches without a break"});
-  row.push_back(
-      {"last_signal_day",
-       trip.legs.empty() ? std::nullopt : domain::last_signal_day(trip, trip.legs.back().to),
-       "`null`: none on the way"});
-  return row;
+  const Row plan{{"key", trip.key},
+                 {"name", trip.name, "of the trip"},
+                 {"legs", each(legs, planned_leg_row), "by day"},
+                 {"stops", each(trip.stops, planned_stop_row), "by day, without home"}};
+  return joined(
+      joined(plan, span_fields(trip)),
+      {{"use", use_row(domain::planned_use(trip), catalogue),
+        "planned in all, by key of the meter; a leg that names no amount adds nothing"},
+       {"conditions", each(domain::condition_stretches(trip), stretch_row),
+        "stretches without a break"},
+       {"last_signal_day",
+        trip.legs.empty() ? std::nullopt : domain::last_signal_day(trip, trip.legs.back().to),
+        "`null`: none on the way"}});
 }
 
 Row trips_fields(const std::vector<TripLine>& trips) {

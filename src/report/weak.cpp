@@ -43,8 +43,7 @@ std::string places_text(const Lines& lines, bool all) {
 
 void add_rows(std::vector<Row>& rows, const char* covered, const Lines& lines) {
   for (const auto& line : lines) {
-    rows.push_back(exposure_row(line));
-    rows.back().push_back({"covered", covered});
+    rows.push_back(joined(exposure_row(line), {{"covered", covered}}));
   }
 }
 
