@@ -110,6 +110,25 @@ Row mass_point_row(const advice::FrontierPoint& point) {
   return row;
 }
 
+/// What the points after `first`, up to `last`, add, a part once; of 0 what it adds itself.
+std::string added_words(const std::vector<advice::FrontierPoint>& points, std::size_t first,
+                        std::size_t last) {
+  std::vector<advice::PieceChange> added;
+  for (std::size_t i = last == 0 ? 0 : first + 1; i <= last; ++i) {
+    for (const auto& change : points[i].changes) {
+      const auto known = std::find_if(added.begin(), added.end(), [&](const auto& earlier) {
+        return earlier.part == change.part;
+      });
+      if (known == added.end()) {
+        added.push_back(change);
+      } else {
+        known->to = change.to;
+      }
+    }
+  }
+  return changes_words(added);
+}
+
 /// An amount of a limit with its unit: `80 kg`, `28 L`, `250.00`, `2 %`.
 std::string limit_amount(double amount, const std::string& unit) {
   if (unit == "g") return mass_text(std::max(0.0, amount));
@@ -206,26 +225,6 @@ std::string more_text(const advice::KitView& kit) {
   return text.empty() ? "" : "\n" + text;
 }
 
-std::string frontier_table(const std::vector<advice::FrontierPoint>& points,
-                           const std::string& header, const std::string& unit) {
-  if (points.size() < 2) {
-    return "";
-  }
-  TextTable table;
-  const std::size_t rows = std::min(kFrontierRows, points.size());
-  std::size_t before = 0;
-  for (std::size_t i = 0; i < rows; ++i) {
-    const std::size_t at = i * (points.size() - 1) / (rows - 1);
-    const auto& point = points[at];
-    table.add({{right(header), limit_amount(point.amount, unit)},
-               {right("no shortage"), short_chance(point.readiness)},
-               {right("days without"), significant(point.days_without, 2)},
-               {wide("added since the row above"), added_words(points, before, at)}});
-    before = at;
-  }
-  return "\n" + table.to_text(kWidth);
-}
-
 }  // namespace
 
 Row kit_row(const advice::KitView& kit) {
@@ -271,22 +270,20 @@ Row frontier_row(const advice::Frontier& frontier) {
           {"by_mass", each(frontier.by_mass, mass_point_row), "kits by mass"}};
 }
 
-std::string added_words(const std::vector<advice::FrontierPoint>& points, std::size_t first,
-                        std::size_t last) {
-  std::vector<advice::PieceChange> added;
-  for (std::size_t i = last == 0 ? 0 : first + 1; i <= last; ++i) {
-    for (const auto& change : points[i].changes) {
-      const auto known = std::find_if(added.begin(), added.end(), [&](const auto& earlier) {
-        return earlier.part == change.part;
-      });
-      if (known == added.end()) {
-        added.push_back(change);
-      } else {
-        known->to = change.to;
-      }
-    }
+TextTable frontier_table(const std::vector<advice::FrontierPoint>& points, std::size_t most,
+                         const FrontierColumns& columns) {
+  TextTable table;
+  const std::size_t rows = std::min(most, points.size());
+  std::size_t before = 0;
+  for (std::size_t i = 0; i < rows; ++i) {
+    const std::size_t at = rows == 1 ? 0 : i * (points.size() - 1) / (rows - 1);
+    table.add({{columns.amount, columns.amount_text(points[at].amount)},
+               {columns.chance, short_chance(points[at].readiness)},
+               {columns.days, columns.days_text(points[at].days_without)},
+               {wide("added since the row above"), added_words(points, before, at)}});
+    before = at;
   }
-  return changes_words(added);
+  return table;
 }
 
 TextTable kit_lines_table(const advice::KitView& kit) {
@@ -399,8 +396,17 @@ std::string kit_text(const advice::KitView& kit) {
 }
 
 std::string frontier_text(const advice::Frontier& frontier) {
-  const std::string tables = frontier_table(frontier.by_money, "money spent", "money") +
-                             frontier_table(frontier.by_mass, "mass added", "g");
+  const auto table = [](const std::vector<advice::FrontierPoint>& points, const char* head,
+                        const char* unit) {
+    const FrontierColumns columns{right(head), right("no shortage"), right("days without"),
+                                  [unit](double amount) { return limit_amount(amount, unit); },
+                                  [](double days) { return significant(days, 2); }};
+    return points.size() < 2
+               ? ""
+               : "\n" + frontier_table(points, kFrontierRows, columns).to_text(kWidth);
+  };
+  const std::string tables =
+      table(frontier.by_money, "money spent", "money") + table(frontier.by_mass, "mass added", "g");
   const std::string told = wrap_text(
       "From what is aboard to all that is advised, the step that gains most first. What is on "
       "order "

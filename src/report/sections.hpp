@@ -1,6 +1,7 @@
 #pragma once
 /// Rows, tables and sentences that several answers show.
 
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -67,9 +68,15 @@ std::vector<std::string> kit_conflicts(const std::vector<advice::KitConflict>& c
 /// none.
 std::string left_out_words(const advice::KitView& kit);
 std::string unseen_words(const advice::KitView& kit);
-/// What the points after `first`, up to `last`, add, a part once; of 0 what it adds itself.
-std::string added_words(const std::vector<advice::FrontierPoint>& points, std::size_t first,
-                        std::size_t last);
+/// How a table of kits along a limit is headed and worded.
+struct FrontierColumns {
+  Column amount, chance, days;
+  std::function<std::string(double)> amount_text, days_text;
+};
+/// At most `most` of the kits, evenly, with the first and the last, and what each adds to the row
+/// above.
+TextTable frontier_table(const std::vector<advice::FrontierPoint>& points, std::size_t most,
+                         const FrontierColumns& columns);
 /// Readiness and days without against money and against mass, some steps of each.
 std::string frontier_text(const advice::Frontier& frontier);
 std::string simulation_text(const advice::SimulationView& view);

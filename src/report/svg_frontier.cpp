@@ -105,23 +105,6 @@ Markup picture(const Figure& figure, const Points& points, const Axis& axis) {
   return svg_picture(figure.id, figure.title, figure.told, foot + 6, content);
 }
 
-/// At most `most` of the points, evenly, with the first and the last.
-TextTable table_of(const Points& points, const Axis& axis, std::size_t most) {
-  TextTable table;
-  const std::size_t rows = std::min(most, points.size());
-  std::size_t before = 0;
-  for (std::size_t i = 0; i < rows; ++i) {
-    const std::size_t at = rows == 1 ? 0 : i * (points.size() - 1) / (rows - 1);
-    const auto& point = points[at];
-    table.add({{right(axis.head), axis.amount(point.amount)},
-               {right("chance", "chance of no shortage"), short_chance(point.readiness)},
-               {right("without", "expected days without"), days_text(point.days_without)},
-               {wide("added since the row above"), added_words(points, before, at)}});
-    before = at;
-  }
-  return table;
-}
-
 std::string told(const Points& points, const Axis& axis) {
   const auto& first = points.front();
   const auto& last = points.back();
@@ -133,12 +116,15 @@ std::string told(const Points& points, const Axis& axis) {
 }
 
 Figure figure_of(const Points& points, const Axis& axis) {
+  const FrontierColumns columns{right(axis.head), right("chance", "chance of no shortage"),
+                                right("without", "expected days without"), axis.amount,
+                                [](double days) { return days_text(days); }};
   Figure figure{axis.id,
                 axis.title,
                 told(points, axis),
                 {},
-                table_of(points, axis, points.size()),
-                table_of(points, axis, kBrief)};
+                frontier_table(points, points.size(), columns),
+                frontier_table(points, kBrief, columns)};
   figure.picture = picture(figure, points, axis);
   return figure;
 }
