@@ -5,8 +5,8 @@
 #include <cmath>
 
 #include "shearpin/base/error.hpp"
-#include "stocking/group_history.hpp"
 #include "stocking/tally.hpp"
+#include "stocking/trip_histories.hpp"
 
 namespace shearpin::stocking {
 namespace {
@@ -77,7 +77,7 @@ struct Tallies {
 /// What every part does for itself in the history at hand; played when first asked for.
 class Alone {
  public:
-  Alone(const GroupHistories& history, std::size_t parts) : history_(history), parts_(parts) {}
+  Alone(const TripHistories& history, std::size_t parts) : history_(history), parts_(parts) {}
 
   void start() { parts_.assign(parts_.size(), {}); }
 
@@ -91,9 +91,9 @@ class Alone {
     if (of.played.size() <= n) {
       of.played.resize(n + 1);
     }
-    if (of.played[n].short_of.empty()) {
+    if (of.played[n].parts.empty()) {
       of.played[n] = history_.play_alone(part, stock);
-      if (of.played[n].short_of[part] == 0) {
+      if (!of.played[n].parts[part].was_short) {
         of.enough = stock;
         return nullptr;
       }
@@ -107,20 +107,20 @@ class Alone {
     std::vector<Played> played;  // by stock
   };
 
-  const GroupHistories& history_;
+  const TripHistories& history_;
   std::vector<OfPart> parts_;
 };
 
 /// The difference in one history, if there is one.
-void add_history(const GroupHistories& history, Alone& alone, const std::vector<long>& stock,
+void add_history(const TripHistories& history, Alone& alone, const std::vector<long>& stock,
                  std::span<const std::vector<std::size_t>> sets, Tallies& tallies) {
-  std::vector<char> short_alone(stock.size(), 0);
+  std::vector<Played::Part> parts_alone(stock.size());
   Played apart;
   bool any = false;
   for (std::size_t m = 0; m < stock.size(); ++m) {
     if (const Played* played = alone.short_with(m, stock[m])) {
       any = true;
-      short_alone[m] = 1;
+      parts_alone[m].was_short = true;
       apart.days += played->days;
       apart.cost += played->cost;
       apart.safety += played->safety;
@@ -130,13 +130,13 @@ void add_history(const GroupHistories& history, Alone& alone, const std::vector<
     return;  // nothing is lent where nothing is short
   }
   const Played together = history.play(stock, true);
-  const auto none_short = [](const std::vector<char>& short_of,
+  const auto none_short = [](const std::vector<Played::Part>& parts,
                              const std::vector<std::size_t>& set) {
-    return std::none_of(set.begin(), set.end(), [&](std::size_t m) { return short_of[m] != 0; });
+    return std::none_of(set.begin(), set.end(), [&](std::size_t m) { return parts[m].was_short; });
   };
   for (std::size_t s = 0; s < sets.size(); ++s) {
-    const int gain = static_cast<int>(none_short(together.short_of, sets[s])) -
-                     static_cast<int>(none_short(short_alone, sets[s]));
+    const int gain = static_cast<int>(none_short(together.parts, sets[s])) -
+                     static_cast<int>(none_short(parts_alone, sets[s]));
     tallies.chance[s].add(gain);
   }
   tallies.days.add(together.days - apart.days);
@@ -150,14 +150,14 @@ std::vector<StandInGain> stand_in_gains(std::span<const StandInPart> parts,
                                         std::span<const std::vector<long>> stocks,
                                         std::span<const std::vector<std::size_t>> sets) {
   check(parts, stocks, sets);
-  GroupHistories history(parts);
+  TripHistories history(parts);
   Alone alone(history, parts.size());
   std::vector<Tallies> tallies(stocks.size());
   for (Tallies& one : tallies) {
     one.chance.resize(sets.size());
   }
   for (std::uint64_t h = 0; h < kHistories; ++h) {
-    if (!history.start(h)) {
+    if (!history.start(h << 48U)) {
       continue;
     }
     alone.start();

@@ -49,8 +49,7 @@ struct StandInGain {
 /// stand-ins in their order, and lives on as a unit of the part that the last piece came from. What
 /// is missing waits, the unit stands still. Receipts serve those that wait, longest first. Parcels
 /// come for the stop they are ordered for and bring a part back to its own stock, less what waits
-/// for it; a piece lent is made good at the lender's own next receipt. This is simulate_trip with
-/// planned lead times, by other code.
+/// for it; a piece lent is made good at the lender's own next receipt: as simulate_trip has it.
 /// InputError and NumericError as trip_demand; InputError also for plans of different lengths, unit
 /// costs that are not one a unit, negative stocks or costs, and stand-ins or sets outside the
 /// group.

@@ -9,6 +9,7 @@
 #include <limits>
 
 #include "kit_random.hpp"
+#include "oracles/event_simulation.hpp"
 #include "oracles/shared_stock.hpp"
 #include "shearpin/base/error.hpp"
 #include "stocking/kit.hpp"
@@ -144,8 +145,10 @@ TEST_CASE("With stops, use, repairs and marked ends the simulator says the same"
   const auto gains = stand_in_gains(parts, stocks, Sets{{0, 1, 2}, {0}, {1}, {2}});
   for (std::size_t i = 0; i < stocks.size(); ++i) {
     INFO("stocks " << i);
-    const auto with = simulate_trip(simulated(parts, stocks[i], true), {40'000, 11, {}});
-    const auto without = simulate_trip(simulated(parts, stocks[i], false), {40'000, 12, {}});
+    const auto with =
+        oracles::simulate_by_events(simulated(parts, stocks[i], true), {40'000, 11, {}});
+    const auto without =
+        oracles::simulate_by_events(simulated(parts, stocks[i], false), {40'000, 12, {}});
     const auto agree = [](double gain, double error, const SimulatedMean& a,
                           const SimulatedMean& b) {
       INFO("gain " << gain << ", simulated " << a.mean - b.mean);

@@ -3,6 +3,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
+#include "oracles/event_simulation.hpp"
 #include "shearpin/base/error.hpp"
 #include "stocking/trip_chance.hpp"
 
@@ -97,6 +98,37 @@ TEST_CASE("Random lead times cost days against planned ones") {
   part.lead = lead_sampler(lead);
   const double random = simulate_trip({&part, 1}, {4000, 3, {}}).parts[0].days_without.mean;
   CHECK(random > planned);
+}
+
+TEST_CASE("A trip with everything on it is played as by other code") {
+  const std::vector<WeibullNode> nodes{{30, 1.5, 0.4}, {50, 2, 0.6}};
+  const TripPlan plan{60, {{15, 15}, {25, 18, 1, false}, {40, 30}, {52, 41}}};
+  std::vector<SimulatedPart> parts{stocked_part(nodes, 4, plan, 1),
+                                   stocked_part({{40, 1.2, 1}}, 2, plan, 1)};
+  auto& units = parts[0].demand.units;
+  units[0].untested = 25;
+  units[1].down = true;
+  units[2].due_days = 20;
+  units[2].renewed_every_days = 30;
+  units[3].before = 20;
+  units[3].before_days = 12;
+  parts[0].demand.extras = {{{2, 80, 1.5}, 1, {}}};
+  parts[0].demand.taken = TakenShare{3, 1};
+  parts[0].lead = [](double number) { return 4 + 20 * number; };
+  parts[0].substitutes = {1};
+  parts[1].demand.units[1].pieces = 2;
+  const TripSimulation one = simulate_trip(parts, {40'000, 3, {}});
+  const TripSimulation other = oracles::simulate_by_events(parts, {40'000, 3, {}});
+  const auto agree = [](const SimulatedMean& a, const SimulatedMean& b) {
+    CHECK(std::fabs(a.mean - b.mean) < 4 * std::hypot(a.standard_error, b.standard_error));
+  };
+  agree(one.no_shortage, other.no_shortage);
+  for (std::size_t m = 0; m < parts.size(); ++m) {
+    CAPTURE(m);
+    agree(one.parts[m].no_shortage, other.parts[m].no_shortage);
+    agree(one.parts[m].days_without, other.parts[m].days_without);
+    agree(one.parts[m].demand, other.parts[m].demand);
+  }
 }
 
 TEST_CASE("The same seed gives the same trip, and progress ends with all runs") {

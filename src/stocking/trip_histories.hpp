@@ -1,6 +1,6 @@
 #pragma once
-/// One history of a group of parts on a trip, played with any pieces aboard: the same lives, the
-/// same shares, the same events of use, whoever serves them.
+/// Histories of parts on a trip, each played with any pieces aboard: the same lives, the same
+/// shares, the same events of use, the same lead times, whoever serves them.
 
 #include <cstdint>
 #include <limits>
@@ -9,21 +9,30 @@
 
 #include "stocking/stand_ins.hpp"
 #include "stocking/trip_clock.hpp"
+#include "stocking/trip_simulation.hpp"
 
 namespace shearpin::stocking {
 
 /// What came of one play.
 struct Played {
-  std::vector<char> short_of;  ///< by part: some demand of it waited
+  struct Part {
+    bool was_short = false;  ///< some demand of it waited
+    double days = 0;         ///< without, unit by unit
+    double asked = 0;        ///< pieces
+  };
+  std::vector<Part> parts;
   double days = 0, cost = 0, safety = 0;
 };
 
-class GroupHistories {
+class TripHistories {
  public:
-  explicit GroupHistories(std::span<const StandInPart> parts);
+  /// `leads`: by part, or none at all: parcels take their planned time.
+  explicit TripHistories(std::span<const StandInPart> parts,
+                         std::span<const LeadSampler> leads = {});
 
-  /// Goes to history `number`; false where nothing is ever asked for in it.
-  bool start(std::uint64_t number);
+  /// Goes to the history of that key; false where nothing is ever asked for in it. Keys may share
+  /// their last 48 bits.
+  bool start(std::uint64_t key);
 
   /// Plays it with `stock` pieces, by part. Nothing stands in unless `lend`. `only`: no other part
   /// is played (then nothing is lent).
@@ -49,8 +58,8 @@ class GroupHistories {
   };
   struct Order {
     double day;
-    double receipt;
     std::size_t part;
+    std::size_t stop;
   };
   class Run;
   friend class Run;
@@ -61,13 +70,15 @@ class GroupHistories {
   void start_place(std::size_t place);
   void draw_use(std::size_t part);
   long taken_of(std::size_t place, std::size_t count, long pieces) const;
+  double arrival(const Order& order) const;
   Played run(const std::vector<long>& stock, bool lend, std::size_t only) const;
 
   std::span<const StandInPart> parts_;
+  std::span<const LeadSampler> leads_;
   double days_ = 0;
   std::vector<Place> places_;
   std::vector<Order> orders_;  ///< by day
-  std::uint64_t history_ = 0;
+  std::uint64_t key_ = 0;
   std::vector<const stats::WeibullNode*> nodes_;  ///< by part, of the history at hand
   std::vector<double> taken_;                     ///< by part: share of failures that take a piece
   std::vector<std::vector<Use>> uses_;            ///< by part, by day

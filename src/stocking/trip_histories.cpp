@@ -1,4 +1,4 @@
-#include "stocking/group_history.hpp"
+#include "stocking/trip_histories.hpp"
 
 #include <algorithm>
 #include <boost/math/special_functions/beta.hpp>
@@ -33,7 +33,8 @@ const stats::WeibullNode& chosen(std::span<const stats::WeibullNode> nodes, doub
 
 }  // namespace
 
-GroupHistories::GroupHistories(std::span<const StandInPart> parts) : parts_(parts) {
+TripHistories::TripHistories(std::span<const StandInPart> parts, std::span<const LeadSampler> leads)
+    : parts_(parts), leads_(leads) {
   days_ = parts.empty() ? 0 : parts.front().plan.days;
   for (std::size_t m = 0; m < parts.size(); ++m) {
     const StandInPart& part = parts[m];
@@ -44,10 +45,10 @@ GroupHistories::GroupHistories(std::span<const StandInPart> parts) : parts_(part
       places_.push_back({m, &unit, std::move(clock), start, part.unit_costs[i]});
     }
     double cutoff = 0;
-    for (const ReceiptStop& stop : part.plan.stops) {
-      if (stop.sells) {
-        cutoff = std::max(cutoff, stop.cutoff);
-        orders_.push_back({cutoff, stop.receipt, m});
+    for (std::size_t k = 0; k < part.plan.stops.size(); ++k) {
+      if (part.plan.stops[k].sells) {
+        cutoff = std::max(cutoff, part.plan.stops[k].cutoff);
+        orders_.push_back({cutoff, m, k});
       }
     }
   }
@@ -62,18 +63,18 @@ GroupHistories::GroupHistories(std::span<const StandInPart> parts) : parts_(part
 }
 
 // Independent numbers for every stream and place of a history: the same whatever is aboard.
-double GroupHistories::number(std::size_t stream, std::size_t place) const {
-  std::uint64_t state = (history_ << 48U) ^ (static_cast<std::uint64_t>(stream) << 28U) ^
-                        static_cast<std::uint64_t>(place);
+double TripHistories::number(std::size_t stream, std::size_t place) const {
+  std::uint64_t state =
+      key_ ^ (static_cast<std::uint64_t>(stream) << 28U) ^ static_cast<std::uint64_t>(place);
   return (static_cast<double>(next_number(state) >> 11U) + 0.5) / 9007199254740992.0;
 }
 
-double GroupHistories::life(std::size_t place, std::size_t part, std::size_t count,
-                            double age) const {
+double TripHistories::life(std::size_t place, std::size_t part, std::size_t count,
+                           double age) const {
   return life_left(*nodes_[part], age, number(kStreams * place, count));
 }
 
-double GroupHistories::first_life(std::size_t p) const {
+double TripHistories::first_life(std::size_t p) const {
   const UnitState& state = *places_[p].unit;
   if (state.first_life.empty()) {
     return life(p, places_[p].part, 0, state.age);
@@ -83,7 +84,7 @@ double GroupHistories::first_life(std::size_t p) const {
 }
 
 // What the unit fitted does before the trip is dealt with then.
-void GroupHistories::start_place(std::size_t p) {
+void TripHistories::start_place(std::size_t p) {
   Place& place = places_[p];
   const double every = place.unit->renewed_every_days;
   place.lives = 1;
@@ -110,7 +111,7 @@ void GroupHistories::start_place(std::size_t p) {
   }
 }
 
-void GroupHistories::draw_use(std::size_t m) {
+void TripHistories::draw_use(std::size_t m) {
   uses_[m].clear();
   const auto& extras = parts_[m].demand.extras;
   for (std::size_t e = 0; e < extras.size(); ++e) {
@@ -134,8 +135,8 @@ void GroupHistories::draw_use(std::size_t m) {
                    [](const Use& a, const Use& b) { return a.day < b.day; });
 }
 
-bool GroupHistories::start(std::uint64_t history) {
-  history_ = history;
+bool TripHistories::start(std::uint64_t key) {
+  key_ = key;
   bool any = false;
   for (std::size_t m = 0; m < parts_.size(); ++m) {
     const TripDemandInput& demand = parts_[m].demand;
@@ -160,7 +161,7 @@ bool GroupHistories::start(std::uint64_t history) {
 }
 
 // Of the pieces that a unit asks for the `count`th time, those that a repair does not spare.
-long GroupHistories::taken_of(std::size_t p, std::size_t count, long pieces) const {
+long TripHistories::taken_of(std::size_t p, std::size_t count, long pieces) const {
   if (!parts_[places_[p].part].demand.taken) {
     return pieces;
   }
@@ -172,13 +173,29 @@ long GroupHistories::taken_of(std::size_t p, std::size_t count, long pieces) con
   return taken;
 }
 
+// The day of receipt of what is ordered, infinity for never.
+double TripHistories::arrival(const Order& order) const {
+  const std::vector<ReceiptStop>& stops = parts_[order.part].plan.stops;
+  if (leads_.empty() || !leads_[order.part]) {
+    return stops[order.stop].receipt;
+  }
+  const std::size_t stream = kStreams * (places_.size() + parts_.size() * 2 + order.part);
+  const double arrives = order.day + leads_[order.part](number(stream, order.stop));
+  for (std::size_t k = order.stop; k < stops.size(); ++k) {
+    if (stops[k].receipt >= arrives) {
+      return stops[k].receipt;
+    }
+  }
+  return kNever;
+}
+
 /// One play, event by event. On one day what is asked for comes first, then what is received, then
 /// what is ordered.
-class GroupHistories::Run {
+class TripHistories::Run {
  public:
-  Run(const GroupHistories& history, const std::vector<long>& stock, bool lend, std::size_t only)
+  Run(const TripHistories& history, const std::vector<long>& stock, bool lend, std::size_t only)
       : of_(history), lend_(lend), only_(only), shelf_(stock), level_(stock) {
-    played_.short_of.assign(of_.parts_.size(), 0);
+    played_.parts.resize(of_.parts_.size());
     under_way_.assign(of_.parts_.size(), 0);
     next_use_.assign(of_.parts_.size(), 0);
     lives_.assign(of_.places_.size(), 0);
@@ -302,13 +319,14 @@ class GroupHistories::Run {
   void ask(std::size_t p, double day, long wanted) {
     const std::size_t part = of_.places_[p].part;
     const bool set = of_.places_[p].unit != nullptr;
+    played_.parts[part].asked += static_cast<double>(wanted);
     const std::size_t from = take(part, wanted, set);
     next_[p] = kNever;
     if (wanted == 0) {
       fit(p, from, day);
       return;
     }
-    played_.short_of[part] = 1;
+    played_.parts[part].was_short = true;
     waiting_.push_back({p, wanted, day, set});
   }
 
@@ -342,27 +360,30 @@ class GroupHistories::Run {
     for (const Waiting& waits : waiting_) {
       owed += of_.places_[waits.place].part == one.part ? waits.missing : 0;
     }
-    const long wanted = level_[one.part] - (shelf_[one.part] - owed) - under_way_[one.part];
+    const bool sold = of_.parts_[one.part].plan.stops[one.stop].receipt <= day;
+    const long wanted =
+        level_[one.part] - (shelf_[one.part] - owed) - (sold ? 0 : under_way_[one.part]);
     if (wanted <= 0) {
       return;
     }
-    if (one.receipt <= day) {
+    if (sold) {
       receive(one.part, wanted, day);
       return;
     }
     under_way_[one.part] += wanted;
-    parcels_.push_back({one.receipt, one.part, wanted, false});
+    parcels_.push_back({of_.arrival(one), one.part, wanted, false});
   }
 
   void add_days(const Waiting& waits, double until) {
     const DayCost& cost = of_.places_[waits.place].cost;
     const double days = waits.needs() * (until - waits.since);
+    played_.parts[of_.places_[waits.place].part].days += days;
     played_.days += days;
     played_.cost += days * cost.cost;
     played_.safety += days * cost.safety;
   }
 
-  const GroupHistories& of_;
+  const TripHistories& of_;
   bool lend_;
   std::size_t only_;
   std::vector<long> shelf_;
@@ -378,11 +399,11 @@ class GroupHistories::Run {
   Played played_;
 };
 
-Played GroupHistories::run(const std::vector<long>& stock, bool lend, std::size_t only) const {
+Played TripHistories::run(const std::vector<long>& stock, bool lend, std::size_t only) const {
   return Run(*this, stock, lend, only).end();
 }
 
-Played GroupHistories::play_alone(std::size_t part, long pieces) const {
+Played TripHistories::play_alone(std::size_t part, long pieces) const {
   std::vector<long> stock(parts_.size(), 0);
   stock[part] = pieces;
   return run(stock, false, part);
