@@ -4,7 +4,7 @@
 #include <boost/random/sobol.hpp>
 #include <cmath>
 
-#include "stocking/trip_paths.hpp"
+#include "stocking/trip_histories.hpp"
 
 namespace shearpin::stocking {
 namespace {
@@ -12,6 +12,8 @@ namespace {
 constexpr std::size_t kShifts = 16;
 constexpr std::size_t kDrawPoints = 1U << 12U;
 constexpr std::uint64_t kDrawSeed = 0x7368656172;
+// Numbers beyond this many are not worth a coordinate.
+constexpr std::size_t kMostCoordinates = 48;
 
 std::vector<std::uint64_t> sobol_points(std::size_t coordinates) {
   boost::random::sobol sequence(coordinates);
@@ -20,12 +22,30 @@ std::vector<std::uint64_t> sobol_points(std::size_t coordinates) {
   return points;
 }
 
+// The largest D(c_k, d_(k+1)], less what was brought by then; at least 0.
+long largest_demand(std::span<const TripInterval> intervals, std::span<const Ask> asked) {
+  long largest = 0;
+  for (const TripInterval& interval : intervals) {
+    long demand = 0;
+    for (const Ask& ask : asked) {
+      const bool at_start = ask.day <= 0 && interval.takes_in_start;
+      demand += at_start || (ask.day > interval.from && ask.day <= interval.to) ? ask.pieces : 0;
+    }
+    largest = std::max(largest, demand - interval.brought);
+  }
+  return largest;
+}
+
 }  // namespace
 
 SampledChance sampled_chance(const TripDemandInput& input, const TripPlan& plan) {
   check_trip(input, plan);
-  TripPaths paths(input, plan);
-  const std::size_t coordinates = paths.useful_coordinates();
+  const std::vector<TripInterval> intervals = intervals_of(plan);
+  const std::vector<StandInPart> part{
+      {input, {plan.days, {}}, std::vector<DayCost>(input.units.size()), {}, {}}};
+  TripHistories histories(part);
+  const std::size_t coordinates =
+      std::min(kMostCoordinates, 2 + 2 * input.extras.size() + 3 * input.units.size());
   const std::vector<std::uint64_t> points = sobol_points(coordinates);
   std::vector<std::vector<long>> counts(kShifts);  // by shift: histories of each largest demand
   std::size_t longest = 0;
@@ -36,9 +56,13 @@ SampledChance sampled_chance(const TripDemandInput& input, const TripPlan& plan)
       shift = next_number(state);
     }
     for (std::size_t i = 0; i < kDrawPoints; ++i) {
-      PathNumbers numbers({points.data() + i * coordinates, coordinates}, shifts,
-                          next_number(state));
-      const auto largest = static_cast<std::size_t>(paths.largest_demand(numbers));
+      std::vector<double> given(coordinates);
+      for (std::size_t c = 0; c < coordinates; ++c) {
+        given[c] = uniform(points[i * coordinates + c] ^ shifts[c]);
+      }
+      const bool any = histories.start(next_number(state), given);
+      const auto largest =
+          any ? static_cast<std::size_t>(largest_demand(intervals, histories.asked())) : 0;
       if (counts[r].size() <= largest) {
         counts[r].resize(largest + 1, 0);
       }

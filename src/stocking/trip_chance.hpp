@@ -24,7 +24,8 @@ struct SampledChance {
 /// from a seeded generator. Lives by inversion on the exposure clock, exactly. The answer for every
 /// n comes from the same histories, so it never falls with n; the standard error is that of the
 /// mean over the shifts. The same input gives the same bytes. InputError and NumericError as
-/// trip_demand; NumericError also past 10^9 expected demands in all.
+/// trip_demand; NumericError also past a
+/// million events in one history.
 SampledChance sampled_chance(const TripDemandInput& input, const TripPlan& plan);
 
 /// The smallest n that meets a target chance of no shortage.

@@ -7,7 +7,6 @@
 
 #include "shearpin/base/error.hpp"
 #include "stocking/life.hpp"
-#include "stocking/trip_paths.hpp"
 
 namespace shearpin::stocking {
 namespace {
@@ -15,6 +14,11 @@ namespace {
 constexpr long kMostPlayEvents = 1'000'000;  // of one play
 // What is drawn for one place, or one part.
 constexpr std::size_t kStreams = 3;
+
+/// Exposure left to a unit of age `age`, from a number in (0, 1).
+double life_left(const stats::WeibullNode& node, double age, double number) {
+  return Life(node.scale, node.shape).reach(age, -std::log(number));
+}
 
 const stats::WeibullNode& chosen(std::span<const stats::WeibullNode> nodes, double number) {
   const stats::WeibullNode* node = &nodes.front();
@@ -32,6 +36,18 @@ const stats::WeibullNode& chosen(std::span<const stats::WeibullNode> nodes, doub
 }
 
 }  // namespace
+
+std::uint64_t next_number(std::uint64_t& state) {
+  state += 0x9e3779b97f4a7c15ULL;
+  std::uint64_t z = state;
+  z = (z ^ (z >> 30U)) * 0xbf58476d1ce4e5b9ULL;
+  z = (z ^ (z >> 27U)) * 0x94d049bb133111ebULL;
+  return z ^ (z >> 31U);
+}
+
+double uniform(std::uint64_t bits) {
+  return (static_cast<double>(bits >> 11U) + 0.5) / 9007199254740992.0;
+}
 
 TripHistories::TripHistories(std::span<const StandInPart> parts, std::span<const LeadSampler> leads)
     : parts_(parts), leads_(leads) {
@@ -64,9 +80,31 @@ TripHistories::TripHistories(std::span<const StandInPart> parts, std::span<const
 
 // Independent numbers for every stream and place of a history: the same whatever is aboard.
 double TripHistories::number(std::size_t stream, std::size_t place) const {
+  if (const std::size_t given = given_place(stream, place); given < given_.size()) {
+    return given_[given];
+  }
   std::uint64_t state =
       key_ ^ (static_cast<std::uint64_t>(stream) << 28U) ^ static_cast<std::uint64_t>(place);
-  return (static_cast<double>(next_number(state) >> 11U) + 0.5) / 9007199254740992.0;
+  return uniform(next_number(state));
+}
+
+// Where the number stands among those given, if it is one of the first.
+std::size_t TripHistories::given_place(std::size_t stream, std::size_t place) const {
+  if (given_.empty()) {
+    return kAll;
+  }
+  const std::size_t of_part = kStreams * places_.size();
+  const std::size_t of_use = of_part + kStreams * parts_.size();
+  const std::size_t extras = parts_.front().demand.extras.size();
+  const std::size_t units = places_.size() - parts_.size();
+  if (stream >= of_use) {
+    return stream < of_use + extras && place < 2 ? 2 + 2 * (stream - of_use) + place : kAll;
+  }
+  if (stream >= of_part) {
+    return place == 0 ? stream - of_part : kAll;
+  }
+  const bool is_life = stream % kStreams == 0 && place < 3;
+  return is_life ? 2 + 2 * extras + place * units + stream / kStreams : kAll;
 }
 
 double TripHistories::life(std::size_t place, std::size_t part, std::size_t count,
@@ -132,11 +170,12 @@ void TripHistories::draw_use(std::size_t m) {
     }
   }
   std::stable_sort(uses_[m].begin(), uses_[m].end(),
-                   [](const Use& a, const Use& b) { return a.day < b.day; });
+                   [](const Ask& a, const Ask& b) { return a.day < b.day; });
 }
 
-bool TripHistories::start(std::uint64_t key) {
+bool TripHistories::start(std::uint64_t key, std::span<const double> given) {
   key_ = key;
+  given_ = given;
   bool any = false;
   for (std::size_t m = 0; m < parts_.size(); ++m) {
     const TripDemandInput& demand = parts_[m].demand;
@@ -216,6 +255,9 @@ class TripHistories::Run {
     }
   }
 
+  /// What is asked for goes on a list, too.
+  void keep(std::vector<Ask>& asked) { asked_for_ = &asked; }
+
   Played end() {
     for (long events = 0; happen(); ++events) {
       if (events > kMostPlayEvents) {
@@ -277,7 +319,7 @@ class TripHistories::Run {
       const auto count = asked_[place]++;
       ask(place, day, of_.taken_of(place, count, of_.places_[place].unit->pieces));
     } else if (used == day) {
-      const Use& use = of_.uses_[user][next_use_[user]++];
+      const Ask& use = of_.uses_[user][next_use_[user]++];
       ask(of_.places_.size() - of_.parts_.size() + user, day, use.pieces);
     } else if (received == day) {
       const Parcel came = *parcel;
@@ -320,6 +362,9 @@ class TripHistories::Run {
     const std::size_t part = of_.places_[p].part;
     const bool set = of_.places_[p].unit != nullptr;
     played_.parts[part].asked += static_cast<double>(wanted);
+    if (asked_for_ != nullptr) {
+      asked_for_->push_back({day, wanted});
+    }
     const std::size_t from = take(part, wanted, set);
     next_[p] = kNever;
     if (wanted == 0) {
@@ -396,11 +441,20 @@ class TripHistories::Run {
   std::vector<Waiting> waiting_;  // longest first
   std::vector<Parcel> parcels_;
   std::size_t next_order_ = 0;
+  std::vector<Ask>* asked_for_ = nullptr;
   Played played_;
 };
 
 Played TripHistories::run(const std::vector<long>& stock, bool lend, std::size_t only) const {
   return Run(*this, stock, lend, only).end();
+}
+
+std::vector<Ask> TripHistories::asked() const {
+  std::vector<Ask> asked;
+  Run run(*this, {kMostPlayEvents * 1000}, false, kAll);
+  run.keep(asked);
+  run.end();
+  return asked;
 }
 
 Played TripHistories::play_alone(std::size_t part, long pieces) const {

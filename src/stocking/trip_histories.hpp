@@ -24,6 +24,17 @@ struct Played {
   double days = 0, cost = 0, safety = 0;
 };
 
+/// Pieces asked for on a day.
+struct Ask {
+  double day;
+  long pieces;
+};
+
+/// One step of the splitmix64 generator (Steele, Lea and Flood 2014).
+std::uint64_t next_number(std::uint64_t& state);
+/// A number in (0, 1) from 64 random bits.
+double uniform(std::uint64_t bits);
+
 class TripHistories {
  public:
   /// `leads`: by part, or none at all: parcels take their planned time.
@@ -31,8 +42,13 @@ class TripHistories {
                          std::span<const LeadSampler> leads = {});
 
   /// Goes to the history of that key; false where nothing is ever asked for in it. Keys may share
-  /// their last 48 bits.
-  bool start(std::uint64_t key);
+  /// their last 48 bits. `given`: numbers in (0, 1) for the first draws of a history of one part,
+  /// in the order of their weight: its life, the share of failures that take a piece, rate and
+  /// first event of each extra demand, three lives of every unit.
+  bool start(std::uint64_t key, std::span<const double> given = {});
+
+  /// What one part is asked for, by day, with more pieces aboard than can be asked for.
+  std::vector<Ask> asked() const;
 
   /// Plays it with `stock` pieces, by part. Nothing stands in unless `lend`. `only`: no other part
   /// is played (then nothing is lent).
@@ -52,10 +68,6 @@ class TripHistories {
     double first_day = 0;   ///< on which it asks first; infinity: never
     std::size_t lives = 0;  ///< drawn until then
   };
-  struct Use {
-    double day;
-    long pieces;
-  };
   struct Order {
     double day;
     std::size_t part;
@@ -65,6 +77,7 @@ class TripHistories {
   friend class Run;
 
   double number(std::size_t stream, std::size_t place) const;
+  std::size_t given_place(std::size_t stream, std::size_t place) const;
   double life(std::size_t place, std::size_t part, std::size_t count, double age) const;
   double first_life(std::size_t place) const;
   void start_place(std::size_t place);
@@ -79,9 +92,10 @@ class TripHistories {
   std::vector<Place> places_;
   std::vector<Order> orders_;  ///< by day
   std::uint64_t key_ = 0;
+  std::span<const double> given_;
   std::vector<const stats::WeibullNode*> nodes_;  ///< by part, of the history at hand
   std::vector<double> taken_;                     ///< by part: share of failures that take a piece
-  std::vector<std::vector<Use>> uses_;            ///< by part, by day
+  std::vector<std::vector<Ask>> uses_;            ///< by part, by day
 };
 
 }  // namespace shearpin::stocking

@@ -6,7 +6,6 @@
 #include "shearpin/base/error.hpp"
 #include "stocking/tally.hpp"
 #include "stocking/trip_histories.hpp"
-#include "stocking/trip_paths.hpp"
 
 namespace shearpin::stocking {
 namespace {
