@@ -1,9 +1,9 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
+#include "oracles/chance_far_down.hpp"
 #include "oracles/renewal.hpp"
 #include "reference_csv.hpp"
-#include "stocking/failure_chance.hpp"
 #include "stocking/lead_demand.hpp"
 #include "stocking/levels.hpp"
 
@@ -72,7 +72,10 @@ double renewal_quantity(const Row& row) {
   if (quantity == "at_least") {
     const shearpin::stats::WeibullNode node{1, life.shape, 1};
     const WatchedPlace place{number(row, "age"), number(row, "exposure")};
-    return chance_of_as_many({&node, 1}, {&place, 1}, std::stol(row.at("k")), 1).here;
+    const double found = chance_far_down({&node, 1}, {&place, 1}, std::stol(row.at("k")));
+    const auto here = chance_of_as_many({&node, 1}, {&place, 1}, std::stol(row.at("k")), 1).here;
+    CHECK(std::fabs(here - found) < 1e-6);
+    return found;
   }
   const Pmf count = renewal_count(life, number(row, "age"), number(row, "exposure"));
   if (quantity == "mean_count") return mean(count);

@@ -2,10 +2,10 @@
 #include <cmath>
 
 #include "oracles/renewal.hpp"
+#include "oracles/small_shape_table.hpp"
 #include "shearpin/base/error.hpp"
 #include "slow_count.hpp"
 #include "stocking/count_table.hpp"
-#include "stocking/small_shape_table.hpp"
 
 using namespace shearpin::stocking;
 using shearpin::stats::Weibull;

@@ -1,4 +1,4 @@
-#include "stocking/small_shape_table.hpp"
+#include "oracles/small_shape_table.hpp"
 
 #include <algorithm>
 #include <cmath>
