@@ -41,7 +41,7 @@ class Analyst {
   Analyst& operator=(const Analyst&) = delete;
 
   const domain::Snapshot& snapshot() const { return snapshot_; }
-  const domain::Catalogue& catalogue() const { return snapshot_.catalogue; }
+  const domain::Catalogue& catalogue() const { return *snapshot_.catalogue; }
   const domain::Policy& policy() const { return snapshot_.policy; }
   const domain::ExposureReader& exposure() const { return exposure_; }
   const domain::LifeReader& lives() const { return lives_; }

@@ -50,12 +50,12 @@ std::vector<DebriefEvent> events_of(const domain::Snapshot& today, Date from, Da
     if (event.what.empty()) {
       continue;
     }
-    const auto& position = today.catalogue.at(life.position);
+    const auto& position = today.catalogue->at(life.position);
     event.date = life.end->date;
     event.position = position.key;
     event.name = position.name;
     const auto part = position.part ? position.part : life.part;
-    event.part = part ? today.catalogue.at(*part).key : "";
+    event.part = part ? today.catalogue->at(*part).key : "";
     event.cause = life.end->cause;
     const auto next = next_fit(today, life);
     event.still_open = !next || *next > to;

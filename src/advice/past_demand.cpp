@@ -24,7 +24,7 @@ bool asks(domain::EndKind kind) {
 std::map<PartId, std::vector<PastDemand>> past_demand(const domain::Snapshot& snapshot) {
   std::map<PartId, std::vector<PastDemand>> demand;
   for (const auto& life : snapshot.lives) {
-    const auto& position = snapshot.catalogue.at(life.position);
+    const auto& position = snapshot.catalogue->at(life.position);
     const auto part = position.part ? position.part : life.part;
     if (!part || life.stand_in) {
       continue;

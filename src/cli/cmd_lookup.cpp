@@ -55,7 +55,7 @@ std::string whereabouts(const domain::Snapshot& snapshot, PartId part) {
     if (line.part != part) {
       continue;
     }
-    const auto& bin = snapshot.catalogue.at(line.bin);
+    const auto& bin = snapshot.catalogue->at(line.bin);
     std::string remark = bin.ashore ? "ashore" : "";
     if (line.quarantined) {
       remark += remark.empty() ? "doubtful" : ", doubtful";

@@ -24,7 +24,7 @@ ImportApplier::ImportApplier(ledger::Ledger& ledger, ledger::Ledger::Transaction
       today_(today),
       first_day_(first_day),
       batch_(std::move(batch)),
-      catalogue_(ledger.catalogue()) {}
+      catalogue_(std::make_shared<domain::Catalogue>(ledger.catalogue())) {}
 
 EntryId ImportApplier::record(const domain::EntryDraft& draft) {
   const EntryId entry = transaction_.record(draft, batch_, said_);
@@ -43,31 +43,12 @@ void ImportApplier::record(const domain::Plan& plan, const std::string& id) {
   }
 }
 
-/// The snapshot holds the catalogue for as long as it lives, then hands it back: with thousands of
-/// positions a copy for each row would cost more than the row. Moving keeps the things where they
-/// are in memory, so references to them stay good.
-ImportApplier::Lent::Lent(ImportApplier& owner, Date day, const ledger::Scope& scope)
-    : owner_(owner),
-      snapshot_(owner.ledger_.snapshot(day, std::nullopt, scope, std::move(owner.catalogue_))) {
-  owner_.lent_ = &snapshot_.catalogue;
+domain::Snapshot ImportApplier::catalogue_alone(Date day) const {
+  domain::Snapshot snapshot;
+  snapshot.as_of = day;
+  snapshot.catalogue = catalogue_;
+  return snapshot;
 }
-
-ImportApplier::Lent::Lent(ImportApplier& owner, Date day) : owner_(owner) {
-  snapshot_.as_of = day;
-  snapshot_.catalogue = std::move(owner.catalogue_);
-  owner_.lent_ = &snapshot_.catalogue;
-}
-
-ImportApplier::Lent::~Lent() {
-  owner_.catalogue_ = std::move(snapshot_.catalogue);
-  owner_.lent_ = nullptr;
-}
-
-ImportApplier::Lent ImportApplier::snapshot(Date day, const ledger::Scope& scope) {
-  return {*this, day, scope};
-}
-
-ImportApplier::Lent ImportApplier::catalogue_alone(Date day) { return {*this, day}; }
 
 /// Rows of one kind of master data do not look at each other, so the catalogue is read again only
 /// for another kind or for a key met before.
@@ -76,7 +57,7 @@ void ImportApplier::refresh_for(const ImportRow& row, Kind kind) {
   const auto* key = master == nullptr ? nullptr : master->find("key");
   const std::string form = key == nullptr ? std::string{} : key_form(*key);
   if (!fresh_keys_.empty() && (fresh_kind_ != kind || fresh_keys_.count(form) > 0)) {
-    catalogue_ = ledger_.catalogue();
+    catalogue_ = std::make_shared<domain::Catalogue>(ledger_.catalogue());
     places_.clear();
     fresh_keys_.clear();
   }
@@ -99,7 +80,7 @@ void ImportApplier::finish() {
     domain::When when;
     when.on = std::min(trip.legs.front().from, today_);
     when.today = today_;
-    record(domain::plan_trip(known(), {when, trip}).entries.front());
+    record(domain::plan_trip(*catalogue_, {when, trip}).entries.front());
   }
 }
 

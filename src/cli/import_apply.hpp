@@ -2,6 +2,7 @@
 /// Applying import rows to a ledger: each row is the command it means.
 
 #include <map>
+#include <memory>
 #include <set>
 #include <string>
 #include <string_view>
@@ -30,36 +31,22 @@ class ImportApplier {
 
  private:
   struct Visitor;
-  /// A snapshot that has borrowed the applier's catalogue.
-  class Lent {
-   public:
-    Lent(ImportApplier& owner, Date day, const ledger::Scope& scope);
-    Lent(ImportApplier& owner, Date day);  ///< the catalogue and nothing that happened
-    ~Lent();
-    Lent(const Lent&) = delete;
-    Lent& operator=(const Lent&) = delete;
-    operator const domain::Snapshot&() const { return snapshot_; }
-
-   private:
-    ImportApplier& owner_;
-    domain::Snapshot snapshot_;
-  };
   EntryId record(const domain::EntryDraft& draft);
   void record(const domain::Plan& plan, const std::string& id);
-  Lent snapshot(Date day, const ledger::Scope& scope);
+  domain::Snapshot snapshot(Date day, const ledger::Scope& scope) const {
+    return ledger_.snapshot(day, std::nullopt, scope, catalogue_);
+  }
   /// For rows that no history has a say in.
-  Lent catalogue_alone(Date day);
-  const domain::Catalogue& known() const { return lent_ == nullptr ? catalogue_ : *lent_; }
+  domain::Snapshot catalogue_alone(Date day) const;
   void refresh_for(const interchange::ImportRow& row, interchange::Kind kind);
 
   ledger::Ledger& ledger_;
   ledger::Ledger::Transaction& transaction_;
   Date today_, first_day_;
   std::string batch_;
-  domain::Catalogue catalogue_;              ///< as it stood when last read
-  const domain::Catalogue* lent_ = nullptr;  ///< where it is while a snapshot lives
-  interchange::Kind fresh_kind_{};           ///< of master rows applied since
-  std::set<std::string> fresh_keys_;         ///< their keys
+  std::shared_ptr<const domain::Catalogue> catalogue_;  ///< as it stood when last read
+  interchange::Kind fresh_kind_{};                      ///< of master rows applied since
+  std::set<std::string> fresh_keys_;                    ///< their keys
   /// Places by key of the things in catalogue_, by kind of thing; filled when first asked for.
   std::map<std::string_view, std::unordered_map<std::string, std::size_t>> places_;
   std::map<std::string, EntryId> by_id_;  ///< rows' own numbers, for `undoes`

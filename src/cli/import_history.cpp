@@ -92,8 +92,7 @@ domain::Plan ImportApplier::Visitor::fail_plan(const HistoryRow& row) const {
   } else if (row.left == domain::PlaceState::stand_in) {
     request.remedy = domain::Remedy::stand_in;
   }
-  const auto lent = to.snapshot(row.date, scope_of(at, row));
-  const domain::Snapshot& snapshot = lent;
+  const auto snapshot = to.snapshot(row.date, scope_of(at, row));
   if (!row.fault.empty()) {
     request.fault = fault(snapshot, row.fault);
   }
@@ -105,8 +104,7 @@ domain::Plan ImportApplier::Visitor::at_position(const HistoryRow& row) const {
     return fail_plan(row);
   }
   const auto& at = position(row.position);
-  const auto lent = to.snapshot(row.date, scope_of(at, row));
-  const domain::Snapshot& snapshot = lent;
+  const auto snapshot = to.snapshot(row.date, scope_of(at, row));
   const auto when = when_of(row.date, to.today_, row.recorded, row.note);
   switch (row.kind) {
     case HistoryKind::service:
@@ -180,8 +178,7 @@ domain::Plan ImportApplier::Visitor::of_stores(const HistoryRow& row) const {
         to.snapshot(row.date, request.part ? scope_of(*request.part) : ledger::Scope{}), request);
   }
   const auto& of = part(row.part);
-  const auto lent = to.snapshot(row.date, scope_of(of.id));
-  const domain::Snapshot& snapshot = lent;
+  const auto snapshot = to.snapshot(row.date, scope_of(of.id));
   if (row.kind == HistoryKind::move) {
     return domain::plan_move(
         snapshot, {when, of.id, row.quantity, bin_or_home(row.from, of), bin(row.to), row.lot});

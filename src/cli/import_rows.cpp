@@ -185,8 +185,7 @@ void ImportApplier::Visitor::operator()(const ReceiptRow& row) const {
   scope.orders_of = {of.id};
   scope.exposure = false;
   scope.latest = true;
-  const auto lent = to.snapshot(row.date, scope);
-  const domain::Snapshot& snapshot = lent;
+  const auto snapshot = to.snapshot(row.date, scope);
   domain::ReceiveRequest request;
   request.when = when_of(row.date, to.today_, {}, row.note);
   request.part = of.id;

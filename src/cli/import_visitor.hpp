@@ -19,7 +19,7 @@ struct ImportApplier::Visitor {
   ImportApplier& to;
   interchange::Kind kind;
 
-  const domain::Catalogue& catalogue() const { return to.known(); }
+  const domain::Catalogue& catalogue() const { return *to.catalogue_; }
   /// By its key as it is nearly always written, at once; else by looking at each. `what` is a
   /// literal.
   template <class T>

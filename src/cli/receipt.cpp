@@ -95,7 +95,7 @@ std::optional<LeftThen> add_stock_of_today(const Session& session, const domain:
   scope.stores_only = true;
   const auto now = session.snapshot(session.today(), scope);
   const auto left =
-      domain::sound_stock(now.catalogue, now.stock, *outcome.stock_of, session.today());
+      domain::sound_stock(*now.catalogue, now.stock, *outcome.stock_of, session.today());
   outcome.left_aboard = left.aboard;
   outcome.left_ashore = left.ashore;
   return then.aboard == left.aboard ? std::nullopt : std::optional{then};
@@ -134,7 +134,7 @@ void add_elsewhere(const Session& session, const Outcome& outcome,
 /// The key of a bin, aboard or ashore, with a sound piece in it.
 std::optional<std::string> bin_with(const domain::Snapshot& snapshot, PartId part, bool ashore) {
   for (const auto& line : snapshot.stock) {
-    const auto& bin = snapshot.catalogue.at(line.bin);
+    const auto& bin = snapshot.catalogue->at(line.bin);
     if (line.part == part && line.quantity > 0 && bin.ashore == ashore &&
         domain::sound(line, snapshot.as_of)) {
       return bin.key;

@@ -116,7 +116,7 @@ Session::Session(Context& context, ledger::Ledger::Mode mode)
   if (mode == ledger::Ledger::Mode::write) {
     begin();
   }
-  catalogue_ = ledger_.catalogue();
+  catalogue_ = std::make_shared<domain::Catalogue>(ledger_.catalogue());
 }
 
 void Session::begin() {
@@ -227,8 +227,9 @@ PositionWord Session::position(const std::string& typed) {
     unit = static_cast<int>(parse_count(typed.substr(slash + 1), "unit number"));
     name = typed.substr(0, slash);
   }
-  refuse_part_for_position(catalogue_, name);
-  const auto& found = catalogue_.positions[resolve(name, "position", position_entries(catalogue_))];
+  refuse_part_for_position(*catalogue_, name);
+  const auto& found =
+      catalogue_->positions[resolve(name, "position", position_entries(*catalogue_))];
   if (unit && *unit > found.units) {
     throw InputError(fmt::format("unit {} of {}: it holds {}, numbered 1 to {}; example: {}/1",
                                  *unit, found.key, counted(found.units, "unit"), found.units,
@@ -238,42 +239,42 @@ PositionWord Session::position(const std::string& typed) {
 }
 
 PartId Session::part(const std::string& typed) {
-  const auto entries = entries_of(catalogue_.parts);
+  const auto entries = entries_of(catalogue_->parts);
   return catalogue_
-      .parts[resolve(typed, "part", entries, [&] { refuse_position_for_part(catalogue_, typed); })]
+      ->parts[resolve(typed, "part", entries, [&] { refuse_position_for_part(*catalogue_, typed); })]
       .id;
 }
 
 domain::MatchStep Session::part_match(const std::string& typed) const {
-  return domain::find_name(typed, entries_of(catalogue_.parts)).step;
+  return domain::find_name(typed, entries_of(catalogue_->parts)).step;
 }
 
 domain::MatchStep Session::class_match(const std::string& typed) const {
-  return domain::find_name(typed, entries_of(catalogue_.classes)).step;
+  return domain::find_name(typed, entries_of(catalogue_->classes)).step;
 }
 
 domain::MatchStep Session::position_match(const std::string& typed) const {
-  return domain::find_name(typed, position_entries(catalogue_)).step;
+  return domain::find_name(typed, position_entries(*catalogue_)).step;
 }
 
 BinId Session::bin(const std::string& typed) {
-  return catalogue_.bins[resolve(typed, "bin", entries_of(catalogue_.bins))].id;
+  return catalogue_->bins[resolve(typed, "bin", entries_of(catalogue_->bins))].id;
 }
 
 SupplierId Session::supplier(const std::string& typed) {
-  return catalogue_.suppliers[resolve(typed, "supplier", entries_of(catalogue_.suppliers))].id;
+  return catalogue_->suppliers[resolve(typed, "supplier", entries_of(catalogue_->suppliers))].id;
 }
 
 MeterId Session::meter(const std::string& typed) {
-  return catalogue_.meters[resolve(typed, "meter", entries_of(catalogue_.meters))].id;
+  return catalogue_->meters[resolve(typed, "meter", entries_of(catalogue_->meters))].id;
 }
 
 RigId Session::rig(const std::string& typed) {
-  return catalogue_.rigs[resolve(typed, "rig", entries_of(catalogue_.rigs))].id;
+  return catalogue_->rigs[resolve(typed, "rig", entries_of(catalogue_->rigs))].id;
 }
 
 ClassId Session::component_class(const std::string& typed) {
-  return catalogue_.classes[resolve(typed, "class", entries_of(catalogue_.classes))].id;
+  return catalogue_->classes[resolve(typed, "class", entries_of(catalogue_->classes))].id;
 }
 
 domain::TripLine Session::trip(const std::string& typed) {

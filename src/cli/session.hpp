@@ -2,6 +2,7 @@
 /// One command's hold on the ledger: names to ids, snapshots, and writing as one transaction.
 
 #include <functional>
+#include <memory>
 #include <optional>
 #include <span>
 #include <string>
@@ -35,7 +36,7 @@ class Session {
   ledger::Ledger& ledger() { return ledger_; }
   /// What a command for writing writes with; nothing stays without commit().
   ledger::Ledger::Transaction& transaction() { return *transaction_; }
-  const domain::Catalogue& catalogue() const { return catalogue_; }
+  const domain::Catalogue& catalogue() const { return *catalogue_; }
 
   /// Names as people type them (find_name in domain). One hit is taken; when it is not the
   /// exact key it is echoed (see `echoes`). Several: InputError listing keys and names, or on a
@@ -104,7 +105,7 @@ class Session {
   Context& context_;
   ledger::Ledger ledger_;
   std::optional<ledger::Ledger::Transaction> transaction_;
-  domain::Catalogue catalogue_;
+  std::shared_ptr<const domain::Catalogue> catalogue_;
   std::vector<std::string> echoes_;
 };
 

@@ -79,9 +79,10 @@ struct ExposureReader::Impl {
     for (const UnitLife& life : snapshot.lives) {
       // Lives of one place stand together, mostly of one part.
       if (before == nullptr || before->position != life.position || before->part != life.part) {
-        const Position& position = snapshot.catalogue.at(life.position);
-        prepare(position, life.part ? snapshot.catalogue.class_of(snapshot.catalogue.at(*life.part))
-                                    : snapshot.catalogue.class_of(position));
+        const Position& position = snapshot.catalogue->at(life.position);
+        prepare(position, life.part
+                              ? snapshot.catalogue->class_of(snapshot.catalogue->at(*life.part))
+                              : snapshot.catalogue->class_of(position));
       }
       before = &life;
     }
@@ -93,7 +94,7 @@ struct ExposureReader::Impl {
       readings[reading.meter].push_back(&reading);
     }
     const double mean_days = snapshot.policy.mean_rate_days;
-    for (const Meter& meter : snapshot.catalogue.meters) {
+    for (const Meter& meter : snapshot.catalogue->meters) {
       auto& own = readings[meter.id];
       std::stable_sort(own.begin(), own.end(), [](const MeterReading* a, const MeterReading* b) {
         return a->date < b->date;
@@ -136,12 +137,12 @@ struct ExposureReader::Impl {
     if (kind == nullptr || kind->basis == Basis::days) {
       return {&calendar, std::nullopt, 1, false};
     }
-    if (position.meter && counts(snapshot.catalogue.at(*position.meter), kind->basis)) {
+    if (position.meter && counts(snapshot.catalogue->at(*position.meter), kind->basis)) {
       if (const UseCurve* curve = curve_of(*position.meter)) {
         return {curve, position.meter, 1, false};
       }
     }
-    const ComponentClass* own = snapshot.catalogue.class_of(position);
+    const ComponentClass* own = snapshot.catalogue->class_of(position);
     if (position.usual_per_day && own != nullptr && own->basis == kind->basis) {
       if (!position.usual_meter) {
         return {&calendar, std::nullopt, *position.usual_per_day, false};
@@ -157,7 +158,7 @@ struct ExposureReader::Impl {
   /// Meters that count the basis of a class, retired ones left out.
   std::vector<MeterId> meters_of(const ComponentClass& kind) const {
     std::vector<MeterId> found;
-    for (const Meter& meter : snapshot.catalogue.meters) {
+    for (const Meter& meter : snapshot.catalogue->meters) {
       if (!meter.retired && counts(meter, kind.basis)) {
         found.push_back(meter.id);
       }
@@ -223,7 +224,7 @@ ExposureReader::ExposureReader(ExposureReader&&) noexcept = default;
 ExposureReader::~ExposureReader() = default;
 
 Exposure ExposureReader::between(const Position& position, Date from, Date to) const {
-  return between(position, impl_->snapshot.catalogue.class_of(position), from, to);
+  return between(position, impl_->snapshot.catalogue->class_of(position), from, to);
 }
 
 Exposure ExposureReader::between(const Position& position, const ComponentClass* kind, Date from,
@@ -257,7 +258,7 @@ Exposure ExposureReader::between(const ComponentClass& kind, Date from, Date to)
 
 StretchExposure ExposureReader::stretch(const Position& position,
                                         const PlannedStretch& ahead) const {
-  return stretch(position, impl_->snapshot.catalogue.class_of(position), ahead);
+  return stretch(position, impl_->snapshot.catalogue->class_of(position), ahead);
 }
 
 StretchExposure ExposureReader::stretch(const Position& position, const ComponentClass* kind,
@@ -267,10 +268,10 @@ StretchExposure ExposureReader::stretch(const Position& position, const Componen
   if (kind != nullptr && kind->basis != Basis::days) {
     // An amount counts for the meter even where it was never read.
     const bool own = position.meter &&
-                     counts(impl_->snapshot.catalogue.at(*position.meter), kind->basis) &&
+                     counts(impl_->snapshot.catalogue->at(*position.meter), kind->basis) &&
                      ahead.use.contains(*position.meter);
-    const bool own_basis = impl_->snapshot.catalogue.class_of(position) != nullptr &&
-                           impl_->snapshot.catalogue.class_of(position)->basis == kind->basis;
+    const bool own_basis = impl_->snapshot.catalogue->class_of(position) != nullptr &&
+                           impl_->snapshot.catalogue->class_of(position)->basis == kind->basis;
     const bool metered = source.meter && source.meter == position.meter;
     if (own) {
       amount = ahead.use.at(*position.meter);

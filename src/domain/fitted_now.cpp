@@ -9,7 +9,7 @@ FittedNow LifeReader::now_of(const UnitLife& life) const {
   place.unit = life.unit;
   place.life = life.id;
   if (life.stand_in) {
-    place.part = snapshot_->catalogue.at(life.position).part;
+    place.part = snapshot_->catalogue->at(life.position).part;
     place.state = PlaceState::stand_in;
     return place;
   }
@@ -29,7 +29,7 @@ FittedNow LifeReader::now_of(const UnitLife& life) const {
 }
 
 std::vector<FittedNow> LifeReader::now(PositionId position) const {
-  const Position& asked = snapshot_->catalogue.at(position);
+  const Position& asked = snapshot_->catalogue->at(position);
   std::map<int, FittedNow> places;
   for (int unit = 1; unit <= asked.units; ++unit) {
     FittedNow& place = places[unit];
@@ -69,7 +69,7 @@ std::optional<double> LifeReader::age(const UnitLife& life, Date on) const {
 std::vector<FittedNow> fitted_now(const Snapshot& snapshot, const ExposureReader& exposure) {
   const LifeReader reader(snapshot, exposure);
   std::vector<FittedNow> all;
-  for (const Position& position : snapshot.catalogue.positions) {
+  for (const Position& position : snapshot.catalogue->positions) {
     if (!position.retired) {
       const std::vector<FittedNow> places = reader.now(position.id);
       all.insert(all.end(), places.begin(), places.end());

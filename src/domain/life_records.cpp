@@ -55,7 +55,7 @@ LifeReader::LifeReader(const Snapshot& snapshot, const ExposureReader& exposure)
     if (life.part) {
       by_part_[*life.part].push_back(&life);
     } else if (const ComponentClass* kind =
-                   snapshot.catalogue.class_of(snapshot.catalogue.at(life.position))) {
+                   snapshot.catalogue->class_of(snapshot.catalogue->at(life.position))) {
       without_part_[kind->id].push_back(&life);
     }
   }
@@ -70,7 +70,7 @@ LifeReader::LifeReader(const Snapshot& snapshot, const ExposureReader& exposure)
 }
 
 LifeReader::Watched LifeReader::watch(const UnitLife& life, const ComponentClass* as_if) const {
-  const Catalogue& catalogue = snapshot_->catalogue;
+  const Catalogue& catalogue = *snapshot_->catalogue;
   const Position& position = catalogue.at(life.position);
   const ComponentClass* kind = as_if != nullptr ? as_if
                                : life.part      ? catalogue.class_of(catalogue.at(*life.part))

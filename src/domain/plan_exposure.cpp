@@ -83,7 +83,7 @@ void hint_steep(Outcome& outcome, const Snapshot& now, const Meter& meter, const
 
 Plan plan_reading(const Snapshot& now, const ReadingRequest& request) {
   check_when(request.when);
-  const Meter& meter = now.catalogue.at(request.meter);
+  const Meter& meter = now.catalogue->at(request.meter);
   if (!std::isfinite(request.value) || request.value < 0) {
     throw InputError(fmt::format("{} reads {}: a reading is zero or more, such as 148200",
                                  meter.key, request.value));
@@ -146,7 +146,7 @@ Plan plan_stay(const Snapshot& now, const StayRequest& request) {
   Plan plan;
   EntryDraft entry = start_entry(EntryKind::stay, request.when);
   entry.stays.push_back({request.nights, request.place});
-  const std::optional<MeterId> meter = nights_meter(now.catalogue, request);
+  const std::optional<MeterId> meter = nights_meter(*now.catalogue, request);
   if (!meter) {
     plan.outcome.notes.push_back(
         "no meter of nights is kept, so no exposure is counted; add one: meter add nights --rig "
@@ -161,7 +161,7 @@ Plan plan_stay(const Snapshot& now, const StayRequest& request) {
     throw InputError(
         fmt::format("{} nights up to {} begin before the last count of {}, on {}; give "
                     "the nights since then, at most {}",
-                    request.nights, to_text(request.when.on), now.catalogue.at(*meter).key,
+                    request.nights, to_text(request.when.on), now.catalogue->at(*meter).key,
                     to_text(last->date), days_between(last->date, request.when.on)));
   }
   if (!last) {
@@ -170,7 +170,7 @@ Plan plan_stay(const Snapshot& now, const StayRequest& request) {
     zero.readings.push_back({*meter, 0, false});
     plan.entries.push_back(std::move(zero));
     plan.outcome.notes.push_back(
-        fmt::format("{} is set to 0 on {}", now.catalogue.at(*meter).key, to_text(start)));
+        fmt::format("{} is set to 0 on {}", now.catalogue->at(*meter).key, to_text(start)));
   }
   entry.readings.push_back({*meter, (last ? last->value : 0) + request.nights, false});
   plan.entries.push_back(std::move(entry));
@@ -199,7 +199,7 @@ Plan plan_condition(const Snapshot& now, const ConditionRequest& request) {
     }
   }
   Plan plan;
-  note_unknown_condition(plan.outcome, now.catalogue, name);
+  note_unknown_condition(plan.outcome, *now.catalogue, name);
   EntryDraft entry = start_entry(EntryKind::condition, request.when);
   entry.conditions.push_back({name, request.rig, request.when.on, request.to});
   plan.entries.push_back(std::move(entry));

@@ -93,7 +93,7 @@ class FailPlan {
   FailPlan(const Snapshot& now, const FailRequest& request)
       : now_(now),
         request_(request),
-        position_(now.catalogue.at(request.position)),
+        position_(now.catalogue->at(request.position)),
         places_(places_of(now, position_, request.when.on)) {}
 
   Plan make() {
@@ -246,10 +246,10 @@ class FailPlan {
 
   /// A piece that a repair used up; true when it is the position's own part.
   bool use_piece(PartId part) {
-    const auto fitting = fitting_parts(now_.catalogue, position_);
+    const auto fitting = fitting_parts(*now_.catalogue, position_);
     const bool own = std::any_of(fitting.begin(), fitting.end(),
                                  [&](const Fitting& one) { return one.part == part; });
-    check_pieces(request_.repair_pieces, now_.catalogue.at(part).key);
+    check_pieces(request_.repair_pieces, now_.catalogue->at(part).key);
     Shelf shelf(now_, request_.when.on);
     const Source source{request_.pick.from, request_.pick.batch, request_.pick.state,
                         request_.pick.from.has_value(), false};
@@ -365,7 +365,7 @@ class FailPlan {
                          unit_name(position_, life.unit), to_text(*twin))});
       }
     }
-    const ComponentClass* kind = now_.catalogue.class_of(position_);
+    const ComponentClass* kind = now_.catalogue->class_of(position_);
     if (kind && kind->hidden && !request_.found_on_test && request_.remedy != Remedy::repaired) {
       out().hints.push_back(fmt::format(
           "a {} fails unseen; if this was found on a test, say since when it may have been "
@@ -381,7 +381,7 @@ class FailPlan {
       add_stock_line(out(), now_, plan_.entries, *part, request_.when.on);
     }
     if (!out().left_open.empty()) {
-      out().gets_by = gets_by(now_.catalogue, position_);
+      out().gets_by = gets_by(*now_.catalogue, position_);
       out().elsewhere = elsewhere_for(now_, position_, request_.when.on);
       add_notes(out().notes, class_spares(now_, position_, request_.when.on));
     }

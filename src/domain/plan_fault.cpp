@@ -121,7 +121,7 @@ Plan plan_attribute(const Snapshot& now, const AttributeRequest& request) {
   if (entry.attributions.empty()) {
     throw InputError(
         fmt::format("{} has no failure since {} that is not set down to a fault already",
-                    now.catalogue.at(request.position).key, to_text(request.since)));
+                    now.catalogue->at(request.position).key, to_text(request.since)));
   }
   plan.entries.push_back(std::move(entry));
   return plan;

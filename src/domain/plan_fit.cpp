@@ -122,7 +122,7 @@ void hint_aboard(Outcome& outcome, const Snapshot& now, const Position& position
   std::int64_t pieces = 0;
   for (const StockLine& line : now.stock) {
     if (line.part == *outcome.part_used && sound(line, request.when.on) &&
-        !now.catalogue.at(line.bin).ashore && line.quantity > 0) {
+        !now.catalogue->at(line.bin).ashore && line.quantity > 0) {
       first = first && taken_before(*first, line) ? first : &line;
       pieces += line.quantity;
     }
@@ -131,8 +131,8 @@ void hint_aboard(Outcome& outcome, const Snapshot& now, const Position& position
     outcome.hints.push_back(fmt::format(
         "taken as bought or given and fitted at once: the {} of {} aboard {} left alone. If it was "
         "one of those: shearpin undo, then shearpin fit {} --from {}",
-        pieces, now.catalogue.at(*outcome.part_used).key, pieces == 1 ? "is" : "are", position.key,
-        now.catalogue.at(first->bin).key));
+        pieces, now.catalogue->at(*outcome.part_used).key, pieces == 1 ? "is" : "are", position.key,
+        now.catalogue->at(first->bin).key));
   }
 }
 
@@ -147,7 +147,7 @@ void note_end(Outcome& outcome, const When& when) {
 
 Plan plan_fit(const Snapshot& now, const FitRequest& request) {
   check_request(request);
-  const Position& position = now.catalogue.at(request.position);
+  const Position& position = now.catalogue->at(request.position);
   const std::vector<UnitPlace> places = places_of(now, position, request.when.on);
 
   Plan plan;
@@ -171,7 +171,7 @@ Plan plan_fit(const Snapshot& now, const FitRequest& request) {
       add_notes(outcome.notes, {open_text(position, place) + "; the stand-in is taken out"});
     }
     Fill fill = *fills[i];
-    take_over(fill, now.catalogue, request, origin);
+    take_over(fill, *now.catalogue, request, origin);
     apply_fill(entry, position, unit, fill);
     add_fill_line(outcome, fill);
   }

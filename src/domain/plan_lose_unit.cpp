@@ -15,7 +15,7 @@ Plan plan_lose_unit(const Snapshot& now, const LoseUnitRequest& request) {
         "--with and --from name the spare that is put in its place, and none is; log "
         "that as fit");
   }
-  const Position& position = now.catalogue.at(request.position);
+  const Position& position = now.catalogue->at(request.position);
   const std::vector<UnitPlace> places = places_of(now, position, request.when.on);
   const ChosenUnits chosen = choose_units(position, places, request.units, request.count, false);
   Plan plan;
@@ -55,7 +55,7 @@ Plan plan_lose_unit(const Snapshot& now, const LoseUnitRequest& request) {
     add_stock_line(outcome, now, plan.entries, *part, request.when.on);
   }
   if (!outcome.left_open.empty()) {
-    outcome.gets_by = gets_by(now.catalogue, position);
+    outcome.gets_by = gets_by(*now.catalogue, position);
     outcome.elsewhere = elsewhere_for(now, position, request.when.on);
   }
   return plan;

@@ -27,7 +27,7 @@ std::optional<Money> line_cost(const OrderRequest& request) {
 
 Plan plan_order(const Snapshot& now, const OrderRequest& request) {
   check_when(request.when);
-  const Part& part = now.catalogue.at(request.part);
+  const Part& part = now.catalogue->at(request.part);
   check_pieces(request.pieces, part.key);
   if (request.promised && *request.promised < request.when.on) {
     throw InputError(

@@ -34,7 +34,7 @@ Plan pieces_plan(EntryDraft entry, const Snapshot& now, const PiecesRequest& req
 Plan taken_pieces(const Snapshot& now, const PiecesRequest& request, EntryKind kind,
                   Outside where_to) {
   check_when(request.when);
-  check_pieces(request.pieces, now.catalogue.at(request.part).key);
+  check_pieces(request.pieces, now.catalogue->at(request.part).key);
   const bool lost = where_to == Outside::lost;
   Source source;
   source.bin = request.from;
@@ -67,8 +67,8 @@ std::vector<const StockLine*> scrap_order(const Snapshot& now, const PiecesReque
     }
   }
   std::stable_sort(lines.begin(), lines.end(), [&](const StockLine* a, const StockLine* b) {
-    const bool a_ashore = now.catalogue.at(a->bin).ashore;
-    const bool b_ashore = now.catalogue.at(b->bin).ashore;
+    const bool a_ashore = now.catalogue->at(a->bin).ashore;
+    const bool b_ashore = now.catalogue->at(b->bin).ashore;
     if (a_ashore != b_ashore) {
       return b_ashore;
     }
@@ -81,8 +81,8 @@ std::vector<const StockLine*> scrap_order(const Snapshot& now, const PiecesReque
 
 [[noreturn]] void refuse_scrap(const Snapshot& now, const PiecesRequest& request,
                                std::int64_t there, bool only_expired) {
-  const std::string& key = now.catalogue.at(request.part).key;
-  const std::string bin = request.from ? now.catalogue.at(*request.from).key : "BIN";
+  const std::string& key = now.catalogue->at(request.part).key;
+  const std::string bin = request.from ? now.catalogue->at(*request.from).key : "BIN";
   std::string held = request.from ? fmt::format("{} holds {} of {}", bin, there, key)
                                   : fmt::format("the bins hold {} of {}", there, key);
   if (!request.batch.empty()) {
@@ -109,7 +109,7 @@ Plan plan_lose_pieces(const Snapshot& now, const PiecesRequest& request) {
 
 Plan plan_scrap(const Snapshot& now, const PiecesRequest& request) {
   check_when(request.when);
-  check_pieces(request.pieces, now.catalogue.at(request.part).key);
+  check_pieces(request.pieces, now.catalogue->at(request.part).key);
   const bool only_expired = request.cause == "expired";
   std::vector<Taken> taken;
   std::int64_t missing = request.pieces;

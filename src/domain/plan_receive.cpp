@@ -31,7 +31,7 @@ void check_age(const ReceiveRequest& request) {
 
 void check_request(const Snapshot& now, const ReceiveRequest& request) {
   check_when(request.when);
-  check_pieces(request.pieces, now.catalogue.at(request.part).key);
+  check_pieces(request.pieces, now.catalogue->at(request.part).key);
   check_age(request);
   if (request.cost_each && request.total) {
     throw InputError(
@@ -63,7 +63,7 @@ const Order& named_order(const Snapshot& now, const ReceiveRequest& request) {
     throw InputError(fmt::format(
         "order {} is for {}, not for {}; receive what came without it: "
         "--no-order",
-        order->number, now.catalogue.at(order->part).key, now.catalogue.at(request.part).key));
+        order->number, now.catalogue->at(order->part).key, now.catalogue->at(request.part).key));
   }
   if (order->cancelled) {
     throw InputError(fmt::format("order {} was cancelled; receive what came without it: --no-order",
@@ -89,14 +89,14 @@ const Order* matching_order(const Snapshot& now, const ReceiveRequest& request,
         (!request.supplier || order.supplier == *request.supplier)) {
       open.push_back(&order);
       words.push_back(fmt::format("{} ({} of {})", order.number, to_text(order.ordered),
-                                  now.catalogue.at(order.supplier).key));
+                                  now.catalogue->at(order.supplier).key));
     }
   }
   if (open.size() > 1) {
     throw InputError(
         fmt::format("{} is on order more than once: {}; say which came: --order {}, or "
                     "--no-order",
-                    now.catalogue.at(request.part).key, join_words(words), open.front()->number));
+                    now.catalogue->at(request.part).key, join_words(words), open.front()->number));
   }
   if (open.empty()) {
     return nullptr;
@@ -141,9 +141,9 @@ void note_order(const Order& order, std::int64_t pieces, std::vector<std::string
 
 std::optional<Date> end_of(const Snapshot& now, const ReceiveRequest& request,
                            std::vector<std::string>& notes) {
-  const Part& part = now.catalogue.at(request.part);
+  const Part& part = now.catalogue->at(request.part);
   const std::optional<Date> ends =
-      request.ends ? request.ends : end_from_made(now.catalogue, part, request.made);
+      request.ends ? request.ends : end_from_made(*now.catalogue, part, request.made);
   if (!request.ends && ends) {
     notes.push_back(fmt::format("made {} and its shelf life give {} as the end",
                                 to_text(*request.made), to_text(*ends)));
@@ -158,7 +158,7 @@ std::optional<Date> end_of(const Snapshot& now, const ReceiveRequest& request,
 
 Plan plan_receive(const Snapshot& now, const ReceiveRequest& request) {
   check_request(now, request);
-  const Catalogue& catalogue = now.catalogue;
+  const Catalogue& catalogue = *now.catalogue;
   const Part& part = catalogue.at(request.part);
   Plan plan;
   std::vector<std::string>& notes = plan.outcome.notes;

@@ -101,15 +101,15 @@ std::string elsewhere_words(const Catalogue& catalogue, const std::vector<Elsewh
       "no sound spare for {} is aboard on {}{}; name a bin with --from, or receive one first: "
       "receive {} 1 --into BIN",
       position.key, to_text(when.on),
-      elsewhere_words(now.catalogue, elsewhere_for(now, position, when.on)),
-      now.catalogue.at(*position.part).key));
+      elsewhere_words(*now.catalogue, elsewhere_for(now, position, when.on)),
+      now.catalogue->at(*position.part).key));
 }
 
 }  // namespace
 
 Plan plan_renew(const Snapshot& now, const RenewRequest& request) {
   check_when(request.when);
-  const Position& position = now.catalogue.at(request.position);
+  const Position& position = now.catalogue->at(request.position);
   const std::vector<UnitPlace> places = places_of(now, position, request.when.on);
   const ChosenUnits chosen = choose_units(position, places, request.units, request.count, true);
   for (const int unit : chosen.units) {

@@ -25,7 +25,7 @@ namespace planning {
 std::vector<StockLine*> Shelf::offered(PartId part, const Source& source) {
   std::vector<StockLine*> lines;
   for (StockLine& line : lines_) {
-    const bool ashore = now_->catalogue.at(line.bin).ashore;
+    const bool ashore = now_->catalogue->at(line.bin).ashore;
     const bool place = source.bin ? line.bin == *source.bin : source.ashore_too || !ashore;
     const bool wanted = (source.batch.empty() || line.batch == source.batch) &&
                         (!source.state || line.state == *source.state);
@@ -40,8 +40,8 @@ std::vector<StockLine*> Shelf::offered(PartId part, const Source& source) {
     if (a_sound != b_sound) {
       return a_sound;
     }
-    const bool a_ashore = now_->catalogue.at(a->bin).ashore;
-    const bool b_ashore = now_->catalogue.at(b->bin).ashore;
+    const bool a_ashore = now_->catalogue->at(a->bin).ashore;
+    const bool b_ashore = now_->catalogue->at(b->bin).ashore;
     return a_ashore != b_ashore ? b_ashore : taken_before(*a, *b);
   });
   return lines;
@@ -110,7 +110,7 @@ std::vector<Elsewhere> Shelf::elsewhere(PartId part) const {
     } else if (expired(line, on_)) {
       place.why = Unusable::expired;
       place.expired_on = line.ends;
-    } else if (!now_->catalogue.at(line.bin).ashore) {
+    } else if (!now_->catalogue->at(line.bin).ashore) {
       continue;
     }
     const auto same = std::find_if(found.begin(), found.end(), [&](const Elsewhere& other) {
@@ -127,7 +127,7 @@ std::vector<Elsewhere> Shelf::elsewhere(PartId part) const {
 }
 
 void Shelf::refuse(PartId part, std::int64_t pieces, const Source& source) const {
-  const std::string& key = now_->catalogue.at(part).key;
+  const std::string& key = now_->catalogue->at(part).key;
   const std::string filter =
       (source.state ? std::string(to_text(*source.state)) + " " : std::string()) + key +
       (source.batch.empty() ? std::string() : " of batch " + source.batch);
@@ -136,7 +136,7 @@ void Shelf::refuse(PartId part, std::int64_t pieces, const Source& source) const
   for (const Elsewhere& place : elsewhere(part)) {
     if (!source.bin || place.bin != *source.bin) {
       others.push_back(fmt::format("{} {} in {}", place.pieces, to_text(place.why),
-                                   now_->catalogue.at(place.bin).key));
+                                   now_->catalogue->at(place.bin).key));
     }
   }
   if (source.bin) {
@@ -147,11 +147,11 @@ void Shelf::refuse(PartId part, std::int64_t pieces, const Source& source) const
     for (const StockLine* line : copy.offered(part, aboard)) {
       if (line->bin != *source.bin) {
         others.push_back(
-            fmt::format("{} in {}", line->quantity, now_->catalogue.at(line->bin).key));
+            fmt::format("{} in {}", line->quantity, now_->catalogue->at(line->bin).key));
       }
     }
   }
-  const std::string bin = source.bin ? now_->catalogue.at(*source.bin).key : "BIN";
+  const std::string bin = source.bin ? now_->catalogue->at(*source.bin).key : "BIN";
   const std::string where =
       source.bin ? fmt::format("{} holds {} of {}", bin, there, filter)
                  : fmt::format("{} of {} {} {}", there, filter, there == 1 ? "is" : "are",

@@ -19,7 +19,7 @@ Source source_of(const Pick& pick) {
 
 /// Age and dates that a unit takes over from the lot of its first piece.
 void inherit(Fill& fill, const Snapshot& now) {
-  const Catalogue& catalogue = now.catalogue;
+  const Catalogue& catalogue = *now.catalogue;
   const StockLine* line = line_of(now, *fill.taken.front().lot);
   const Part& part = catalogue.at(*fill.part);
   const ComponentClass* kind = catalogue.class_of(part);
@@ -41,7 +41,7 @@ Fill take_fill(Shelf& shelf, const Snapshot& now, const Position& position, cons
   fill.taken = shelf.take(fitting.part, position.pieces, source);
   fill.notes = doubts(now, fill.taken, on);
   if (fitting.substitute) {
-    const Catalogue& catalogue = now.catalogue;
+    const Catalogue& catalogue = *now.catalogue;
     const std::string& key = catalogue.at(fitting.part).key;
     const std::string& for_key = catalogue.at(*position.part).key;
     fill.notes.push_back(
@@ -69,7 +69,7 @@ std::optional<PartId> latest_part(const Snapshot& now, const Position& position,
 /// The parts to try, best first: the one named, else all that fit.
 std::vector<Fitting> candidates(const Snapshot& now, const Position& position, const Pick& pick,
                                 Date on) {
-  const Catalogue& catalogue = now.catalogue;
+  const Catalogue& catalogue = *now.catalogue;
   std::vector<Fitting> fitting = fitting_parts(catalogue, position);
   if (!pick.part) {
     return fitting;
@@ -117,7 +117,7 @@ Fill outside_fill(const Snapshot& now, const Position& position, const Pick& pic
 /// where its class is not that of the place.
 std::vector<std::string> rating_notes(const Snapshot& now, const Position& position,
                                       const Fill& fill, Date on) {
-  const Catalogue& catalogue = now.catalogue;
+  const Catalogue& catalogue = *now.catalogue;
   const ComponentClass* kind = catalogue.class_of(position);
   std::vector<std::string> notes;
   if (fill.part && !position.part && kind) {
@@ -278,7 +278,7 @@ void add_fill_line(Outcome& outcome, const Fill& fill) {
 std::vector<Elsewhere> elsewhere_for(const Snapshot& now, const Position& position, Date on) {
   std::vector<Elsewhere> all;
   const Shelf shelf(now, on);
-  for (const Fitting& one : fitting_parts(now.catalogue, position)) {
+  for (const Fitting& one : fitting_parts(*now.catalogue, position)) {
     const std::vector<Elsewhere> places = shelf.elsewhere(one.part);
     all.insert(all.end(), places.begin(), places.end());
   }
@@ -286,7 +286,7 @@ std::vector<Elsewhere> elsewhere_for(const Snapshot& now, const Position& positi
 }
 
 std::vector<std::string> class_spares(const Snapshot& now, const Position& position, Date on) {
-  const Catalogue& catalogue = now.catalogue;
+  const Catalogue& catalogue = *now.catalogue;
   std::vector<std::string> sentences;
   if (position.part || !position.component_class) {
     return sentences;
@@ -315,8 +315,8 @@ std::vector<std::string> doubts(const Snapshot& now, const std::vector<Taken>& t
     if (!line || !one.bin) {
       continue;
     }
-    const std::string& part = now.catalogue.at(one.part).key;
-    const Bin& bin = now.catalogue.at(*one.bin);
+    const std::string& part = now.catalogue->at(one.part).key;
+    const Bin& bin = now.catalogue->at(*one.bin);
     if (line->quarantined) {
       notes.push_back(fmt::format("{} from {} is quarantined{}; do not trust it", part, bin.key,
                                   line->batch.empty() ? "" : " (batch " + line->batch + ")"));

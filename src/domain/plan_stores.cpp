@@ -13,7 +13,7 @@ using namespace planning;
 
 Plan plan_move(const Snapshot& now, const MoveRequest& request) {
   check_when(request.when);
-  const Catalogue& catalogue = now.catalogue;
+  const Catalogue& catalogue = *now.catalogue;
   check_pieces(request.pieces, catalogue.at(request.part).key);
   if (request.from == request.to) {
     throw InputError(
@@ -77,11 +77,11 @@ void post_surplus(EntryDraft& entry, Outcome& outcome, const Snapshot& now,
   entry.lots.push_back(lot);
   add_movement(entry,
                {NewLot{entry.lots.size() - 1}, found, Outside::count_difference, request.in});
-  if (now.catalogue.shelf_life_of(now.catalogue.at(request.part))) {
+  if (now.catalogue->shelf_life_of(now.catalogue->at(request.part))) {
     outcome.notes.push_back(
         fmt::format("{} found bear no date in the ledger although {} keeps for a "
                     "limited time; look at their marks",
-                    counted(found, "piece"), now.catalogue.at(request.part).key));
+                    counted(found, "piece"), now.catalogue->at(request.part).key));
   }
 }
 
@@ -89,7 +89,7 @@ void post_surplus(EntryDraft& entry, Outcome& outcome, const Snapshot& now,
 
 Plan plan_count(const Snapshot& now, const CountRequest& request) {
   check_when(request.when);
-  const Catalogue& catalogue = now.catalogue;
+  const Catalogue& catalogue = *now.catalogue;
   const std::string& key = catalogue.at(request.part).key;
   if (request.pieces < 0 || request.pieces > 1'000'000) {
     throw InputError(fmt::format("{} pieces of {}: a count is from 0 to 1000000, such as 7",

@@ -182,7 +182,7 @@ std::vector<StockLine> stock_after(const Snapshot& now, const std::vector<EntryD
 
 void add_stock_line(Outcome& outcome, const Snapshot& now, const std::vector<EntryDraft>& entries,
                     PartId part, Date on) {
-  const SoundStock left = sound_stock(now.catalogue, stock_after(now, entries), part, on);
+  const SoundStock left = sound_stock(*now.catalogue, stock_after(now, entries), part, on);
   outcome.stock_of = part;
   outcome.left_aboard = left.aboard;
   outcome.left_ashore = left.ashore;

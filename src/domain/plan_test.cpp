@@ -49,7 +49,7 @@ void refuse_unfitted(const Position& position, const std::vector<UnitPlace>& pla
 
 void end_tested(EntryDraft& entry, Outcome& outcome, const Snapshot& now, const UnitLife& life,
                 const TestRequest& request) {
-  const ComponentClass* kind = now.catalogue.class_of(now.catalogue.at(life.position));
+  const ComponentClass* kind = now.catalogue->class_of(now.catalogue->at(life.position));
   const bool unseen = kind && kind->hidden && !life.stand_in;
   EndLine& line =
       end_unit(entry, life, unseen ? EndKind::failed_on_test : EndKind::failed, Outside::scrapped);
@@ -68,7 +68,7 @@ void end_tested(EntryDraft& entry, Outcome& outcome, const Snapshot& now, const 
 
 Plan plan_test(const Snapshot& now, const TestRequest& request) {
   check_when(request.when);
-  const Position& position = now.catalogue.at(request.position);
+  const Position& position = now.catalogue->at(request.position);
   const std::vector<UnitPlace> places = places_of(now, position, request.when.on);
   const std::optional<int> unit = tested_unit(position, places, request);
   refuse_unfitted(position, places, unit, request.when);
@@ -86,7 +86,7 @@ Plan plan_test(const Snapshot& now, const TestRequest& request) {
   if (!request.passed) {
     const UnitPlace& place = places.at(static_cast<std::size_t>(*unit - 1));
     end_tested(entry, outcome, now, *place.life, request);
-    outcome.gets_by = gets_by(now.catalogue, position);
+    outcome.gets_by = gets_by(*now.catalogue, position);
     outcome.elsewhere = elsewhere_for(now, position, request.when.on);
   }
   plan.entries.push_back(entry);

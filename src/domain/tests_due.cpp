@@ -56,9 +56,9 @@ std::vector<TestDue> tests_due(const Snapshot& snapshot) {
   }
   std::map<PositionId, std::vector<TestDue>> by_position;
   for (const UnitLife& life : snapshot.lives) {
-    const ComponentClass* kind = class_of(snapshot.catalogue, life);
+    const ComponentClass* kind = class_of(*snapshot.catalogue, life);
     if (life.end || life.stand_in || kind == nullptr || !kind->test_interval_days ||
-        snapshot.catalogue.at(life.position).retired) {
+        snapshot.catalogue->at(life.position).retired) {
       continue;
     }
     by_position[life.position].push_back(

@@ -70,12 +70,12 @@ std::vector<CsvLine> fitted_table(const Snapshot& now) {
       continue;
     }
     Cells cells{{"date", to_text(life.fitted)},
-                {"position", now.catalogue.at(life.position).key},
+                {"position", now.catalogue->at(life.position).key},
                 {"unit", std::to_string(life.unit)},
                 {"no_part", life.no_part},
                 {"ends", day(life.marked_end)}};
     if (life.part) {
-      cells["part"] = now.catalogue.at(*life.part).key;
+      cells["part"] = now.catalogue->at(*life.part).key;
       cells["no_part"].clear();
     }
     if (life.age_unknown) {
@@ -92,8 +92,8 @@ std::vector<CsvLine> stock_table(const Snapshot& now) {
   Table table(Kind::stock);
   for (const auto& line : now.stock) {
     table.add({{"date", to_text(line.received)},
-               {"part", now.catalogue.at(line.part).key},
-               {"bin", now.catalogue.at(line.bin).key},
+               {"part", now.catalogue->at(line.part).key},
+               {"bin", now.catalogue->at(line.bin).key},
                {"quantity", std::to_string(line.quantity)},
                {"batch", line.batch},
                {"made", day(line.made)},
@@ -109,7 +109,7 @@ std::vector<CsvLine> stock_table(const Snapshot& now) {
 std::vector<CsvLine> readings_table(const Snapshot& now) {
   Table table(Kind::readings);
   for (const auto& reading : now.readings) {
-    const auto& meter = now.catalogue.at(reading.meter);
+    const auto& meter = now.catalogue->at(reading.meter);
     // Miles are kept as kilometres; the unit is written so that nothing is converted twice.
     const auto value = plain_number(reading.value) + (meter.unit == "mi" ? " km" : "");
     table.add({{"date", to_text(reading.date)},
@@ -124,7 +124,7 @@ std::vector<CsvLine> conditions_table(const Snapshot& now) {
   Table table(Kind::conditions);
   for (const auto& period : now.conditions) {
     table.add({{"condition", period.condition},
-               {"rig", period.rig ? now.catalogue.at(*period.rig).key : std::string()},
+               {"rig", period.rig ? now.catalogue->at(*period.rig).key : std::string()},
                {"from", to_text(period.from)},
                {"to", day(period.to)}});
   }
@@ -140,8 +140,8 @@ std::vector<CsvLine> orders_table(const Snapshot& now) {
     const auto pieces = order.completed ? order.quantity : order.quantity - order.received;
     Cells cells{{"number", order.number},
                 {"ordered", to_text(order.ordered)},
-                {"supplier", now.catalogue.at(order.supplier).key},
-                {"part", now.catalogue.at(order.part).key},
+                {"supplier", now.catalogue->at(order.supplier).key},
+                {"part", now.catalogue->at(order.part).key},
                 {"quantity", std::to_string(pieces)},
                 {"cost", money_text(order.cost)},
                 {"promised", day(order.promised)},
@@ -162,7 +162,7 @@ bool is_exportable(Kind kind) {
 }
 
 std::vector<CsvLine> export_lines(Kind kind, const Snapshot& now) {
-  const auto& all = now.catalogue;
+  const auto& all = *now.catalogue;
   switch (kind) {
     case Kind::safety_notes:
       return master_table(kind, all.safety_notes, all);

@@ -114,15 +114,16 @@ void read_whole(const Database& database, const View& view, const Reach& reach,
 }
 
 domain::Snapshot read_snapshot(const Database& database, Date as_of, std::optional<Date> known,
-                               const Scope& scope, domain::Catalogue catalogue) {
+                               const Scope& scope,
+                               std::shared_ptr<const domain::Catalogue> catalogue) {
   const View view{as_of, known.value_or(kForever)};
-  const Reach reach = reach_of(database, scope, catalogue);
+  const Reach reach = reach_of(database, scope, *catalogue);
   domain::Snapshot snapshot;
   snapshot.as_of = as_of;
   snapshot.known = known;
   read_policy(database, snapshot.policy);
   if (scope.latest) {
-    read_latest(database, view, scope, reach, catalogue, snapshot);
+    read_latest(database, view, scope, reach, *catalogue, snapshot);
   } else {
     read_whole(database, view, reach, snapshot);
   }
@@ -146,12 +147,13 @@ domain::Snapshot Ledger::snapshot(Date as_of, std::optional<Date> known, const S
   const Database& database = impl_->database;
   return guarded(database.path(), "reading the history", [&] {
     const ReadScope reading(database);
-    return read_snapshot(database, as_of, known, scope, read_catalogue(database));
+    return read_snapshot(database, as_of, known, scope,
+                         std::make_shared<domain::Catalogue>(read_catalogue(database)));
   });
 }
 
 domain::Snapshot Ledger::snapshot(Date as_of, std::optional<Date> known, const Scope& scope,
-                                  domain::Catalogue catalogue) const {
+                                  std::shared_ptr<const domain::Catalogue> catalogue) const {
   const Database& database = impl_->database;
   return guarded(database.path(), "reading the history", [&] {
     const ReadScope reading(database);

@@ -25,7 +25,7 @@ bool reads(const std::filesystem::path& file, std::string& complaint) {
     const auto journal = ledger.journal({});
     const auto report = ledger.verify();
     complaint = report.findings.empty() ? "" : report.findings.front().detail;
-    return report.findings.empty() && !journal.empty() && !snapshot.catalogue.parts.empty();
+    return report.findings.empty() && !journal.empty() && !snapshot.catalogue->parts.empty();
   } catch (const shearpin::LedgerError& error) {
     complaint = error.what();
     return false;

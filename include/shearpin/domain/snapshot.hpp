@@ -1,6 +1,8 @@
 #pragma once
 /// Everything advice needs to know on a day, as plain values: no database, no clock.
 
+#include <memory>
+
 #include "shearpin/domain/catalogue.hpp"
 #include "shearpin/domain/history.hpp"
 #include "shearpin/domain/policy.hpp"
@@ -12,7 +14,8 @@ namespace shearpin::domain {
 struct Snapshot {
   Date as_of;
   std::optional<Date> known;
-  Catalogue catalogue;
+  /// Never null; shared with the other snapshots of the same master data.
+  std::shared_ptr<const Catalogue> catalogue = std::make_shared<Catalogue>();
   Policy policy;
   std::vector<UnitLife> lives;  ///< ordered by position, unit, date fitted
   std::vector<OpenPlace> open_places;

@@ -133,7 +133,7 @@ class Ledger {
                             const Scope& scope = {}) const;
   /// As above with a catalogue already at hand (not read again).
   domain::Snapshot snapshot(Date as_of, std::optional<Date> known, const Scope& scope,
-                            domain::Catalogue catalogue) const;
+                            std::shared_ptr<const domain::Catalogue> catalogue) const;
 
   /// Newest first.
   std::vector<JournalRow> journal(const JournalQuery& query) const;

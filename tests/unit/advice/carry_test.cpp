@@ -96,13 +96,13 @@ TEST_CASE("Pieces ashore, expired, expiring on the way or doubtful are not count
 TEST_CASE("A declared workaround moves a position one severity down, but never for safety") {
   AdviceWorld world;
   world.add_fitted("a", Money{4000}, 100);
-  world.edit().catalogue.positions.back().severity = domain::Severity::stranded;
+  world.catalogue().positions.back().severity = domain::Severity::stranded;
   CHECK(world.carry("a", 38).target == 0.99);
-  world.edit().catalogue.positions.back().workaround = "none";
+  world.catalogue().positions.back().workaround = "none";
   CHECK(world.carry("a", 38).target == 0.99);
-  world.edit().catalogue.positions.back().workaround = "hand crank";
+  world.catalogue().positions.back().workaround = "hand crank";
   CHECK(world.carry("a", 38).target == 0.97);
-  world.edit().catalogue.positions.back().severity = domain::Severity::safety;
+  world.catalogue().positions.back().severity = domain::Severity::safety;
   CHECK(world.carry("a", 38).target == 0.995);
 }
 
@@ -111,7 +111,7 @@ TEST_CASE("A part at several positions takes the strictest target and all their 
   world.add_fitted("fuse", Money{40}, 1);
   const double alone = world.carry("fuse", 200).demand.mean;
   world.add_position("other", "fuse");
-  world.edit().catalogue.positions.back().severity = domain::Severity::safety;
+  world.catalogue().positions.back().severity = domain::Severity::safety;
   world.add_life("other", 1, day(2024, 1, 1));
   const auto line = world.carry("fuse", 200);
   CHECK(line.target == 0.995);
@@ -123,7 +123,7 @@ TEST_CASE("A unit of several pieces asks for all of them at once") {
   AdviceWorld world;
   world.add_fitted("cell", Money{40}, 1);
   const auto single = world.carry("cell", 300);
-  world.edit().catalogue.positions.back().pieces = 3;
+  world.catalogue().positions.back().pieces = 3;
   const auto set = world.carry("cell", 300);
   CHECK(set.demand.total.at(0) == Approx(single.demand.total.at(0)).epsilon(1e-9));
   CHECK(set.demand.total.at(1) == 0);
@@ -143,7 +143,7 @@ TEST_CASE(
 TEST_CASE("A dead lock of four cells stands without for its days, not for four times as many") {
   AdviceWorld world;
   world.add_fitted("cell", Money{100}, 24);
-  world.edit().catalogue.positions.back().pieces = 4;
+  world.catalogue().positions.back().pieces = 4;
   world.end_life(day(2026, 5, 20), domain::EndKind::failed);
   world.add_stock("cell", "box", 3);
   const auto three = world.carry("cell", 30);

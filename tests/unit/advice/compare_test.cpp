@@ -70,7 +70,7 @@ TEST_CASE("Unlike classes are judged from one belief, so only the records differ
   metal.life_high = 32000;
   metal.shape = 1;
   metal.sensitivity = {{"frost", 1.5}};
-  world.edit().catalogue.classes.front().sensitivity = {{"frost", 6}};
+  world.catalogue().classes.front().sensitivity = {{"frost", 6}};
   domain::ConditionPeriod frost;
   frost.condition = "frost";
   frost.from = day(2024, 11, 1);

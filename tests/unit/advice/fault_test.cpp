@@ -48,7 +48,7 @@ std::optional<FaultSign> sign_at(const AdviceWorld& world, const std::string& ke
 
 /// All but sure that lives are exponential with a mean of 2,800 days.
 void make_sure(AdviceWorld& world) {
-  auto& rare = world.edit().catalogue.classes.front();
+  auto& rare = world.catalogue().classes.front();
   rare.life_low = 2799;
   rare.life_high = 2801;
   world.edit().policy.set("shape-log-sd", 0.01);
@@ -137,7 +137,7 @@ TEST_CASE("Failures as many as a short life gives are no sign") {
   CHECK_FALSE(sign_at(world, "bulb"));
   // After 800 days without a failure the same run is one, whatever the class says.
   AdviceWorld changed;
-  changed.edit().catalogue.classes = world.build().catalogue.classes;
+  changed.catalogue().classes = world.build().catalogue->classes;
   add_failing(changed, "bulb", {70, 52, 33, 15, 2}, "bulb");
   CHECK(sign_at(changed, "bulb"));
 }
@@ -177,9 +177,9 @@ TEST_CASE("A place that has not run is not judged by chance") {
   tyre.life_low = 30000;
   tyre.life_high = 90000;
   add_failing(world, "tyre", {14, 6, 0}, "tyre");
-  world.edit().catalogue.positions.back().usual_per_day = 0;
+  world.catalogue().positions.back().usual_per_day = 0;
   CHECK_FALSE(sign_at(world, "tyre"));
-  world.edit().catalogue.positions.back().usual_per_day = 100;
+  world.catalogue().positions.back().usual_per_day = 100;
   CHECK(sign_at(world, "tyre"));
 }
 
@@ -256,7 +256,7 @@ TEST_CASE("More failures than can be counted are a sign, not an error") {
 TEST_CASE("The level with and without the failures that look like a fault") {
   AdviceWorld world;
   add_failing(world, "fuse", {40, 30, 22, 14, 6, 0});
-  world.edit().catalogue.parts.back().price = Money{2000};
+  world.catalogue().parts.back().price = Money{2000};
   const auto answer = advise_explain(world.build(), world.part("fuse"), std::nullopt);
   REQUIRE(answer.rate.signs.size() == 1);
   REQUIRE(answer.level_without_signs);

@@ -70,10 +70,10 @@ TEST_CASE("Explain shows the same level as carry, and a worth table with its lea
 TEST_CASE("The report holds every section's lines and puts what nothing covers first") {
   AdviceWorld world;
   world.add_fitted("switch", Money{1700}, 85);
-  world.edit().catalogue.positions.back().severity = domain::Severity::safety;
+  world.catalogue().positions.back().severity = domain::Severity::safety;
   world.add_fitted("belt", Money{4800}, 320);
-  world.edit().catalogue.positions.back().severity = domain::Severity::stranded;
-  world.edit().catalogue.positions.back().workaround = "tape";
+  world.catalogue().positions.back().severity = domain::Severity::stranded;
+  world.catalogue().positions.back().workaround = "tape";
   world.add_stock("belt", "shed", 1);
   const auto report = advise_report(world.build(), world.window(38));
   REQUIRE(report.uncovered.size() == 1);
@@ -91,8 +91,8 @@ TEST_CASE("The report holds every section's lines and puts what nothing covers f
 TEST_CASE("The packing list: alike lots are one line, what to load, buy and await has its own") {
   AdviceWorld world;
   world.add_fitted("switch", Money{100}, 5);
-  world.edit().catalogue.positions.back().severity = domain::Severity::safety;
-  world.edit().catalogue.parts.back().home_bin = BinId{1};
+  world.catalogue().positions.back().severity = domain::Severity::safety;
+  world.catalogue().parts.back().home_bin = BinId{1};
   world.add_stock("switch", "box", 1);
   world.add_stock("switch", "box", 1);
   world.add_stock("switch", "shed", 1).batch = "b7";

@@ -16,7 +16,7 @@ namespace {
 /// days, three dear elbows aboard and one ashore.
 AdviceWorld elbows() {
   AdviceWorld world;
-  auto& its_class = world.edit().catalogue.classes.front();
+  auto& its_class = world.catalogue().classes.front();
   its_class.life_median = 60;
   its_class.life_low = 30;
   its_class.life_high = 120;
@@ -150,7 +150,7 @@ TEST_CASE("What lies ashore may be loaded to stand in, but nothing is bought for
   world.edit().stock.clear();
   world.add_stock("dear", "shed", 9);
   // No position calls for the dear one: alone it is not carried at all.
-  world.edit().catalogue.positions[1].retired = true;
+  world.catalogue().positions[1].retired = true;
   KitLimits no_money;
   no_money.add_cost = 0;
   CHECK(line_of(ask(world, no_money, forty_days(false)).kit.value(), "dear").kit == 0);
@@ -169,7 +169,7 @@ TEST_CASE("What lies ashore may be loaded to stand in, but nothing is bought for
 TEST_CASE("A fuse of a larger or unknown rating, or a forbidden part, never serves in the kit") {
   AdviceWorld world = elbows();
   const auto alone = ask(world, mass(120), forty_days(false)).kit.value();
-  auto& catalogue = world.edit().catalogue;
+  auto& catalogue = world.catalogue();
   catalogue.classes.front().key = "blade-fuse";
   auto& cheap = catalogue.parts[0];
   auto& dear = catalogue.parts[1];
@@ -195,9 +195,9 @@ TEST_CASE("A fuse of a larger or unknown rating, or a forbidden part, never serv
 
 TEST_CASE("A risk cap looks at those at risk alone, lending to others counts against it") {
   AdviceWorld world = elbows();
-  world.edit().catalogue.positions[0].severity = domain::Severity::nuisance;  // cheap
-  world.edit().catalogue.positions[1].severity = domain::Severity::stranded;  // dear
-  world.edit().catalogue.positions[2].severity = domain::Severity::nuisance;
+  world.catalogue().positions[0].severity = domain::Severity::nuisance;  // cheap
+  world.catalogue().positions[1].severity = domain::Severity::stranded;  // dear
+  world.catalogue().positions[2].severity = domain::Severity::nuisance;
   world.add_substitute("dear", "cheap");
   KitLimits limits = mass(1e5);
   limits.max_risk = {{domain::Severity::stranded, 0.3}};

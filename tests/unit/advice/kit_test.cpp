@@ -16,14 +16,14 @@ namespace {
 /// Three parts that fail every hundred days or so, and are heavy, dear or neither.
 AdviceWorld three_parts() {
   AdviceWorld world;
-  auto& its_class = world.edit().catalogue.classes.front();
+  auto& its_class = world.catalogue().classes.front();
   its_class.life_median = 100;
   its_class.life_low = 50;
   its_class.life_high = 200;
   world.add_fitted("heavy", Money{500}, 4000);
   world.add_fitted("dear", Money{9000}, 200);
   world.add_fitted("light", Money{100}, 50);
-  for (auto& part : world.edit().catalogue.parts) {
+  for (auto& part : world.catalogue().parts) {
     part.volume_ml = 1000;
   }
   world.add_stock("light", "box", 1);
@@ -146,7 +146,7 @@ TEST_CASE("What rides outside weighs, but takes no room") {
 
 TEST_CASE("No mass at all: nothing aboard, and the safety parts' need told with figures") {
   AdviceWorld world = three_parts();
-  world.edit().catalogue.positions.front().severity = domain::Severity::safety;
+  world.catalogue().positions.front().severity = domain::Severity::safety;
   KitLimits limits;
   limits.max_mass_g = 0;
   const auto kit = kit_of(world, limits);
@@ -164,7 +164,7 @@ TEST_CASE("No mass at all: nothing aboard, and the safety parts' need told with 
 TEST_CASE("Safety first: the last of the mass goes to the safety part") {
   AdviceWorld world = three_parts();
   world.edit().stock.clear();
-  world.edit().catalogue.positions[1].severity = domain::Severity::safety;  // dear, 200 g
+  world.catalogue().positions[1].severity = domain::Severity::safety;  // dear, 200 g
   KitLimits limits;
   limits.max_mass_g = 200;
   const auto kit = kit_of(world, limits);
@@ -175,7 +175,7 @@ TEST_CASE("Safety first: the last of the mass goes to the safety part") {
 
 TEST_CASE("A risk cap is kept, or refused with what stands in the way") {
   AdviceWorld world = three_parts();
-  for (auto& position : world.edit().catalogue.positions) {
+  for (auto& position : world.catalogue().positions) {
     position.severity = domain::Severity::stranded;
   }
   KitLimits limits;
@@ -269,7 +269,7 @@ TEST_CASE("Played through: the same seed the same figures, and carry's chance wh
 TEST_CASE("Played through: a substitute helps, a larger fuse is none") {
   AdviceWorld world = three_parts();
   world.edit().stock.clear();
-  world.edit().catalogue.classes.front().life_median = 30;
+  world.catalogue().classes.front().life_median = 30;
   world.add_stock("dear", "box", 6);
   KitLimits limits;
   limits.max_mass_g = 1200;  // six of the dear ones, and no heavy one

@@ -13,7 +13,7 @@ using shearpin::advice::testing::day;
 TEST_CASE("The reorder point is one below the level, and an order goes up to it in whole packs") {
   AdviceWorld world;
   world.add_fitted("fuse", Money{40}, 1);
-  world.edit().catalogue.parts.back().pack = 10;
+  world.catalogue().parts.back().pack = 10;
   const auto line = world.reorder("fuse");
   REQUIRE(line.level >= 1);
   CHECK(line.reorder_point == line.level - 1);
@@ -53,7 +53,7 @@ TEST_CASE("A back-order lengthens the planning lead time, quick ones shorten it"
   AdviceWorld world;
   world.add_fitted("fuse", Money{40}, 1);
   const auto supplier = world.add_supplier("axles").id;
-  world.edit().catalogue.parts.back().supplier = supplier;
+  world.catalogue().parts.back().supplier = supplier;
   const double before = world.reorder("fuse").lead_planning;
   const auto add = [&world](int days) {
     auto& order = world.add_order("fuse", "axles", 1, day(2025, 1, 1));
@@ -71,7 +71,7 @@ TEST_CASE("A back-order lengthens the planning lead time, quick ones shorten it"
 TEST_CASE("A retired part is used up, not bought again") {
   AdviceWorld world;
   world.add_fitted("fuse", Money{40}, 1);
-  world.edit().catalogue.parts.back().retired = true;
+  world.catalogue().parts.back().retired = true;
   CHECK(advise_reorder(world.build(), std::nullopt).lines.empty());
 }
 
@@ -86,7 +86,7 @@ TEST_CASE("A part that cannot be worked out is told by name, and the others stan
   brief.life_high = 1.1e-5;
   brief.shape = 1;
   brief.severity = domain::Severity::degraded;
-  world.edit().catalogue.parts.back().component_class = brief.id;
+  world.catalogue().parts.back().component_class = brief.id;
 
   const auto told = [](const std::vector<std::string>& notes) {
     return std::any_of(notes.begin(), notes.end(), [](const std::string& note) {
@@ -122,7 +122,7 @@ TEST_CASE("What now says of the rest stands where no part can be worked out") {
   brief.life_high = 1.1e-5;
   brief.shape = 1;
   world.add_fitted("hopeless", Money{40}, 1);
-  world.edit().catalogue.parts.back().component_class = brief.id;
+  world.catalogue().parts.back().component_class = brief.id;
   const auto now = advise_now(world.build());
   CHECK(now.reorder.empty());
   REQUIRE_FALSE(now.notes.empty());

@@ -186,7 +186,7 @@ TEST_CASE("Planned renewals ask for nothing, a lot of pieces for all of them") {
       life.end->kind = domain::EndKind::failed;
     }
   }
-  now.edit().catalogue.positions.back().pieces = 4;
+  now.catalogue().positions.back().pieces = 4;
   CHECK(replay(now.build(), known, 30).periods.at(1).demand == 4);
 }
 

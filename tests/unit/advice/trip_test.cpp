@@ -17,7 +17,7 @@ const Date kAsOf = day(2026, 5, 25);
 /// A part that fails about every 60 days, so that stops matter.
 AdviceWorld busy_world() {
   AdviceWorld world;
-  auto& its_class = world.edit().catalogue.classes.front();
+  auto& its_class = world.catalogue().classes.front();
   its_class.life_median = 60;
   its_class.life_low = 30;
   its_class.life_high = 120;
@@ -152,7 +152,7 @@ TEST_CASE("Asked on the way: the as-of day itself counts as its leg plans it") {
   // Dust makes 9 days of the 4th: the unit is that much older when the rest of the trip begins, as
   // if it had been fitted 8 days earlier on a trip whose leg is clean.
   AdviceWorld world = busy_world();
-  world.edit().catalogue.classes.front().sensitivity["dust"] = 9;
+  world.catalogue().classes.front().sensitivity["dust"] = 9;
   domain::Trip trip = plain_trip(day(2026, 6, 1), 4);
   trip.legs.front().conditions = {"dust"};
   trip.legs.push_back(leg(2, day(2026, 6, 5), day(2026, 6, 20)));
@@ -195,7 +195,7 @@ TEST_CASE("Spares that run out on the way are not counted, worn ones count by th
   const double with_one = carry_on(world, "pin", window).chance_aboard;
   CHECK(line.chance_aboard == Approx(p * with_one + (1 - p) * without).margin(1e-9));
   worn.state = domain::LotState::worn;
-  world.edit().catalogue.positions.back().severity = domain::Severity::safety;
+  world.catalogue().positions.back().severity = domain::Severity::safety;
   CHECK(carry_on(world, "pin", window).chance_aboard == without);
 }
 
@@ -204,7 +204,7 @@ TEST_CASE("Positions of different severity: the severest is served first and cos
   const auto window = whole(plain_trip(day(2026, 6, 1), 40));
   const auto one = carry_on(world, "pin", window);
   world.add_position("other", "pin");
-  world.edit().catalogue.positions.back().severity = domain::Severity::safety;
+  world.catalogue().positions.back().severity = domain::Severity::safety;
   world.add_life("other", 1, day(2024, 1, 1));
   const auto two = carry_on(world, "pin", window);
   CHECK(two.severity == domain::Severity::safety);
@@ -224,7 +224,7 @@ TEST_CASE("Positions of different severity: the severest is served first and cos
 
 TEST_CASE("Use by leg and a condition named for the trip: on every leg, once") {
   AdviceWorld world = busy_world();
-  world.edit().catalogue.classes.front().sensitivity["dust"] = 2;
+  world.catalogue().classes.front().sensitivity["dust"] = 2;
   auto trip = plain_trip(day(2026, 6, 1), 10);
   trip.legs.push_back(leg(2, day(2026, 6, 11), day(2026, 6, 20), {"dust"}));
   auto window = whole(trip);

@@ -74,13 +74,13 @@ TEST_CASE("With three failures on record a replacement age is more than a belief
   AdviceWorld world;
   sure_class(world, "belt", 100, 3);
   add_run(world, "belt", "belt", {100, 90});
-  world.edit().catalogue.parts.back().price = Money{1000};
+  world.catalogue().parts.back().price = Money{1000};
   CHECK(rate(world, "belt").replacement.value().belief);
 
   AdviceWorld third;
   sure_class(third, "belt", 100, 3);
   add_run(third, "belt", "belt", {100, 90, 95});
-  third.edit().catalogue.parts.back().price = Money{1000};
+  third.catalogue().parts.back().price = Money{1000};
   const auto line = rate(third, "belt").replacement;
   REQUIRE(line);
   CHECK(line->chance_wears_out > 0.9);
@@ -101,10 +101,10 @@ TEST_CASE("No replacement age where nothing calls for the part, it fails unseen,
   world.add_fitted("fuse", Money{40}, 1);
   world.add_part("spare", "rare").price = Money{40};
   CHECK_FALSE(rate(world, "spare").replacement);
-  world.edit().catalogue.parts.front().price.reset();
+  world.catalogue().parts.front().price.reset();
   CHECK_FALSE(rate(world, "fuse").replacement);
-  world.edit().catalogue.parts.front().price = Money{40};
-  world.edit().catalogue.classes.front().hidden = true;
+  world.catalogue().parts.front().price = Money{40};
+  world.catalogue().classes.front().hidden = true;
   CHECK_FALSE(rate(world, "fuse").replacement);
   CHECK(rate(world, "fuse").test_interval);
 }

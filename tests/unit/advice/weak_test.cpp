@@ -30,7 +30,7 @@ TEST_CASE("weak: places by what covers them") {
   AdviceWorld world;
   world.add_fitted("bare", Money{40}, 1);
   world.add_fitted("round", Money{40}, 1);
-  world.edit().catalogue.positions.back().workaround = "hand crank";
+  world.catalogue().positions.back().workaround = "hand crank";
   world.add_fitted("spared", Money{40}, 1);
   world.add_stock("spared", "box", 2);
   world.add_stock("bare", "shed", 2);  // stays behind
@@ -86,7 +86,7 @@ TEST_CASE("weak: what is down, or ends on the way, is sure to want something") {
 
 TEST_CASE("weak: what wears out is older at a departure that lies ahead, what does not, is not") {
   AdviceWorld world;
-  auto& its_class = world.edit().catalogue.classes.front();
+  auto& its_class = world.catalogue().classes.front();
   its_class.life_median = 200;
   its_class.life_low = 150;
   its_class.life_high = 300;

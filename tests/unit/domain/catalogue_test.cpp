@@ -11,7 +11,7 @@ using shearpin::domain::test::World;
 
 TEST_CASE("a thing is found by its id in any order, and an unknown id is a bug") {
   World world("2024-01-01");
-  Catalogue& catalogue = world.snapshot.catalogue;
+  Catalogue& catalogue = world.catalogue();
   world.part("a", {});
   world.part("b", {});
   world.part("c", {});
@@ -32,7 +32,7 @@ TEST_CASE("figures of a part come from itself, else from its class") {
   kind.severity = Severity::stranded;
   const PartId fuse = world.part("fuse-15", kind.id);
   const PartId plain = world.part("plain", {});
-  Catalogue& catalogue = world.snapshot.catalogue;
+  Catalogue& catalogue = world.catalogue();
   CHECK(catalogue.mass_of(catalogue.at(fuse)) == 1.0);
   CHECK(catalogue.price_of(catalogue.at(fuse))->minor == 40);
   CHECK(catalogue.resupply_of(catalogue.at(fuse)) == Resupply::anywhere);
@@ -59,7 +59,7 @@ TEST_CASE("a workaround is a text other than none") {
 
 TEST_CASE("each caution is shown once, in the order met") {
   World world("2024-01-01");
-  Catalogue& catalogue = world.snapshot.catalogue;
+  Catalogue& catalogue = world.catalogue();
   catalogue.safety_notes = {{"fuses", "", "A fuse guards the wire."},
                             {"brakes-breakaway", "", "Test it chocked."},
                             {"worn-safety-spare", "", "Get you out only."}};

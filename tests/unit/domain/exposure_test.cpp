@@ -36,7 +36,7 @@ World with_air_filter(double dust_factor) {
 
 Exposure between(const World& world, std::string_view from, std::string_view to) {
   const ExposureReader reader(world.snapshot);
-  return reader.between(world.snapshot.catalogue.positions[0], day(from), day(to));
+  return reader.between(world.catalogue().positions[0], day(from), day(to));
 }
 
 }  // namespace
@@ -164,7 +164,7 @@ TEST_CASE("without readings the usual rate holds: meter's, position's, class's")
   Position& pump = world.position("pump", world.part("pump", kind.id));
   SECTION("one reading gives no rate") {
     pump.meter = hours;
-    world.snapshot.catalogue.meters[0].usual_per_day = 2;
+    world.catalogue().meters[0].usual_per_day = 2;
     const Exposure run = between(world, "2024-01-01", "2024-01-11");
     CHECK(run.plain == Approx(20));
     CHECK_FALSE(run.assumed());
@@ -196,8 +196,8 @@ TEST_CASE("a substitute ages in the basis and with the sensitivity of its own cl
   world.position("stems", PartId{1}, 4);
   world.condition("salt", "2024-01-01", "2024-01-05");
   const ExposureReader reader(world.snapshot);
-  const Position& stems = world.snapshot.catalogue.positions[0];
-  const ComponentClass& other = world.snapshot.catalogue.classes[1];
+  const Position& stems = world.catalogue().positions[0];
+  const ComponentClass& other = world.catalogue().classes[1];
   CHECK(reader.between(stems, day("2024-01-01"), day("2024-01-11")).effective == Approx(10));
   CHECK(reader.between(stems, &other, day("2024-01-01"), day("2024-01-11")).effective ==
         Approx(20));
@@ -262,7 +262,7 @@ TEST_CASE("prefix sums agree with counting day by day") {
       effective += daily[n] * std::min(product, 8.0);
     }
     const Exposure run =
-        reader.between(world.snapshot.catalogue.positions[0], start + std::chrono::days(from),
+        reader.between(world.catalogue().positions[0], start + std::chrono::days(from),
                        start + std::chrono::days(to));
     CHECK(run.plain == Approx(plain).epsilon(1e-10).margin(1e-9));
     CHECK(run.effective == Approx(effective).epsilon(1e-10).margin(1e-9));
@@ -277,7 +277,7 @@ TEST_CASE("a stretch ahead takes the amounts given, else the rate so far") {
   world.position("tyre", world.part("tyre", kind.id)).meter = km;
   world.condition("salt", "2025-06-01", "");  // still open: not part of a plan
   const ExposureReader reader(world.snapshot);
-  const Position& tyre = world.snapshot.catalogue.positions[0];
+  const Position& tyre = world.catalogue().positions[0];
   PlannedStretch ahead;
   ahead.start = day("2025-07-01");
   ahead.days = 30;
@@ -311,7 +311,7 @@ TEST_CASE("a stretch of no days asks for nothing unless an amount is given") {
   const ExposureReader reader(world.snapshot);
   PlannedStretch ahead;
   ahead.start = day("2025-07-01");
-  const Position& tyre = world.snapshot.catalogue.positions[0];
+  const Position& tyre = world.catalogue().positions[0];
   CHECK(reader.stretch(tyre, ahead).effective == 0);
   CHECK(reader.stretch(tyre, ahead).per_day == 0);
   ahead.use[km] = 40;
@@ -331,7 +331,7 @@ TEST_CASE("a stretch knows usual rates, by the night too, and marks the class's"
   const MeterId unread = world.meter("hours", "h", {});
   world.position("metered", part).meter = unread;
   const ExposureReader reader(world.snapshot);
-  const auto& positions = world.snapshot.catalogue.positions;
+  const auto& positions = world.catalogue().positions;
   PlannedStretch ahead;
   ahead.start = day("2025-07-01");
   ahead.days = 20;
@@ -358,13 +358,13 @@ TEST_CASE("what is used up without a position follows the busiest meter") {
   world.meter("generator-h", "h", {{"2025-01-01", 0}, {"2025-07-01", 181}});
   world.condition("rough-road", "2025-01-01", "2025-01-10", RigId{2});
   const ExposureReader reader(world.snapshot);
-  const ComponentClass& plugs = world.snapshot.catalogue.classes[0];
+  const ComponentClass& plugs = world.catalogue().classes[0];
   // 10 km a day, the first ten days count twice on any rig
   CHECK(reader.between(plugs, day("2025-01-01"), day("2025-01-31")).plain == Approx(300));
   CHECK(reader.between(plugs, day("2025-01-01"), day("2025-01-31")).effective == Approx(400));
   // Two engines: neither is meant, so the class's rate counts and is marked.
   const Exposure hours =
-      reader.between(world.snapshot.catalogue.classes[1], day("2025-01-01"), day("2025-01-11"));
+      reader.between(world.catalogue().classes[1], day("2025-01-01"), day("2025-01-11"));
   CHECK(hours.effective == Approx(30));
   CHECK(hours.class_rate);
   PlannedStretch ahead;

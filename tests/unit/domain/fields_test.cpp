@@ -51,7 +51,7 @@ std::string get(const T& thing, std::string_view name, const Catalogue& catalogu
 /// supplier.
 World furnished() {
   World world("2024-01-01");
-  Catalogue& catalogue = world.snapshot.catalogue;
+  Catalogue& catalogue = world.catalogue();
   catalogue.safety_notes = {{"fuses", "when a fuse blows", "A fuse guards the wire."}};
   world.component_class("tyre-trailer", Basis::distance_km);
   world.component_class("cell-coin-lithium", Basis::days);
@@ -103,15 +103,15 @@ TEST_CASE("every field of a class reads back exactly") {
   kind.basis_note = "common practice, no source";
   kind.consumed = true;
   kind.retired = true;
-  CHECK(copied_by_text(kind, blank(kind), world.snapshot.catalogue) == kind);
-  CHECK(get(kind, "sensitivity", world.snapshot.catalogue) == "heat:1.2;smoke-dust:4");
+  CHECK(copied_by_text(kind, blank(kind), world.catalogue()) == kind);
+  CHECK(get(kind, "sensitivity", world.catalogue()) == "heat:1.2;smoke-dust:4");
   ComponentClass bare;
-  CHECK(copied_by_text(bare, bare, world.snapshot.catalogue) == bare);
+  CHECK(copied_by_text(bare, bare, world.catalogue()) == bare);
 }
 
 TEST_CASE("every field of a part and of a substitute reads back exactly") {
   const World world = furnished();
-  const Catalogue& catalogue = world.snapshot.catalogue;
+  const Catalogue& catalogue = world.catalogue();
   Part part;
   part.key = "fuse-15";
   part.id = {9};
@@ -144,7 +144,7 @@ TEST_CASE("every field of a part and of a substitute reads back exactly") {
 
 TEST_CASE("every field of a position reads back exactly") {
   const World world = furnished();
-  const Catalogue& catalogue = world.snapshot.catalogue;
+  const Catalogue& catalogue = world.catalogue();
   Position position;
   position.key = "pump";
   position.id = {5};
@@ -183,7 +183,7 @@ TEST_CASE("every field of a position reads back exactly") {
 
 TEST_CASE("every field of a rig, meter, bin, supplier and caution reads back exactly") {
   const World world = furnished();
-  const Catalogue& catalogue = world.snapshot.catalogue;
+  const Catalogue& catalogue = world.catalogue();
   Rig rig = catalogue.rigs[0];
   rig.name = "Old truck";
   rig.retired = true;
@@ -214,7 +214,7 @@ TEST_CASE("every field of a rig, meter, bin, supplier and caution reads back exa
 
 TEST_CASE("miles of a meter are stored as kilometres and shown as miles") {
   const World world = furnished();
-  const Catalogue& catalogue = world.snapshot.catalogue;
+  const Catalogue& catalogue = world.catalogue();
   Meter meter = catalogue.meters[0];
   meter.unit = "mi";
   set(meter, "usual", "60/day", catalogue);
@@ -228,7 +228,7 @@ TEST_CASE("miles of a meter are stored as kilometres and shown as miles") {
 
 TEST_CASE("typed texts mean what the command line says") {
   const World world = furnished();
-  const Catalogue& catalogue = world.snapshot.catalogue;
+  const Catalogue& catalogue = world.catalogue();
   ComponentClass kind;
   set(kind, "life", "3y", catalogue);
   CHECK(kind.life_median == 1095.75);
@@ -253,7 +253,7 @@ TEST_CASE("typed texts mean what the command line says") {
 
 TEST_CASE("a refused text leaves the thing as it was") {
   const World world = furnished();
-  const Catalogue& catalogue = world.snapshot.catalogue;
+  const Catalogue& catalogue = world.catalogue();
   ComponentClass kind;
   kind.sensitivity = {{"heat", 1.2}};
   const ComponentClass before = kind;
@@ -283,7 +283,7 @@ TEST_CASE("a refused text leaves the thing as it was") {
 
 TEST_CASE("a rate by the night needs to know whose nights") {
   World world = furnished();
-  Catalogue& catalogue = world.snapshot.catalogue;
+  Catalogue& catalogue = world.catalogue();
   Position position;
   position.rig = world.rig("third");
   CHECK_THROWS_WITH(set(position, "usual", "2/night", catalogue), Catch::Contains("night"));
@@ -294,7 +294,7 @@ TEST_CASE("a rate by the night needs to know whose nights") {
 
 TEST_CASE("a class must make sense as a whole") {
   const World world = furnished();
-  const Catalogue& catalogue = world.snapshot.catalogue;
+  const Catalogue& catalogue = world.catalogue();
   ComponentClass kind;
   CHECK_NOTHROW(check(kind, catalogue));
   SECTION("low below median below high") {
@@ -329,7 +329,7 @@ TEST_CASE("a class must make sense as a whole") {
 
 TEST_CASE("a position must agree with its part, class and meter") {
   World world = furnished();
-  Catalogue& catalogue = world.snapshot.catalogue;
+  Catalogue& catalogue = world.catalogue();
   Position position;
   position.key = "wheel-2";
   CHECK_THROWS_WITH(check(position, catalogue), Catch::Contains("--rig"));
@@ -349,7 +349,7 @@ TEST_CASE("a position must agree with its part, class and meter") {
 
 TEST_CASE("a fuse gives way only to one of no larger rating") {
   World world("2024-01-01");
-  Catalogue& catalogue = world.snapshot.catalogue;
+  Catalogue& catalogue = world.catalogue();
   const ClassId blade = world.component_class("blade-fuse-mid", Basis::days).id;
   ComponentClass& bank = world.component_class("fuse-inverter-high-current", Basis::days);
   bank.safety_note = "dc-high-current";

@@ -62,7 +62,7 @@ TEST_CASE("a heater pin known by hours: entered at its age, failed at its age") 
                                      {"2026-05-24", 1460}});
   const PositionId place = world.position("heater-pin", pin).id;
   world.position("x", pin).meter = hours;
-  world.snapshot.catalogue.positions[0].meter = hours;
+  world.catalogue().positions[0].meter = hours;
   world.life(place, "2023-04-01", "2023-11-03").age_at_fit = 310;
   world.life(place, "2023-11-03", "2025-10-03");
   world.fit(place, "2025-10-03");
@@ -91,7 +91,7 @@ TEST_CASE("a trailer bearing failed at about 19330 km") {
   const MeterId km = world.meter(
       "trailer-km", "km", {{"2023-04-10", 0}, {"2024-06-30", 15600}, {"2024-09-05", 20700}}, 2);
   const PositionId place = world.position("bearing", set).id;
-  world.snapshot.catalogue.positions[0].meter = km;
+  world.catalogue().positions[0].meter = km;
   world.life(place, "2023-04-10", "2024-08-18");
   const auto records = world.records(set);
   REQUIRE(records.size() == 1);
@@ -160,7 +160,7 @@ TEST_CASE("an interval in which the meter stood still is a failure at that age")
   const MeterId hours = world.meter(
       "h", "h", {{"2024-01-01", 0}, {"2024-02-01", 31}, {"2024-04-01", 31}, {"2024-05-01", 61}});
   const PositionId place = world.position("p", part).id;
-  world.snapshot.catalogue.positions[0].meter = hours;
+  world.catalogue().positions[0].meter = hours;
   UnitLife& life = world.life(place, "2024-01-01", "2024-03-20", EndKind::failed_on_test);
   life.end->last_good = day("2024-02-10");
   SECTION("at its age") {
@@ -331,7 +331,7 @@ TEST_CASE("a stand-in and a unit of no part number are no lives of the part") {
   CHECK(days.records().size() == 2);
 
   const ExposureReader exposure(world.snapshot);
-  const ClassId kind = world.snapshot.catalogue.classes[0].id;
+  const ClassId kind = world.catalogue().classes[0].id;
   CHECK(life_records_of_class_without_part(world.snapshot, exposure, kind).empty());
   UnitLife& shop = world.life(days.position, "2022-01-01", "2023-04-10");
   shop.part.reset();
@@ -380,7 +380,7 @@ TEST_CASE("what stands at each place now") {
   CHECK(now[1].part == days.part);
   CHECK(now[2].state == PlaceState::stand_in);
   CHECK(now[3].state == PlaceState::empty);
-  world.snapshot.catalogue.positions[0].retired = true;
+  world.catalogue().positions[0].retired = true;
   CHECK(fitted_now(world.snapshot, exposure).empty());
 }
 
@@ -411,7 +411,7 @@ TEST_CASE("the age of a unit on a day, unless nobody knows it") {
 TEST_CASE("tests fall due an interval after the last pass, else after the fit") {
   Days days("2026-06-07", 4, true);
   World& world = days.world;
-  world.snapshot.catalogue.classes[0].test_interval_days = 30;
+  world.catalogue().classes[0].test_interval_days = 30;
   for (int unit = 1; unit <= 4; ++unit) {
     world.fit(days.position, "2025-04-16", unit);
   }
@@ -435,17 +435,17 @@ TEST_CASE("tests fall due an interval after the last pass, else after the fit") 
     CHECK(due[3].due == day("2026-07-01"));
   }
   SECTION("nothing is due for a retired position, or a class without an interval") {
-    world.snapshot.catalogue.classes[0].test_interval_days.reset();
+    world.catalogue().classes[0].test_interval_days.reset();
     CHECK(tests_due(world.snapshot).empty());
-    world.snapshot.catalogue.classes[0].test_interval_days = 30;
-    world.snapshot.catalogue.positions[0].retired = true;
+    world.catalogue().classes[0].test_interval_days = 30;
+    world.catalogue().positions[0].retired = true;
     CHECK(tests_due(world.snapshot).empty());
   }
 }
 
 TEST_CASE("condition factors make ages effective") {
   Days days("2024-12-31");
-  days.world.snapshot.catalogue.classes[0].sensitivity = {{"salt", 3}};
+  days.world.catalogue().classes[0].sensitivity = {{"salt", 3}};
   days.world.condition("salt", "2024-01-11", "2024-01-20");
   days.world.life(days.position, "2024-01-01", "2024-01-31");
   // 20 days once, 10 days three times
@@ -463,13 +463,13 @@ TEST_CASE("no lives at all give no records") {
 TEST_CASE("a part's lives as units of another class age by that class's factors and basis") {
   Days days("2024-12-31");
   auto& snapshot = days.world.snapshot;
-  snapshot.catalogue.classes[0].sensitivity = {{"salt", 3}};
+  editable_catalogue(snapshot).classes[0].sensitivity = {{"salt", 3}};
   days.world.condition("salt", "2024-01-11", "2024-01-20");
   days.world.life(days.position, "2024-01-01", "2024-01-31");
   const ExposureReader exposure(snapshot);
   const LifeReader reader(snapshot, exposure);
-  const PartId part = snapshot.catalogue.parts.front().id;
-  ComponentClass as_if = snapshot.catalogue.classes[0];
+  const PartId part = snapshot.catalogue->parts.front().id;
+  ComponentClass as_if = snapshot.catalogue->classes[0];
   as_if.id = ClassId{};
   SECTION("its own class again gives its own lives") {
     CHECK(reader.of_part(part, as_if).at(0).exit == reader.of_part(part).at(0).exit);

@@ -97,7 +97,7 @@ TEST_CASE("A stay counts nights on the meter of nights") {
 
 TEST_CASE("A condition holds once at a time on a rig") {
   SnapshotBuilder rig = field_rig();
-  rig.edit().catalogue.classes[0].sensitivity["smoke-dust"] = 2;
+  rig.catalogue().classes[0].sensitivity["smoke-dust"] = 2;
   ConditionPeriod past;
   past.condition = "smoke-dust";
   past.rig = RigId{1};

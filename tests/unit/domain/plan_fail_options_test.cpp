@@ -43,7 +43,7 @@ TEST_CASE("A part named is taken though another would come first") {
 
 TEST_CASE("Where a place calls for no part, no larger fuse follows the one that was in") {
   SnapshotBuilder rig = field_rig();
-  rig.add_position("spare-slot", "").component_class = rig.edit().catalogue.classes.front().id;
+  rig.add_position("spare-slot", "").component_class = rig.catalogue().classes.front().id;
   UnitLife& life = rig.add_life("spare-slot", 1, kFitted);
   life.part = rig.part("p13");
   FailRequest request = failed(rig, "spare-slot", Remedy::spare);
@@ -74,7 +74,7 @@ TEST_CASE("A bin that holds too few is named with what it holds and where more l
   for (int unit = 1; unit <= 4; ++unit) {
     rig.add_life("l05", unit, kFitted);
   }
-  rig.edit().catalogue.substitutes.clear();
+  rig.catalogue().substitutes.clear();
   rig.add_stock("p25", "b1", 2);
   rig.add_stock("p25", "b4", 1);
   rig.add_stock("p25", "b7", 4);

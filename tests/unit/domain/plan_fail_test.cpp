@@ -97,7 +97,7 @@ TEST_CASE("The oldest lot goes first where nothing expires") {
 TEST_CASE("Pieces ashore, quarantined or expired are not taken, and are told of") {
   SnapshotBuilder rig = field_rig();
   rig.add_life("l05", 1, kFitted);
-  rig.edit().catalogue.substitutes.clear();
+  rig.catalogue().substitutes.clear();
   rig.add_stock("p25", "b7", 5);
   StockLine& bad = rig.add_stock("p25", "b4", 3);
   bad.batch = "VB-07";
@@ -136,7 +136,7 @@ TEST_CASE("A spare good until tomorrow is taken today") {
 TEST_CASE("A substitute is taken only when the part itself is gone, a temporary one last") {
   SnapshotBuilder rig = field_rig();
   rig.add_part("stem-odd", "valve-stem");
-  rig.edit().catalogue.substitutes.clear();
+  rig.catalogue().substitutes.clear();
   rig.add_substitute("stem-odd", "p25").temporary = true;
   rig.add_substitute("p26", "p25");
   rig.add_life("l05", 1, kFitted);

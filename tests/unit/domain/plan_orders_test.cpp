@@ -57,8 +57,8 @@ TEST_CASE("An order says what, from whom and for how much in all") {
 
 TEST_CASE("The usual supplier is taken, and a broken pack is noted") {
   SnapshotBuilder rig = trading_rig();
-  rig.edit().catalogue.parts[1].supplier = rig.supplier("s3");
-  rig.edit().catalogue.parts[1].pack = 10;
+  rig.catalogue().parts[1].supplier = rig.supplier("s3");
+  rig.catalogue().parts[1].pack = 10;
   OrderRequest request;
   request.when = when(kToday);
   request.part = rig.part("p13");

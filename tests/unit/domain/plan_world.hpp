@@ -62,10 +62,10 @@ inline std::map<std::string, std::int64_t> bin_changes(const Plan& plan, const S
         throw std::logic_error("a movement of nothing or to where it lies");
       }
       if (const auto* from = std::get_if<BinId>(&line.from)) {
-        changes[now.catalogue.at(*from).key] -= line.quantity;
+        changes[now.catalogue->at(*from).key] -= line.quantity;
       }
       if (const auto* to = std::get_if<BinId>(&line.to)) {
-        changes[now.catalogue.at(*to).key] += line.quantity;
+        changes[now.catalogue->at(*to).key] += line.quantity;
       }
     }
   }

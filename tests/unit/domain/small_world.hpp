@@ -5,6 +5,7 @@
 #include <utility>
 #include <vector>
 
+#include "editable_catalogue.hpp"
 #include "shearpin/domain/life_records.hpp"
 
 namespace shearpin::domain::test {
@@ -21,29 +22,32 @@ struct World {
     rig("trailer");
   }
 
+  Catalogue& catalogue() { return editable_catalogue(snapshot); }
+  const Catalogue& catalogue() const { return *snapshot.catalogue; }
+
   RigId rig(const std::string& key) {
     Rig rig;
     rig.key = key;
-    rig.id = {static_cast<std::int64_t>(snapshot.catalogue.rigs.size()) + 1};
-    snapshot.catalogue.rigs.push_back(rig);
+    rig.id = {static_cast<std::int64_t>(catalogue().rigs.size()) + 1};
+    catalogue().rigs.push_back(rig);
     return rig.id;
   }
 
   ComponentClass& component_class(const std::string& key, Basis basis) {
     ComponentClass kind;
     kind.key = key;
-    kind.id = {static_cast<std::int64_t>(snapshot.catalogue.classes.size()) + 1};
+    kind.id = {static_cast<std::int64_t>(catalogue().classes.size()) + 1};
     kind.basis = basis;
-    snapshot.catalogue.classes.push_back(kind);
-    return snapshot.catalogue.classes.back();
+    catalogue().classes.push_back(kind);
+    return catalogue().classes.back();
   }
 
   PartId part(const std::string& key, std::optional<ClassId> kind) {
     Part part;
     part.key = key;
-    part.id = {static_cast<std::int64_t>(snapshot.catalogue.parts.size()) + 1};
+    part.id = {static_cast<std::int64_t>(catalogue().parts.size()) + 1};
     part.component_class = kind;
-    snapshot.catalogue.parts.push_back(part);
+    catalogue().parts.push_back(part);
     return part.id;
   }
 
@@ -52,10 +56,10 @@ struct World {
                 std::int64_t rig_number = 1) {
     Meter meter;
     meter.key = key;
-    meter.id = {static_cast<std::int64_t>(snapshot.catalogue.meters.size()) + 1};
+    meter.id = {static_cast<std::int64_t>(catalogue().meters.size()) + 1};
     meter.rig = {rig_number};
     meter.unit = unit;
-    snapshot.catalogue.meters.push_back(meter);
+    catalogue().meters.push_back(meter);
     for (const auto& reading : readings) {
       read(meter.id, reading.first, reading.second);
     }
@@ -74,12 +78,12 @@ struct World {
   Position& position(const std::string& key, std::optional<PartId> part, int units = 1) {
     Position position;
     position.key = key;
-    position.id = {static_cast<std::int64_t>(snapshot.catalogue.positions.size()) + 1};
+    position.id = {static_cast<std::int64_t>(catalogue().positions.size()) + 1};
     position.rig = {1};
     position.part = part;
     position.units = units;
-    snapshot.catalogue.positions.push_back(position);
-    return snapshot.catalogue.positions.back();
+    catalogue().positions.push_back(position);
+    return catalogue().positions.back();
   }
 
   void condition(const std::string& name, std::string_view from, std::string_view to,
@@ -100,7 +104,7 @@ struct World {
     life.id = {static_cast<std::int64_t>(snapshot.lives.size()) + 1};
     life.position = position;
     life.unit = unit;
-    life.part = snapshot.catalogue.at(position).part;
+    life.part = catalogue().at(position).part;
     life.fitted = day(date);
     snapshot.lives.push_back(life);
     return snapshot.lives.back();

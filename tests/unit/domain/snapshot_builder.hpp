@@ -6,6 +6,7 @@
 #include <string>
 #include <string_view>
 
+#include "editable_catalogue.hpp"
 #include "shearpin/domain/snapshot.hpp"
 
 namespace shearpin::domain::testing {
@@ -24,60 +25,62 @@ class SnapshotBuilder {
     Rig rig;
     rig.id = RigId{1};
     rig.key = rig.name = "truck";
-    now_.catalogue.rigs.push_back(rig);
+    catalogue().rigs.push_back(rig);
   }
 
   const Snapshot& build() const { return now_; }
   Snapshot& edit() { return now_; }
+  Catalogue& catalogue() { return editable_catalogue(now_); }
+  const Catalogue& catalogue() const { return *now_.catalogue; }
 
   ComponentClass& add_class(const std::string& key) {
     ComponentClass one;
-    one.id = ClassId{next(now_.catalogue.classes)};
-    return add(now_.catalogue.classes, one, key);
+    one.id = ClassId{next(catalogue().classes)};
+    return add(catalogue().classes, one, key);
   }
   Part& add_part(const std::string& key, const std::string& class_key = {}) {
     Part one;
-    one.id = PartId{next(now_.catalogue.parts)};
+    one.id = PartId{next(catalogue().parts)};
     if (!class_key.empty()) {
-      one.component_class = find(now_.catalogue.classes, class_key).id;
+      one.component_class = find(catalogue().classes, class_key).id;
     }
-    return add(now_.catalogue.parts, one, key);
+    return add(catalogue().parts, one, key);
   }
   /// `part` may stand for `stands_for`.
   Substitute& add_substitute(const std::string& part_key, const std::string& stands_for) {
     Substitute row;
     row.part = part(part_key);
     row.stands_for = part(stands_for);
-    now_.catalogue.substitutes.push_back(row);
-    return now_.catalogue.substitutes.back();
+    catalogue().substitutes.push_back(row);
+    return catalogue().substitutes.back();
   }
   Position& add_position(const std::string& key, const std::string& part_key, int units = 1) {
     Position one;
-    one.id = PositionId{next(now_.catalogue.positions)};
+    one.id = PositionId{next(catalogue().positions)};
     one.rig = RigId{1};
     one.units = units;
     if (!part_key.empty()) {
       one.part = part(part_key);
     }
-    return add(now_.catalogue.positions, one, key);
+    return add(catalogue().positions, one, key);
   }
   Bin& add_bin(const std::string& key, bool ashore = false) {
     Bin one;
-    one.id = BinId{next(now_.catalogue.bins)};
+    one.id = BinId{next(catalogue().bins)};
     one.ashore = ashore;
-    return add(now_.catalogue.bins, one, key);
+    return add(catalogue().bins, one, key);
   }
   Supplier& add_supplier(const std::string& key) {
     Supplier one;
-    one.id = SupplierId{next(now_.catalogue.suppliers)};
-    return add(now_.catalogue.suppliers, one, key);
+    one.id = SupplierId{next(catalogue().suppliers)};
+    return add(catalogue().suppliers, one, key);
   }
   Meter& add_meter(const std::string& key, const std::string& unit) {
     Meter one;
-    one.id = MeterId{next(now_.catalogue.meters)};
+    one.id = MeterId{next(catalogue().meters)};
     one.rig = RigId{1};
     one.unit = unit;
-    return add(now_.catalogue.meters, one, key);
+    return add(catalogue().meters, one, key);
   }
 
   /// A unit of the position's part, fitted from a lot of its own number and still there.
@@ -86,7 +89,7 @@ class SnapshotBuilder {
     life.id = UnitId{next(now_.lives)};
     life.position = position(position_key);
     life.unit = unit;
-    life.part = find(now_.catalogue.positions, position_key).part;
+    life.part = find(catalogue().positions, position_key).part;
     if (life.part) {
       life.lot = LotId{1000 + life.id.value};
     }
@@ -141,7 +144,7 @@ class SnapshotBuilder {
     order.id = OrderId{next(now_.orders)};
     order.number = "o" + std::to_string(order.id.value);
     order.part = part(part_key);
-    order.supplier = find(now_.catalogue.suppliers, supplier_key).id;
+    order.supplier = find(catalogue().suppliers, supplier_key).id;
     order.quantity = quantity;
     order.ordered = ordered;
     now_.orders.push_back(order);
@@ -165,11 +168,11 @@ class SnapshotBuilder {
     return now_.faults.back();
   }
 
-  PartId part(std::string_view key) const { return find(now_.catalogue.parts, key).id; }
-  PositionId position(std::string_view key) const { return find(now_.catalogue.positions, key).id; }
-  BinId bin(std::string_view key) const { return find(now_.catalogue.bins, key).id; }
-  MeterId meter(std::string_view key) const { return find(now_.catalogue.meters, key).id; }
-  SupplierId supplier(std::string_view key) const { return find(now_.catalogue.suppliers, key).id; }
+  PartId part(std::string_view key) const { return find(catalogue().parts, key).id; }
+  PositionId position(std::string_view key) const { return find(catalogue().positions, key).id; }
+  BinId bin(std::string_view key) const { return find(catalogue().bins, key).id; }
+  MeterId meter(std::string_view key) const { return find(catalogue().meters, key).id; }
+  SupplierId supplier(std::string_view key) const { return find(catalogue().suppliers, key).id; }
 
  private:
   template <class Things>

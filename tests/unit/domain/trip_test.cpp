@@ -262,14 +262,14 @@ TEST_CASE("What the catalogue says of a part's supply") {
   const SupplierId supplier = world.add_supplier("s2").id;
   Part& part = world.add_part("p43", "shear-pin");
   part.supplier = supplier;
-  const PartSupply supply = part_supply(world.build().catalogue, part.id, 12);
+  const PartSupply supply = part_supply(*world.build().catalogue, part.id, 12);
   CHECK(supply.part == "p43");
   CHECK(supply.component_class == "shear-pin");
   CHECK(supply.supplier == "s2");
   CHECK(supply.resupply == Resupply::specialist);
   CHECK(supply.lead_days == 12);
   const PartId bare = world.add_part("hose").id;
-  CHECK(part_supply(world.build().catalogue, bare, 1).component_class.empty());
+  CHECK(part_supply(*world.build().catalogue, bare, 1).component_class.empty());
 }
 
 TEST_CASE("Without a stop a part is received at home alone") {
@@ -453,7 +453,7 @@ TEST_CASE("The entry holds the whole plan in order, and notes what it lacks") {
   SnapshotBuilder world;
   world.add_class("shear-pin").sensitivity = {{"freezing", 1.2}};
   world.add_part("p43", "shear-pin");
-  const Catalogue& catalogue = world.build().catalogue;
+  const Catalogue& catalogue = *world.build().catalogue;
   const When when{day(2026, 5, 25), day(2026, 5, 25), {}, "a thought"};
   TripLine trip = june();
   trip.stops = {stop(day(2026, 7, 8), "Ketterfold", {"Part: P43", "part:p43", "all"})};
@@ -485,11 +485,11 @@ TEST_CASE("A stop cannot sell what the catalogue does not hold, nor is tomorrow'
   for (const char* word : {"part:p99", "class:none-such", "supplier:nobody"}) {
     TripLine trip = june();
     trip.stops = {stop(day(2026, 7, 8), "Ketterfold", {word})};
-    CHECK_THROWS_WITH(plan_trip(world.build().catalogue, {when, trip}),
+    CHECK_THROWS_WITH(plan_trip(*world.build().catalogue, {when, trip}),
                       Contains(word) && Contains("Ketterfold") && Contains("list"));
   }
   const When tomorrow{day(2026, 5, 26), day(2026, 5, 25), {}, {}};
-  CHECK_THROWS_AS(plan_trip(world.build().catalogue, {tomorrow, june()}), InputError);
+  CHECK_THROWS_AS(plan_trip(*world.build().catalogue, {tomorrow, june()}), InputError);
   CHECK_THROWS_AS(plan_trip_removal(tomorrow, "june"), InputError);
 }
 
@@ -510,7 +510,7 @@ TEST_CASE("A meter counts no more than its days can hold, and no trip is longer 
     auto trip = june();
     trip.legs.front().use = {{meter.id, amount}};  // twelve days
     try {
-      plan_trip(world.build().catalogue, {{day(2026, 5, 25), day(2026, 5, 25), {}, {}}, trip});
+      plan_trip(*world.build().catalogue, {{day(2026, 5, 25), day(2026, 5, 25), {}, {}}, trip});
     } catch (const InputError& error) {
       return std::string(error.what());
     }

@@ -11,7 +11,7 @@ using test::day;
 domain::Snapshot small_ledger() {
   domain::Snapshot now;
   now.as_of = day("2026-05-25");
-  auto& all = now.catalogue;
+  domain::Catalogue all;
   all.rigs = {{{"truck", "Truck, old", false}, RigId{1}}};
   domain::Meter meter;
   meter.key = "truck-mi";
@@ -44,6 +44,7 @@ domain::Snapshot small_ledger() {
   position.units = 2;
   position.nicknames = {"mast", "pin"};
   all.positions = {position};
+  now.catalogue = std::make_shared<domain::Catalogue>(all);
   return now;
 }
 

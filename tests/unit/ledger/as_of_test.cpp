@@ -62,7 +62,7 @@ TEST_CASE("The first day is that of the earliest live entry, never after the day
 
 TEST_CASE("The catalogue is that of today whatever day is asked for") {
   World world;
-  CHECK(world.at("2000-01-01").catalogue.positions.size() == 2);
+  CHECK(world.at("2000-01-01").catalogue->positions.size() == 2);
 }
 
 }  // namespace shearpin::ledger

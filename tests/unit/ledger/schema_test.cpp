@@ -49,7 +49,7 @@ TEST_CASE("A ledger of schema 1 as once dumped loads, and is what this program m
   REQUIRE(now.readings.size() == 1);
   CHECK(now.readings[0].value == 167800);
   CHECK(now.orders.at(0).promised == day("2026-06-01"));
-  CHECK(now.catalogue.classes.at(0).sensitivity.at("salt") == 1.5);
+  CHECK(now.catalogue->classes.at(0).sensitivity.at("salt") == 1.5);
 }
 
 // How tests/data/ledger_v1.sql was made: run `test_unit_ledger "[make-v1]"` of that version, and

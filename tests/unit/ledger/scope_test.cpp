@@ -63,7 +63,7 @@ TEST_CASE("A position brings its lives and not the stock") {
   CHECK(some.stock.empty());
   CHECK(some.orders.empty());
   CHECK(some.readings.empty());  // the position has no meter
-  CHECK(some.catalogue.positions.size() == 2);
+  CHECK(some.catalogue->positions.size() == 2);
   CHECK(some.first_day == day("2023-04-01"));
 }
 
