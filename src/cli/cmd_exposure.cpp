@@ -4,12 +4,11 @@
 
 #include <ostream>
 
-#include "base/quantity.hpp"
+#include "apply/requests.hpp"
 #include "base/text.hpp"
 #include "cli/commands.hpp"
 #include "cli/output.hpp"
 #include "cli/receipt.hpp"
-#include "domain/plan_exposure.hpp"
 #include "report/text_table.hpp"
 
 namespace shearpin::cli {
@@ -17,24 +16,11 @@ namespace {
 
 using ledger::Ledger;
 
-/// Nothing here looks at lives or stock.
-ledger::Scope meters_alone() {
-  ledger::Scope scope;
-  scope.meters_only = true;
-  return scope;
-}
-
 int run_stay(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
-  domain::StayRequest request;
-  request.nights = static_cast<int>(parse_count(arguments.text("NIGHTS").value_or("1"), "nights"));
-  request.when = when_of_options(arguments, session);
-  request.place = arguments.text("at").value_or("");
-  if (const auto meter = arguments.text("meter")) {
-    request.meter = session.meter(*meter);
-  }
-  const auto plan = domain::plan_stay(session.snapshot(request.when.on, meters_alone()), request);
-  return record_with_receipt(session, context, plan,
+  const auto told = apply::stay(arguments, session);
+  const auto& request = told.request;
+  return record_with_receipt(session, context, told.plan,
                              fmt::format("Stayed {} up to {}{}.", counted(request.nights, "night"),
                                          shearpin::to_text(request.when.on),
                                          request.place.empty() ? "" : " at " + request.place));
@@ -42,20 +28,10 @@ int run_stay(const Arguments& arguments, Context& context) {
 
 int run_condition_add(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
-  domain::ConditionRequest request;
-  request.condition = lower_case(arguments.required("NAME"));
-  request.when = when_of_options(arguments, session);
-  request.when.on = session.on(arguments.required("from"));
-  if (const auto rig = arguments.text("rig")) {
-    request.rig = session.rig(*rig);
-  }
-  if (const auto to = arguments.text("to")) {
-    request.to = parse_date(*to, session.today());
-  }
-  const auto plan =
-      domain::plan_condition(session.snapshot(session.today(), meters_alone()), request);
+  const auto told = apply::condition(arguments, session);
+  const auto& request = told.request;
   return record_with_receipt(
-      session, context, plan,
+      session, context, told.plan,
       fmt::format("Condition {} from {} {}{}.", request.condition,
                   shearpin::to_text(request.when.on),
                   request.to ? "to " + shearpin::to_text(*request.to) : std::string("on, still on"),

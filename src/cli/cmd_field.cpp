@@ -5,53 +5,19 @@
 #include <algorithm>
 #include <cmath>
 
-#include "base/quantity.hpp"
+#include "apply/requests.hpp"
 #include "base/text.hpp"
 #include "cli/commands.hpp"
 #include "cli/output.hpp"
 #include "cli/receipt.hpp"
-#include "domain/plan_fail.hpp"
-#include "domain/plan_fit.hpp"
-#include "domain/plan_fitting.hpp"
-#include "domain/plan_stock.hpp"
 #include "report/answers.hpp"
 #include "shearpin/advice/advise.hpp"
-#include "shearpin/base/error.hpp"
-#include "shearpin/domain/life_records.hpp"
 
 namespace shearpin::cli {
 namespace {
 
 using domain::Snapshot;
 using ledger::Ledger;
-
-/// What a position concerns: itself, its part and every part that may stand in; where it calls for
-/// none, those of its class.
-ledger::Scope scope_of(const Session& session, PositionId id,
-                       const std::optional<PartId>& named = {}) {
-  ledger::Scope scope;
-  scope.positions = {id};
-  scope.exposure = false;  // nothing here asks how much use there was
-  const auto& position = session.catalogue().at(id);
-  for (const auto& fitting : domain::fitting_parts(session.catalogue(), position)) {
-    scope.parts.push_back(fitting.part);
-  }
-  if (!position.part && position.component_class) {
-    for (const auto& part : session.catalogue().parts) {
-      if (part.component_class == position.component_class) {
-        scope.parts.push_back(part.id);
-      }
-    }
-  }
-  if (named) {
-    scope.parts.push_back(*named);
-  }
-  return scope;
-}
-
-std::vector<int> units_of(const PositionWord& word) {
-  return word.unit ? std::vector<int>{*word.unit} : std::vector<int>{};
-}
 
 std::string place_words(const Session& session, const domain::Outcome& outcome) {
   const auto& position = session.catalogue().at(*outcome.position);
@@ -67,25 +33,6 @@ std::string place_words(const Session& session, const domain::Outcome& outcome) 
     }
   }
   return position.name == position.key ? text : text + ' ' + position.name;
-}
-
-std::optional<Date> date_option(const Arguments& arguments, const Session& session,
-                                std::string_view name) {
-  const auto typed = arguments.text(name);
-  return typed ? std::optional<Date>(parse_date(*typed, session.today())) : std::nullopt;
-}
-
-int count_option(const Arguments& arguments) {
-  return static_cast<int>(parse_count(arguments.text("count").value_or("1"), "count"));
-}
-
-FaultId fault_named(const Snapshot& snapshot, const std::string& typed) {
-  for (const auto& fault : snapshot.faults) {
-    if (fault.key == lower_case(typed)) {
-      return fault.id;
-    }
-  }
-  throw InputError(fmt::format("no fault called \"{}\" at that position", typed));
 }
 
 bool failed_since(const Snapshot& snapshot, PositionId position, Date first) {
@@ -105,202 +52,81 @@ std::string fault_words(const Session& session, const Snapshot& before,
   if (!request.fault && !failed_since(before, request.position, request.when.on - window)) {
     return {};
   }
-  auto scope = scope_of(session, request.position, request.pick.part);
+  auto scope = apply::scope_of(session.catalogue(), request.position, request.pick.part);
   scope.exposure = true;
   const auto sign =
       advice::advise_fault(session.snapshot(request.when.on, scope), request.position);
   return sign ? report::fault_warning(*sign) : std::string();
 }
 
+/// "Fitted: l21 Sample fridge fuse on 2026-05-25." and what else there is to tell.
+template <class Request>
+int record_at_place(Session& session, Context& context, std::string_view what,
+                    const apply::Planned<Request>& told, const Afterthought& afterwards = {}) {
+  return record_with_receipt(
+      session, context, told.plan,
+      fmt::format("{}: {} on {}.", what, place_words(session, told.plan.outcome),
+                  shearpin::to_text(told.request.when.on)),
+      {}, afterwards);
+}
+
+int record_pieces(Session& session, Context& context, std::string_view what,
+                  const apply::Planned<domain::PiecesRequest>& told) {
+  const auto& part = session.catalogue().at(told.request.part);
+  return record_with_receipt(
+      session, context, told.plan,
+      fmt::format("{}: {} x {} on {}.", what, told.request.pieces, key_and_name(part),
+                  shearpin::to_text(told.request.when.on)));
+}
+
 int run_fail(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
-  domain::FailRequest request;
-  const auto word = session.position(arguments.required("POSITION"));
-  request.position = word.position;
-  request.units = units_of(word);
-  request.count = count_option(arguments);
-  request.when = when_of_options(arguments, session);
-  request.pick = pick_of(arguments, session);
-  request.cause = arguments.text("cause").value_or("");
-  request.found_on_test = arguments.flag("found-on-test");
-  request.last_good = date_option(arguments, session, "last-good");
-  if (arguments.flag("repaired")) {
-    request.remedy = domain::Remedy::repaired;
-  } else if (arguments.flag("workaround")) {
-    request.remedy = domain::Remedy::workaround;
-  } else if (arguments.flag("left-dead")) {
-    request.remedy = domain::Remedy::left_dead;
-  } else if (const auto text = arguments.text("stand-in")) {
-    request.remedy = domain::Remedy::stand_in;
-    request.remedy_text = *text;
-  }
-  const auto snapshot =
-      session.snapshot(request.when.on, scope_of(session, word.position, request.pick.part));
-  if (const auto fault = arguments.text("fault")) {
-    request.fault = fault_named(snapshot, *fault);
-  }
-  const auto plan = domain::plan_fail(snapshot, request);
-  return record_with_receipt(session, context, plan,
-                             fmt::format("Failed: {} on {}.", place_words(session, plan.outcome),
-                                         shearpin::to_text(request.when.on)),
-                             {}, [&] { return fault_words(session, snapshot, request); });
+  const auto told = apply::fail(arguments, session);
+  return record_at_place(session, context, "Failed", told,
+                         [&] { return fault_words(session, told.before, told.request); });
 }
 
 int run_fit(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
-  domain::FitRequest request;
-  const auto word = session.position(arguments.required("POSITION"));
-  request.position = word.position;
-  request.units = units_of(word);
-  request.when = when_of_options(arguments, session);
-  request.pick = pick_of(arguments, session);
-  if (const auto part = arguments.text("PART")) {
-    request.pick.part = session.part(*part);
-  }
-  if (const auto age = arguments.text("age")) {
-    request.age_unknown = lower_case(*age) == "unknown";
-    if (!request.age_unknown) {
-      const auto* its_class = session.catalogue().class_of(session.catalogue().at(word.position));
-      const auto basis = its_class == nullptr ? domain::Basis::days : its_class->basis;
-      request.age = basis == domain::Basis::days
-                        ? parse_days(*age, "age")
-                        : parse_exposure(*age, domain::unit_of(basis), "age");
-    }
-  }
-  request.made = date_option(arguments, session, "made");
-  request.ends = date_option(arguments, session, "ends");
-  const auto snapshot =
-      session.snapshot(request.when.on, scope_of(session, word.position, request.pick.part));
-  const auto plan = domain::plan_fit(snapshot, request);
-  return record_with_receipt(session, context, plan,
-                             fmt::format("Fitted: {} on {}.", place_words(session, plan.outcome),
-                                         shearpin::to_text(request.when.on)));
+  return record_at_place(session, context, "Fitted", apply::fit(arguments, session));
 }
 
 int run_renew(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
-  domain::RenewRequest request;
-  const auto word = session.position(arguments.required("POSITION"));
-  request.position = word.position;
-  request.units = units_of(word);
-  request.count = count_option(arguments);
-  request.when = when_of_options(arguments, session);
-  request.pick = pick_of(arguments, session);
-  request.cause = arguments.text("cause").value_or("");
-  if (const auto bin = arguments.text("keep")) {
-    request.keep = session.bin(*bin);
-  }
-  auto scope = scope_of(session, word.position, request.pick.part);
-  scope.exposure = request.keep.has_value();  // a worn spare keeps its age
-  const auto snapshot = session.snapshot(request.when.on, scope);
-  const domain::ExposureReader exposure(snapshot);
-  const domain::LifeReader lives(snapshot, exposure);
-  request.age_of = [&](const domain::UnitLife& life) { return lives.age(life, request.when.on); };
-  const auto plan = domain::plan_renew(snapshot, request);
-  return record_with_receipt(
-      session, context, plan,
-      fmt::format("Renewed before it failed: {} on {}.", place_words(session, plan.outcome),
-                  shearpin::to_text(request.when.on)));
+  return record_at_place(session, context, "Renewed before it failed",
+                         apply::renew(arguments, session));
 }
 
 int run_test(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
-  domain::TestRequest request;
-  const auto word = session.position(arguments.required("POSITION"));
-  request.position = word.position;
-  request.unit = word.unit;
-  request.when = when_of_options(arguments, session);
-  request.reading = arguments.text("reading").value_or("");
-  const std::string result = lower_case(arguments.required("RESULT"));
-  if (result != "pass" && result != "fail") {
-    throw UsageError(
-        fmt::format("\"{}\": a test ends in pass or fail; example: shearpin test {} "
-                    "pass",
-                    result, session.catalogue().at(word.position).key));
-  }
-  request.passed = result == "pass";
-  const auto plan = domain::plan_test(
-      session.snapshot(request.when.on, scope_of(session, word.position)), request);
-  return record_with_receipt(
-      session, context, plan,
-      fmt::format("Test {}: {} on {}.", request.passed ? "passed" : "FAILED",
-                  place_words(session, plan.outcome), shearpin::to_text(request.when.on)));
-}
-
-domain::PiecesRequest pieces_request(const Arguments& arguments, Session& session,
-                                     const std::string& part) {
-  domain::PiecesRequest request;
-  request.part = session.part(part);
-  request.pieces = parse_count(arguments.text("N").value_or("1"), "pieces");
-  request.when = when_of_options(arguments, session);
-  request.batch = arguments.text("batch").value_or("");
-  request.cause = arguments.text("cause").value_or("");
-  if (const auto bin = arguments.text("from")) {
-    request.from = session.bin(*bin);
-  }
-  if (const auto position = arguments.text("at")) {
-    request.position = session.position(*position).position;
-  }
-  return request;
-}
-
-Snapshot stock_snapshot(const Session& session, const domain::PiecesRequest& request) {
-  ledger::Scope scope;
-  scope.parts = {request.part};
-  scope.exposure = false;
-  return session.snapshot(request.when.on, scope);
-}
-
-std::string pieces_headline(const Session& session, const char* what,
-                            const domain::PiecesRequest& request) {
-  const auto& part = session.catalogue().at(request.part);
-  return fmt::format("{}: {} x {} on {}.", what, request.pieces, key_and_name(part),
-                     shearpin::to_text(request.when.on));
+  const auto told = apply::test(arguments, session);
+  return record_at_place(session, context, told.request.passed ? "Test passed" : "Test FAILED",
+                         told);
 }
 
 int run_use(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
-  const auto request = pieces_request(arguments, session, arguments.required("PART"));
-  const auto plan = domain::plan_use(stock_snapshot(session, request), request);
-  return record_with_receipt(session, context, plan, pieces_headline(session, "Used", request));
+  return record_pieces(session, context, "Used", apply::use(arguments, session));
 }
 
 int run_scrap(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
-  const auto request = pieces_request(arguments, session, arguments.required("PART"));
-  const auto plan = domain::plan_scrap(stock_snapshot(session, request), request);
-  return record_with_receipt(session, context, plan, pieces_headline(session, "Scrapped", request));
+  return record_pieces(session, context, "Scrapped", apply::scrap(arguments, session));
 }
 
-/// True when the word names a position rather than a part: whichever it names more exactly.
-bool names_position(const Session& session, const std::string& typed) {
-  const auto name = typed.substr(0, typed.find('/'));
-  return session.position_match(name) < session.part_match(name);
-}
-
+/// The word names a position rather than a part, whichever it names more exactly.
 int run_lose(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
   const std::string typed = arguments.required("WHAT");
-  if (!names_position(session, typed)) {
-    const auto request = pieces_request(arguments, session, typed);
-    const auto plan = domain::plan_lose_pieces(stock_snapshot(session, request), request);
-    return record_with_receipt(session, context, plan, pieces_headline(session, "Lost", request));
+  const auto name = typed.substr(0, typed.find('/'));
+  Arguments words = arguments;
+  if (session.position_match(name) < session.part_match(name)) {
+    words.add("POSITION", typed);
+    words.add("count", arguments.text("N").value_or("1"));
+    return record_at_place(session, context, "Lost", apply::lose_unit(words, session));
   }
-  domain::LoseUnitRequest request;
-  const auto word = session.position(typed);
-  request.position = word.position;
-  request.units = units_of(word);
-  request.count = static_cast<int>(parse_count(arguments.text("N").value_or("1"), "units"));
-  request.when = when_of_options(arguments, session);
-  request.refit = arguments.flag("refit") || arguments.has("with");
-  request.pick = pick_of(arguments, session);
-  request.cause = arguments.text("cause").value_or("");
-  const auto plan = domain::plan_lose_unit(
-      session.snapshot(request.when.on, scope_of(session, word.position, request.pick.part)),
-      request);
-  return record_with_receipt(session, context, plan,
-                             fmt::format("Lost: {} on {}.", place_words(session, plan.outcome),
-                                         shearpin::to_text(request.when.on)));
+  words.add("PART", typed);
+  return record_pieces(session, context, "Lost", apply::lose_pieces(words, session));
 }
 
 const OptionSpec kOn{"on", "DATE", "day it happened: 2026-08-03, yesterday, 3d ago (today)", false};

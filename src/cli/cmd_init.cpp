@@ -4,9 +4,9 @@
 
 #include <ostream>
 
+#include "apply/master.hpp"
 #include "base/text.hpp"
 #include "cli/commands.hpp"
-#include "cli/import_master.hpp"
 #include "cli/import_refusals.hpp"
 #include "cli/output.hpp"
 #include "cli/shipped.hpp"
@@ -41,8 +41,7 @@ EntryDraft draft_from(const std::string& text, const std::string& name, intercha
   draft.happened = day;
   draft.note = "read from " + name;
   for (const auto& row : file.rows) {
-    draft.masters.push_back(
-        master_line(std::get<interchange::MasterRow>(row.body), kind, catalogue));
+    draft.masters.push_back(apply::master_line(row, kind, catalogue));
   }
   return draft;
 }

@@ -106,8 +106,7 @@ void put_larger_rating(const Session& session, const Context& context,
 template <class T>
 int run_set(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
-  const auto& kind = master_kind<T>();
-  const T before = kind.find(session, arguments.required("KEY"));
+  const T before = session.named<T>(arguments.required("KEY"));
   T after = before;
   set_fields(after, arguments, session);
   domain::check(after, session.catalogue());
@@ -128,7 +127,7 @@ template <class T>
 int run_retire(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
   const auto& kind = master_kind<T>();
-  const T before = kind.find(session, arguments.required("KEY"));
+  const T before = session.named<T>(arguments.required("KEY"));
   if (before.retired) {
     throw InputError(fmt::format("{} {} is retired already", kind.word, before.key));
   }
@@ -152,16 +151,15 @@ int run_retire(const Arguments& arguments, Context& context) {
 template <class T>
 int run_show(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::read);
-  put_thing(session, context, master_kind<T>().find(session, arguments.required("KEY")));
+  put_thing(session, context, session.named<T>(arguments.required("KEY")));
   return kDone;
 }
 
 template <class T>
 int run_list(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::read);
-  const auto& kind = master_kind<T>();
   std::vector<T> shown;
-  for (const auto& thing : session.catalogue().*(kind.list)) {
+  for (const auto& thing : session.catalogue().*domain::kThings<T>.list) {
     if (!thing.retired || arguments.flag("all")) {
       shown.push_back(thing);
     }

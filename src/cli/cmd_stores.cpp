@@ -2,171 +2,65 @@
 
 #include <fmt/format.h>
 
-#include "base/quantity.hpp"
-#include "base/text.hpp"
+#include "apply/requests.hpp"
 #include "cli/commands.hpp"
 #include "cli/output.hpp"
 #include "cli/receipt.hpp"
-#include "domain/plan_orders.hpp"
-#include "domain/plan_stock.hpp"
-#include "report/display.hpp"
-#include "shearpin/base/error.hpp"
 
 namespace shearpin::cli {
 namespace {
 
 using ledger::Ledger;
 
-domain::Snapshot stores_snapshot(const Session& session, PartId part, Date day) {
-  ledger::Scope scope;
-  scope.parts = {part};
-  scope.stores_only = true;
-  return session.snapshot(day, scope);
-}
-
-/// Pieces, from N or from --packs and the part's pack.
-std::int64_t pieces_of(const Arguments& arguments, const domain::Part& part) {
-  if (const auto packs = arguments.text("packs")) {
-    if (arguments.has("N")) {
-      throw UsageError("give pieces or --packs, not both; example: shearpin order p13 --packs 2");
-    }
-    return parse_count(*packs, "packs") * part.pack;
-  }
-  return parse_count(arguments.required("N"), "pieces");
-}
-
-std::string pieces_words(std::int64_t pieces, const domain::Part& part) {
-  return fmt::format("{} x {}", pieces, key_and_name(part));
+/// "2 x p13 Blade fuse 15 A"
+template <class Request>
+std::string pieces_words(const Session& session, const Request& request) {
+  return fmt::format("{} x {}", request.pieces, key_and_name(session.catalogue().at(request.part)));
 }
 
 int run_order(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
-  domain::OrderRequest request;
-  request.part = session.part(arguments.required("PART"));
-  const auto& part = session.catalogue().at(request.part);
-  request.pieces = pieces_of(arguments, part);
-  if (const auto supplier = arguments.text("supplier")) {
-    request.supplier = session.supplier(*supplier);
-  }
-  request.when = when_of_options(arguments, session);
-  request.number = arguments.text("number").value_or("");
-  request.to = arguments.text("to").value_or("");
-  if (const auto cost = arguments.text("cost")) {
-    request.cost_each = parse_money(*cost);
-  }
-  if (const auto total = arguments.text("total")) {
-    request.total = parse_money(*total);
-  }
-  if (const auto promised = arguments.text("promised")) {
-    request.promised = parse_date(*promised, session.today());
-  }
-  const auto plan = domain::plan_order(stores_snapshot(session, part.id, request.when.on), request);
-  return record_with_receipt(session, context, plan,
-                             fmt::format("Ordered: {} on {}.", pieces_words(request.pieces, part),
-                                         shearpin::to_text(request.when.on)),
-                             {"When it comes: shearpin receive " + part.key + ' ' +
-                              std::to_string(request.pieces) + " --into BIN"});
+  const auto told = apply::order(arguments, session);
+  return record_with_receipt(
+      session, context, told.plan,
+      fmt::format("Ordered: {} on {}.", pieces_words(session, told.request),
+                  shearpin::to_text(told.request.when.on)),
+      {"When it comes: shearpin receive " + session.catalogue().at(told.request.part).key + ' ' +
+       std::to_string(told.request.pieces) + " --into BIN"});
 }
 
 int run_receive(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
-  domain::ReceiveRequest request;
-  request.part = session.part(arguments.required("PART"));
-  const auto& part = session.catalogue().at(request.part);
-  request.pieces = pieces_of(arguments, part);
-  if (const auto bin = arguments.text("into")) {
-    request.into = session.bin(*bin);
-  } else if (part.home_bin) {
-    request.into = *part.home_bin;
-  } else {
-    throw UsageError(
-        fmt::format("--into is needed: {} has no home bin; example: shearpin receive {} "
-                    "5 --into locker",
-                    part.key, part.key));
-  }
-  request.when = when_of_options(arguments, session);
-  const auto snapshot = stores_snapshot(session, part.id, request.when.on);
-  if (const auto number = arguments.text("order")) {
-    for (const auto& order : snapshot.orders) {
-      if (order.part == part.id && lower_case(order.number) == lower_case(*number)) {
-        request.order = order.id;
-      }
-    }
-    if (!request.order) {
-      throw InputError(fmt::format("no order {} of {} on {}; see: shearpin now", *number, part.key,
-                                   shearpin::to_text(request.when.on)));
-    }
-  }
-  request.no_order = arguments.flag("no-order");
-  request.opening = arguments.flag("opening");
-  request.batch = arguments.text("batch").value_or("");
-  if (const auto cost = arguments.text("cost")) {
-    request.cost_each = parse_money(*cost);
-  }
-  if (const auto total = arguments.text("total")) {
-    request.total = parse_money(*total);
-  }
-  if (const auto made = arguments.text("made")) {
-    request.made = parse_date(*made, session.today());
-  }
-  if (const auto ends = arguments.text("ends")) {
-    request.ends = parse_date(*ends, session.today());
-  }
-  if (const auto state = arguments.text("condition")) {
-    request.state = domain::parse_lot_state(*state);
-  }
-  if (const auto age = arguments.text("age")) {
-    request.age = parse_number(*age, "age");
-  }
-  const auto plan = domain::plan_receive(snapshot, request);
+  const auto told = apply::receive(arguments, session);
   return record_with_receipt(
-      session, context, plan,
-      fmt::format("Received: {} into {} on {}.", pieces_words(request.pieces, part),
-                  session.catalogue().at(request.into).key, shearpin::to_text(request.when.on)));
+      session, context, told.plan,
+      fmt::format("Received: {} into {} on {}.", pieces_words(session, told.request),
+                  session.catalogue().at(told.request.into).key,
+                  shearpin::to_text(told.request.when.on)));
 }
 
 int run_move(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
-  domain::MoveRequest request;
-  request.part = session.part(arguments.required("PART"));
-  const auto& part = session.catalogue().at(request.part);
-  request.pieces = pieces_of(arguments, part);
-  request.from = session.bin(arguments.required("from"));
-  request.to = session.bin(arguments.required("to"));
-  request.batch = arguments.text("batch").value_or("");
-  request.when = when_of_options(arguments, session);
-  const auto plan = domain::plan_move(stores_snapshot(session, part.id, request.when.on), request);
+  const auto told = apply::move(arguments, session);
   return record_with_receipt(
-      session, context, plan,
-      fmt::format("Moved: {} from {} to {} on {}.", pieces_words(request.pieces, part),
-                  session.catalogue().at(request.from).key, session.catalogue().at(request.to).key,
-                  shearpin::to_text(request.when.on)));
+      session, context, told.plan,
+      fmt::format("Moved: {} from {} to {} on {}.", pieces_words(session, told.request),
+                  session.catalogue().at(told.request.from).key,
+                  session.catalogue().at(told.request.to).key,
+                  shearpin::to_text(told.request.when.on)));
 }
 
 int run_count(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
-  domain::CountRequest request;
-  request.part = session.part(arguments.required("PART"));
-  const auto& part = session.catalogue().at(request.part);
-  request.pieces = parse_count(arguments.required("N"), "pieces counted", 0);
-  if (const auto bin = arguments.text("in")) {
-    request.in = session.bin(*bin);
-  } else if (part.home_bin) {
-    request.in = *part.home_bin;
-  } else {
-    throw UsageError(
-        fmt::format("--in is needed; example: shearpin count {} 4 --in locker", part.key));
-  }
-  request.why = arguments.text("why").value_or("");
-  request.when = when_of_options(arguments, session);
-  const auto plan = domain::plan_count(stores_snapshot(session, part.id, request.when.on), request);
-  const auto book = plan.outcome.book.value_or(0);
+  const auto told = apply::count(arguments, session);
+  const auto& request = told.request;
+  const auto book = told.plan.outcome.book.value_or(0);
   const auto difference = request.pieces - book;
   return record_with_receipt(
-      session, context, plan,
-      fmt::format("Counted {} in {} on {}: {} (book {}{}).", part.key,
-                  session.catalogue().at(request.in).key, shearpin::to_text(request.when.on),
-                  request.pieces, book,
+      session, context, told.plan,
+      fmt::format("Counted {} in {} on {}: {} (book {}{}).",
+                  session.catalogue().at(request.part).key, session.catalogue().at(request.in).key,
+                  shearpin::to_text(request.when.on), request.pieces, book,
                   difference == 0 ? ", it agrees" : fmt::format(", difference {:+}", difference)));
 }
 

@@ -5,9 +5,9 @@
 #include <filesystem>
 #include <ostream>
 
+#include "apply/import.hpp"
 #include "base/text.hpp"
 #include "cli/commands.hpp"
-#include "cli/import_apply.hpp"
 #include "cli/import_refusals.hpp"
 #include "cli/output.hpp"
 #include "interchange/export.hpp"
@@ -19,7 +19,6 @@ namespace {
 
 using interchange::ImportFile;
 using interchange::Kind;
-using interchange::Refusal;
 using ledger::Ledger;
 
 ImportFile read_one(const std::string& path, const std::optional<std::string>& kind_word,
@@ -39,25 +38,6 @@ ImportFile read_one(const std::string& path, const std::optional<std::string>& k
   return interchange::read_import(*bytes, path, *kind, today);
 }
 
-/// Every refusal of the reading, then those of applying what could be read.
-std::vector<Refusal> apply_all(const std::vector<ImportFile>& files, ImportApplier& applier) {
-  std::vector<Refusal> refusals;
-  for (const auto& file : files) {
-    refusals.insert(refusals.end(), file.refusals.begin(), file.refusals.end());
-  }
-  for (const auto& ref : interchange::in_order(files)) {
-    try {
-      applier.apply(*ref.row, files[ref.file].kind);
-    } catch (const InputError& error) {  // collected: all refusals are shown together
-      refusals.push_back({files[ref.file].name, ref.row->line, "", "", error.what()});
-    }
-  }
-  if (refusals.empty()) {
-    applier.finish();
-  }
-  return refusals;
-}
-
 /// A sentence for each file of which the ledger holds most lines already, with how to take back
 /// what came then. Only lines that tell of a day count: master data said twice changes nothing.
 std::string taken_before_text(const std::vector<ImportFile>& files, const Ledger& ledger) {
@@ -65,7 +45,7 @@ std::string taken_before_text(const std::vector<ImportFile>& files, const Ledger
   for (const auto& file : files) {
     std::vector<std::int64_t> said;
     for (const auto& row : file.rows) {
-      if (interchange::date_of(row)) {
+      if (row.date) {
         said.push_back(row.said);
       }
     }
@@ -99,9 +79,8 @@ int run_import(const Arguments& arguments, Context& context) {
     before.clear();
   }
   const std::string batch = "import-" + context.written;
-  ImportApplier applier(session.ledger(), session.transaction(), context.today,
-                        interchange::first_day(files).value_or(context.today), batch);
-  const auto refusals = apply_all(files, applier);
+  apply::Import import(session.ledger(), session.transaction(), context.today, batch);
+  const auto refusals = import.apply(files);
   if (!refusals.empty()) {
     throw InputError(refusal_text(refusals) + (before.empty() ? "" : '\n' + before));
   }
@@ -116,11 +95,11 @@ int run_import(const Arguments& arguments, Context& context) {
   for (const auto& file : files) {
     rows += file.rows.size();
   }
-  context.out << report::wrap_text(fmt::format(
-      "{} {} of {} as {}.", context.dry_run ? "Would take" : "Took in",
-      counted(static_cast<long long>(rows), "row"),
-      counted(static_cast<long long>(files.size()), "file"),
-      applier.entries() == 1 ? "1 entry" : fmt::format("{} entries", applier.entries())));
+  context.out << report::wrap_text(
+      fmt::format("{} {} of {} as {}.", context.dry_run ? "Would take" : "Took in",
+                  counted(static_cast<long long>(rows), "row"),
+                  counted(static_cast<long long>(files.size()), "file"),
+                  import.entries() == 1 ? "1 entry" : fmt::format("{} entries", import.entries())));
   if (!context.dry_run) {
     context.out << "To take all of it back: shearpin undo " << batch << '\n';
   }

@@ -6,10 +6,10 @@
 #include <cmath>
 #include <ostream>
 
+#include "apply/trip_leg.hpp"
 #include "base/quantity.hpp"
 #include "base/text.hpp"
 #include "cli/commands.hpp"
-#include "cli/meter_amount.hpp"
 #include "cli/output.hpp"
 #include "cli/receipt.hpp"
 #include "cli/trip_file.hpp"
@@ -67,7 +67,7 @@ domain::TripLegDraft leg_of(const Arguments& arguments, Session& session) {
   leg.from = parse_date(arguments.required("from"), session.today());
   leg.to = parse_date(arguments.required("to"), session.today());
   leg.route = arguments.text("route").value_or("");
-  leg.use = planned_amounts(arguments.list("use"), session, "the leg");
+  leg.use = apply::planned_amounts(arguments.list("use"), session, "the leg");
   for (const auto& name : arguments.list("condition")) {
     leg.conditions.push_back(lower_case(trimmed(name)));
   }
@@ -141,7 +141,7 @@ int run_add(const Arguments& arguments, Context& context) {
     }
   }
   const TripLine trip = new_trip(arguments, session, key);
-  return keep(session, context, when_of_options(arguments, session), trip,
+  return keep(session, context, session.when(arguments), trip,
               fmt::format("Trip kept: {}{}.", key, trip.name == key ? "" : ", " + trip.name));
 }
 
@@ -150,7 +150,7 @@ int run_leg(const Arguments& arguments, Context& context) {
   TripLine trip = session.trip(arguments.required("KEY"));
   const auto leg = leg_of(arguments, session);
   trip.legs.push_back(leg);
-  return keep(session, context, when_of_options(arguments, session), trip,
+  return keep(session, context, session.when(arguments), trip,
               fmt::format("Leg added to {}: {} to {}{}.", trip.key, shearpin::to_text(leg.from),
                           shearpin::to_text(leg.to), leg.signal ? "" : ", no signal"));
 }
@@ -292,14 +292,14 @@ int run_edit(const Arguments& arguments, Context& context) {
         fmt::format("what shall change on trip {}? example: shearpin trip edit {} --shift 7",
                     trip.key, trip.key));
   }
-  return keep(session, context, when_of_options(arguments, session), trip,
+  return keep(session, context, session.when(arguments), trip,
               fmt::format("Changed {}: {}.", trip.key, join(did, "; ")));
 }
 
 int run_remove(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
   const TripLine trip = session.trip(arguments.required("KEY"));
-  const auto plan = domain::plan_trip_removal(when_of_options(arguments, session), trip.key);
+  const auto plan = domain::plan_trip_removal(session.when(arguments), trip.key);
   return record_with_receipt(
       session, context, plan,
       fmt::format("Removed trip {}{}: {}.", trip.key, dates_text(trip), size_text(trip)));

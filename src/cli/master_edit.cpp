@@ -2,11 +2,11 @@
 
 #include <ostream>
 
+#include "apply/requests.hpp"
 #include "base/quantity.hpp"
 #include "cli/commands.hpp"
 #include "cli/output.hpp"
 #include "cli/receipt.hpp"
-#include "domain/plan_exposure.hpp"
 
 namespace shearpin::cli {
 namespace {
@@ -59,26 +59,19 @@ int run_substitute(const Arguments& arguments, Context& context) {
 
 int run_meter_read(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
-  domain::ReadingRequest request;
-  request.meter = session.meter(arguments.required("METER"));
-  const auto& meter = session.catalogue().at(request.meter);
-  request.value = parse_exposure(arguments.required("VALUE"), meter.unit, "reading");
-  request.replaced = arguments.flag("replaced");
-  request.when = when_of_options(arguments, session);
-  ledger::Scope meters;
-  meters.meters_only = true;
-  const auto plan = domain::plan_reading(session.snapshot(request.when.on, meters), request);
-  if (!plan.outcome.doubt.empty()) {
+  const auto told = apply::reading(arguments, session);
+  const auto& meter = session.catalogue().at(told.request.meter);
+  if (!told.plan.outcome.doubt.empty()) {
     session.require_yes(
-        plan.outcome.doubt,
+        told.plan.outcome.doubt,
         fmt::format("shearpin meter read {} {} --sure", meter.key, arguments.required("VALUE")),
         arguments.flag("sure"));
   }
-  const auto entries = session.record(plan.entries);
-  put_echoes_and_hints(session, context, plan.outcome);
+  const auto entries = session.record(told.plan.entries);
+  put_echoes_and_hints(session, context, told.plan.outcome);
   context.out << fmt::format("{} {} {} {} on {}.\n", context.dry_run ? "Would read" : "Read",
-                             meter.key, plain_number(request.value), meter.unit,
-                             shearpin::to_text(request.when.on))
+                             meter.key, plain_number(told.request.value), meter.unit,
+                             shearpin::to_text(told.request.when.on))
               << undo_line(context, entries);
   return kDone;
 }

@@ -333,31 +333,6 @@ std::vector<std::string> caution_keys(const Session& session, const Outcome& out
 
 }  // namespace
 
-domain::When when_of_options(const Arguments& arguments, const Session& session) {
-  domain::When when;
-  when.on = session.on(arguments.text("on"));
-  when.today = session.today();
-  when.note = arguments.text("note").value_or("");
-  return when;
-}
-
-domain::Pick pick_of(const Arguments& arguments, Session& session) {
-  domain::Pick pick;
-  if (const auto part = arguments.text("with")) {
-    pick.part = session.part(*part);
-  }
-  if (const auto bin = arguments.text("from")) {
-    if (lower_case(*bin) == "outside") {
-      pick.from_outside = true;
-    } else {
-      pick.from = session.bin(*bin);
-    }
-  }
-  pick.batch = arguments.text("batch").value_or("");
-  pick.no_part = arguments.text("no-part").value_or("");
-  return pick;
-}
-
 void put_echoes_and_hints(const Session& session, const Context& context, const Outcome& outcome) {
   put_echoes(session, context);
   for (const auto& hint : outcome.hints) {

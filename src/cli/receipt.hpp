@@ -11,12 +11,6 @@
 
 namespace shearpin::cli {
 
-/// --on and --note, and today.
-domain::When when_of_options(const Arguments& arguments, const Session& session);
-
-/// --with, --from and the like: which pieces to take.
-domain::Pick pick_of(const Arguments& arguments, Session& session);
-
 /// Guessed names before the answer, hints about likely slips to stderr.
 void put_echoes_and_hints(const Session& session, const Context& context,
                           const domain::Outcome& outcome);

@@ -8,7 +8,6 @@
 #include <ostream>
 #include <span>
 
-#include "base/quantity.hpp"
 #include "base/text.hpp"
 #include "cli/output.hpp"
 #include "domain/name_lookup.hpp"
@@ -19,11 +18,6 @@ namespace shearpin::cli {
 namespace {
 
 using domain::NameEntry;
-
-NameEntry entry_of(const domain::Named& thing, std::vector<std::string> nicknames = {},
-                   std::string extra = {}) {
-  return {thing.key, thing.name, std::move(nicknames), std::move(extra)};
-}
 
 /// A thing that was given no name is called by its key; not told twice.
 std::string name_beside_key(const NameEntry& entry) {
@@ -42,26 +36,6 @@ std::string listed(const std::vector<NameEntry>& entries, std::span<const std::s
     text += fmt::format("\n  {:<12} {}", entries[i].key, name_beside_key(entries[i]));
   }
   return text;
-}
-
-template <class T>
-std::vector<NameEntry> entries_of(const std::vector<T>& things) {
-  std::vector<NameEntry> entries;
-  entries.reserve(things.size());
-  for (const auto& thing : things) {
-    entries.push_back(entry_of(thing));
-  }
-  return entries;
-}
-
-std::vector<NameEntry> position_entries(const domain::Catalogue& catalogue) {
-  std::vector<NameEntry> entries;
-  entries.reserve(catalogue.positions.size());
-  for (const auto& position : catalogue.positions) {
-    entries.push_back(entry_of(position, position.nicknames,
-                               position.place + ' ' + catalogue.at(position.rig).name));
-  }
-  return entries;
 }
 
 /// A part's key typed where a position is wanted: says where that part is called for.
@@ -86,7 +60,7 @@ void refuse_part_for_position(const domain::Catalogue& catalogue, const std::str
 
 /// A position typed where a part is wanted and none is called so: says which part it calls for.
 void refuse_position_for_part(const domain::Catalogue& catalogue, const std::string& typed) {
-  const auto positions = position_entries(catalogue);
+  const auto positions = apply::names_of_all<domain::Position>(catalogue);
   const auto found = domain::find_name(typed, positions);
   if (found.hits.size() != 1) {
     return;
@@ -183,10 +157,12 @@ void Session::require_yes(const std::string& doubt, const std::string& how, bool
   }
 }
 
-std::size_t Session::resolve(const std::string& typed, const std::string& what,
-                             const std::vector<NameEntry>& entries,
-                             const std::function<void()>& when_none) {
+std::size_t Session::find(const std::string& typed, const std::string& what, const Names& names) {
+  if (what == "position") {
+    refuse_part_for_position(*catalogue_, typed);
+  }
   check_text(typed, what);
+  const auto entries = names();
   const auto found = domain::find_name(typed, entries);
   if (found.hits.size() == 1) {
     const auto& hit = entries[found.hits.front()];
@@ -207,7 +183,9 @@ std::size_t Session::resolve(const std::string& typed, const std::string& what,
                                  found.hits.size(), what, what.ends_with('s') ? "es" : "s",
                                  listed(entries, found.hits)));
   }
-  when_none();
+  if (what == "part") {
+    refuse_position_for_part(*catalogue_, typed);
+  }
   if (entries.empty()) {
     throw InputError(
         fmt::format("no {} called \"{}\": the ledger has none yet. Add one with: "
@@ -220,74 +198,27 @@ std::size_t Session::resolve(const std::string& typed, const std::string& what,
   throw InputError(fmt::format("no {} called \"{}\".{}", what, typed, nearest));
 }
 
-PositionWord Session::position(const std::string& typed) {
-  std::string name = typed;
-  std::optional<int> unit;
-  if (const auto slash = typed.rfind('/'); slash != std::string::npos && slash + 1 < typed.size()) {
-    unit = static_cast<int>(parse_count(typed.substr(slash + 1), "unit number"));
-    name = typed.substr(0, slash);
-  }
-  refuse_part_for_position(*catalogue_, name);
-  const auto& found =
-      catalogue_->positions[resolve(name, "position", position_entries(*catalogue_))];
-  if (unit && *unit > found.units) {
-    throw InputError(fmt::format("unit {} of {}: it holds {}, numbered 1 to {}; example: {}/1",
-                                 *unit, found.key, counted(found.units, "unit"), found.units,
-                                 found.key));
-  }
-  return {found.id, unit};
-}
-
-PartId Session::part(const std::string& typed) {
-  const auto entries = entries_of(catalogue_->parts);
-  return catalogue_
-      ->parts[resolve(typed, "part", entries, [&] { refuse_position_for_part(*catalogue_, typed); })]
-      .id;
-}
-
-domain::MatchStep Session::part_match(const std::string& typed) const {
-  return domain::find_name(typed, entries_of(catalogue_->parts)).step;
-}
-
-domain::MatchStep Session::class_match(const std::string& typed) const {
-  return domain::find_name(typed, entries_of(catalogue_->classes)).step;
-}
-
-domain::MatchStep Session::position_match(const std::string& typed) const {
-  return domain::find_name(typed, position_entries(*catalogue_)).step;
-}
-
-BinId Session::bin(const std::string& typed) {
-  return catalogue_->bins[resolve(typed, "bin", entries_of(catalogue_->bins))].id;
-}
-
-SupplierId Session::supplier(const std::string& typed) {
-  return catalogue_->suppliers[resolve(typed, "supplier", entries_of(catalogue_->suppliers))].id;
-}
-
-MeterId Session::meter(const std::string& typed) {
-  return catalogue_->meters[resolve(typed, "meter", entries_of(catalogue_->meters))].id;
-}
-
-RigId Session::rig(const std::string& typed) {
-  return catalogue_->rigs[resolve(typed, "rig", entries_of(catalogue_->rigs))].id;
-}
-
-ClassId Session::component_class(const std::string& typed) {
-  return catalogue_->classes[resolve(typed, "class", entries_of(catalogue_->classes))].id;
-}
-
 domain::TripLine Session::trip(const std::string& typed) {
   const auto trips = ledger_.trips();
-  std::vector<NameEntry> entries;
-  for (const auto& trip : trips) {
-    entries.push_back({trip.key, trip.name, {}, {}});
-  }
-  return domain::in_order(trips[resolve(typed, "trip", entries)]);
+  const auto names = [&trips] {
+    std::vector<NameEntry> entries;
+    for (const auto& trip : trips) {
+      entries.push_back({trip.key, trip.name, {}, {}});
+    }
+    return entries;
+  };
+  return domain::in_order(trips[find(typed, "trip", names)]);
 }
 
-domain::Snapshot Session::snapshot(Date day, const ledger::Scope& scope) const {
-  return ledger_.snapshot(day, context_.known, scope, catalogue_);
+/// A person is told of likely double entries, of what is left and of what is on order: whatever
+/// came before is read, not the latest alone.
+domain::Snapshot Session::planned_from(Date day, const std::optional<ledger::Scope>& needed,
+                                       const std::vector<PartId>& told) const {
+  ledger::Scope scope = needed.value_or(ledger::Scope{{}, {}, true, false});
+  scope.parts.insert(scope.parts.end(), told.begin(), told.end());
+  scope.stores_only = scope.stores_only || !told.empty();
+  scope.latest = false;
+  return snapshot(day, scope);
 }
 
 std::vector<EntryId> Session::stage(const std::vector<domain::EntryDraft>& drafts) {

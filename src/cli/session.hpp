@@ -6,9 +6,9 @@
 #include <optional>
 #include <span>
 #include <string>
-#include <utility>
 #include <vector>
 
+#include "apply/resolver.hpp"
 #include "cli/context.hpp"
 #include "domain/name_lookup.hpp"
 #include "shearpin/domain/draft.hpp"
@@ -17,16 +17,13 @@
 
 namespace shearpin::cli {
 
-/// A position as typed, `l05/3` meaning its third unit.
-struct PositionWord {
-  PositionId position;
-  std::optional<int> unit;
-};
-
 /// The ledger of the context. LedgerError says how to `init` where there is none.
 ledger::Ledger open_ledger(const Context& context, ledger::Ledger::Mode mode);
 
-class Session {
+/// Names as people type them (find_name in domain). One hit is taken; when it is not the exact key
+/// it is echoed (see `echoes`). Several: InputError listing keys and names, or on a terminal a
+/// numbered choice. None: InputError with the nearest three.
+class Session : public apply::Resolver {
  public:
   /// As open_ledger. For writing, a transaction is begun before anything is read: what is planned
   /// from is what is written on, whoever else writes at the same time.
@@ -36,32 +33,32 @@ class Session {
   ledger::Ledger& ledger() { return ledger_; }
   /// What a command for writing writes with; nothing stays without commit().
   ledger::Ledger::Transaction& transaction() { return *transaction_; }
-  const domain::Catalogue& catalogue() const { return *catalogue_; }
+  const domain::Catalogue& catalogue() const override { return *catalogue_; }
 
-  /// Names as people type them (find_name in domain). One hit is taken; when it is not the
-  /// exact key it is echoed (see `echoes`). Several: InputError listing keys and names, or on a
-  /// terminal a numbered choice. None: InputError with the nearest three.
-  PositionWord position(const std::string& typed);
-  PartId part(const std::string& typed);
-  BinId bin(const std::string& typed);
-  SupplierId supplier(const std::string& typed);
-  MeterId meter(const std::string& typed);
-  RigId rig(const std::string& typed);
-  ClassId component_class(const std::string& typed);
   /// The plan as it stands, in order. Trips are no master data: they are read when asked for.
   domain::TripLine trip(const std::string& typed);
 
   /// How exactly a word names a part or a position, for commands that take either; nothing is
   /// asked or echoed. Steps are ordered from the most exact to none.
-  domain::MatchStep part_match(const std::string& typed) const;
-  domain::MatchStep class_match(const std::string& typed) const;
-  domain::MatchStep position_match(const std::string& typed) const;
+  domain::MatchStep part_match(const std::string& typed) const {
+    return match<domain::Part>(typed);
+  }
+  domain::MatchStep class_match(const std::string& typed) const {
+    return match<domain::ComponentClass>(typed);
+  }
+  domain::MatchStep position_match(const std::string& typed) const {
+    return match<domain::Position>(typed);
+  }
 
   /// "frige fuse" -> l21 Sample fridge fuse 15 A: lines for the top of the answer.
   const std::vector<std::string>& echoes() const { return echoes_; }
 
   /// The ledger on a day, all of it or the part a command touches.
-  domain::Snapshot snapshot(Date day, const ledger::Scope& scope = {}) const;
+  domain::Snapshot snapshot(Date day, const ledger::Scope& scope = {}) const {
+    return ledger_.snapshot(day, context_.known, scope, catalogue_);
+  }
+  domain::Snapshot planned_from(Date day, const std::optional<ledger::Scope>& needed,
+                                const std::vector<PartId>& told) const override;
 
   /// All of it as it was on a day, with what had been recorded by then.
   domain::Snapshot known_on(Date day) const { return ledger_.snapshot(day, day); }
@@ -81,12 +78,12 @@ class Session {
   /// `doubt` and `how` to say yes otherwise.
   void require_yes(const std::string& doubt, const std::string& how, bool given = false);
 
-  Date today() const { return context_.today; }
+  Date today() const override { return context_.today; }
   bool dry_run() const { return context_.dry_run; }
   Date day() const { return context_.day(); }
 
   /// --on, default today; refuses a day after today.
-  Date on(const std::optional<std::string>& typed) const;
+  Date on(const std::optional<std::string>& typed) const override;
 
  private:
   void begin();
@@ -95,12 +92,11 @@ class Session {
   /// Which of several is meant; an empty answer means none of them.
   std::optional<std::size_t> ask_which(const std::vector<domain::NameEntry>& entries,
                                        std::span<const std::size_t> hits, const std::string& typed);
-  /// The index of the one entry meant; see above on what happens with several or none.
-  /// `when_none`: looks elsewhere for what is meant, and refuses better where it knows.
-  std::size_t resolve(
-      const std::string& typed, const std::string& what,
-      const std::vector<domain::NameEntry>& entries,
-      const std::function<void()>& when_none = [] {});
+  std::size_t find(const std::string& typed, const std::string& what, const Names& names) override;
+  template <class T>
+  domain::MatchStep match(const std::string& typed) const {
+    return domain::find_name(typed, apply::names_of_all<T>(*catalogue_)).step;
+  }
 
   Context& context_;
   ledger::Ledger ledger_;

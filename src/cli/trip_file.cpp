@@ -6,10 +6,9 @@
 #include <ostream>
 #include <set>
 
-#include "base/quantity.hpp"
+#include "apply/trip_leg.hpp"
 #include "base/text.hpp"
 #include "cli/import_refusals.hpp"
-#include "cli/meter_amount.hpp"
 #include "cli/output.hpp"
 #include "interchange/import.hpp"
 #include "report/text_table.hpp"
@@ -152,10 +151,10 @@ domain::TripLegDraft read_leg(const JsonPlace& json, Session& session) {
       if (!item.value().is_number() && !item.value().is_string()) {
         json.refuse("use", "an amount is a number, or words with a unit; example: 620 or \"93 h\"");
       }
-      const MeterId meter = session.meter(item.key());
+      const auto& meter = session.named<domain::Meter>(item.key());
       const std::string amount =
           item.value().is_string() ? item.value().get<std::string>() : item.value().dump();
-      leg.use.emplace_back(meter, stored_use(amount, session.catalogue().at(meter)));
+      leg.use.emplace_back(meter.id, apply::stored_use(amount, meter));
     }
   }
   return leg;
@@ -233,7 +232,7 @@ std::string wanted_trip(const std::vector<interchange::ImportRow>& rows, const s
                         const std::string& key) {
   std::set<std::string> keys;
   for (const auto& row : rows) {
-    keys.insert(lower_case(std::get<interchange::TripRow>(row.body).trip));
+    keys.insert(lower_case(row.text("trip")));
   }
   if (keys.size() == 1) {
     return *keys.begin();
@@ -262,14 +261,11 @@ domain::TripLine read_csv(const std::string& bytes, const std::string& path, con
   const std::string wanted = wanted_trip(file.rows, path, key);
   domain::TripLine trip;
   for (const auto& row : file.rows) {
-    const auto& body = std::get<interchange::TripRow>(row.body);
-    if (lower_case(body.trip) != wanted) {
+    if (lower_case(row.text("trip")) != wanted) {
       continue;
     }
     try {
-      add_trip_row(trip, body, [&session](const std::string& typed) -> const domain::Meter& {
-        return session.catalogue().at(session.meter(typed));
-      });
+      apply::add_leg(trip, row, session);
     } catch (const InputError& error) {  // told with its line
       throw InputError(fmt::format("{} line {}: {}", path, row.line, error.what()));
     }
@@ -278,28 +274,6 @@ domain::TripLine read_csv(const std::string& bytes, const std::string& path, con
 }
 
 }  // namespace
-
-void add_trip_row(domain::TripLine& trip, const interchange::TripRow& row,
-                  const MeterNamed& meter_named) {
-  trip.name = row.name.empty() ? trip.name : row.name;
-  domain::TripLegDraft& leg = trip.legs.emplace_back();
-  leg.number = row.leg;
-  leg.from = row.from;
-  leg.to = row.to;
-  leg.route = row.route;
-  for (const auto& name : row.conditions) {
-    leg.conditions.push_back(lower_case(name));
-  }
-  leg.signal = row.signal;
-  for (const auto& [name, amount] : row.use) {
-    const auto& meter = meter_named(name);
-    leg.use.emplace_back(meter.id, stored_use(amount, meter));
-  }
-  if (row.stop) {
-    trip.stops.push_back(
-        {row.stop->date, row.stop->place, row.stop->sold, row.stop->parcels, row.stop->extra_days});
-  }
-}
 
 domain::TripLine read_trip_file(const std::string& path, const std::string& key, Session& session) {
   const auto bytes = read_file(path);

@@ -2,9 +2,9 @@
 
 #include <fmt/format.h>
 
+#include "apply/trip_leg.hpp"
 #include "base/quantity.hpp"
 #include "base/text.hpp"
-#include "cli/meter_amount.hpp"
 #include "shearpin/base/error.hpp"
 #include "shearpin/domain/trip.hpp"
 
@@ -80,7 +80,7 @@ std::optional<advice::Window> window_of(const Arguments& arguments, Session& ses
   window.days = static_cast<int>(parse_count(*days, "days", 0));
   domain::check_stretch(window.days);
   for (const auto& [meter, amount] :
-       planned_amounts(arguments.list("use"), session, "the whole stretch")) {
+       apply::planned_amounts(arguments.list("use"), session, "the whole stretch")) {
     domain::check_use(session.catalogue().at(meter), amount, window.days,
                       fmt::format("--use over {} days", window.days));
     window.use.emplace(meter, amount);

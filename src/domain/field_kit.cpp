@@ -1,6 +1,6 @@
 #include "domain/field_kit.hpp"
 
-#include <algorithm>
+#include <cmath>
 
 namespace shearpin::domain::kit {
 
@@ -41,6 +41,30 @@ double above_zero(double value, std::string_view text, std::string_view what,
                                  quoted(text), example));
   }
   return value;
+}
+
+int read_count(std::string_view text) {
+  const std::int64_t value = parse_count(text, "count", 1);
+  if (value > 1000) {
+    throw InputError(fmt::format("count {} is refused: it must be from 1 to 1,000, for example 4",
+                                 quoted(text)));
+  }
+  return static_cast<int>(value);
+}
+
+std::string grams(double mass) { return plain_number(mass) + "g"; }
+std::string millilitres(double volume) { return plain_number(volume) + "ml"; }
+std::string amperes(double rating) { return plain_number(rating) + "A"; }
+std::string money(Money amount) { return shearpin::to_text(amount); }
+
+std::string span(double days) {
+  const double years = std::round(days / kDaysPerYear);
+  const bool whole = years >= 1 && std::fabs(years * kDaysPerYear - days) < 1e-9;
+  return whole ? plain_number(years) + "y" : plain_number(days) + "d";
+}
+
+double read_span(std::string_view text) {
+  return above_zero(parse_days(text, "span"), text, "span", "10y or 540d");
 }
 
 }  // namespace shearpin::domain::kit

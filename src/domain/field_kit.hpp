@@ -2,7 +2,6 @@
 /// Getters and setters that the field tables of the kinds are put together from.
 
 #include <fmt/format.h>
-#include <cmath>
 
 #include <cstdint>
 #include <optional>
@@ -53,127 +52,145 @@ std::string key_of(const std::optional<ThingId>& id, const Catalogue& catalogue)
   return id && id->value != 0 ? catalogue.at(*id).key : std::string();
 }
 
-/// The key of the thing an optional id of `T` points to, empty for none.
-template <class T, auto Member>
-std::string get_optional_key(const T& thing, const Catalogue& catalogue) {
-  return key_of(thing.*Member, catalogue);
+/// The id of a thing of this key; where it may be missing, none for empty text.
+template <class Thing, class Tag>
+Id<Tag> read_key(const Id<Tag>&, std::string_view text, const Catalogue& catalogue) {
+  return find_key(catalogue.*kThings<Thing>.list, text, kThings<Thing>.word).id;
+}
+template <class Thing, class Tag>
+std::optional<Id<Tag>> read_key(const std::optional<Id<Tag>>&, std::string_view text,
+                                const Catalogue& catalogue) {
+  return trimmed(text).empty() ? std::nullopt
+                               : std::optional(read_key<Thing>(Id<Tag>{}, text, catalogue));
 }
 
-template <class T, auto Member>
-std::string get_line(const T& thing, const Catalogue&) {
-  return thing.*Member;
+/// From one to a thousand.
+int read_count(std::string_view text);
+
+/// Amounts as they are read back: 12g, 5ml, 15A, 4.50.
+std::string grams(double mass);
+std::string millilitres(double volume);
+std::string amperes(double rating);
+std::string money(Money amount);
+/// As years where it was given so: a year is 365.25 days (parse_days).
+std::string span(double days);
+double read_span(std::string_view text);
+template <class Enum>
+std::string spelt(Enum value) {
+  return std::string(to_text(value));
 }
 
-template <class T, auto Member>
-void set_line(T& thing, std::string_view text, const Catalogue&) {
-  thing.*Member = read_line(text, "text");
-}
+/// The fields of `T`, by what kind of member they are: `FieldOf<Part>::line<&Part::note>(...)`.
+template <class T>
+struct FieldOf {
+  using Text = std::string_view;
 
-template <class T, auto Member>
-std::string get_flag(const T& thing, const Catalogue&) {
-  return thing.*Member ? "yes" : "no";
-}
-
-template <class T, auto Member>
-void set_flag(T& thing, std::string_view text, const Catalogue&) {
-  thing.*Member = read_flag(text, "yes or no");
-}
-
-/// Optional members of a type with a `to_text` or a reader of its own.
-template <class T, auto Member>
-std::string get_mass(const T& thing, const Catalogue&) {
-  return thing.*Member ? plain_number(*(thing.*Member)) + "g" : std::string();
-}
-
-template <class T, auto Member>
-void set_mass(T& thing, std::string_view text, const Catalogue&) {
-  thing.*Member = trimmed(text).empty() ? std::nullopt : std::optional<double>(parse_mass_g(text));
-}
-
-template <class T, auto Member>
-std::string get_volume(const T& thing, const Catalogue&) {
-  return thing.*Member ? plain_number(*(thing.*Member)) + "ml" : std::string();
-}
-
-template <class T, auto Member>
-void set_volume(T& thing, std::string_view text, const Catalogue&) {
-  thing.*Member =
-      trimmed(text).empty() ? std::nullopt : std::optional<double>(parse_volume_ml(text));
-}
-
-template <class T, auto Member>
-std::string get_money(const T& thing, const Catalogue&) {
-  return thing.*Member ? to_text(*(thing.*Member)) : std::string();
-}
-
-template <class T, auto Member>
-void set_money(T& thing, std::string_view text, const Catalogue&) {
-  thing.*Member = trimmed(text).empty() ? std::nullopt : std::optional<Money>(parse_money(text));
-}
-
-template <class T, auto Member>
-std::string get_days(const T& thing, const Catalogue&) {
-  if (!(thing.*Member)) {
-    return {};
+  /// A line of text.
+  template <auto Member>
+  static constexpr Field<T> line(Text name, Text help) {
+    return {name,
+            "TEXT",
+            help,
+            false,
+            [](const T& thing, const Catalogue&) { return thing.*Member; },
+            [](T& thing, Text text, const Catalogue&) { thing.*Member = read_line(text, "text"); }};
   }
-  // As years where they were given so: a year is 365.25 days (parse_days).
-  const double days = *(thing.*Member);
-  const double years = std::round(days / kDaysPerYear);
-  const bool whole = years >= 1 && std::fabs(years * kDaysPerYear - days) < 1e-9;
-  return whole ? plain_number(years) + "y" : plain_number(days) + "d";
-}
+  static constexpr Field<T> name() { return line<&T::name>("name", "what it is called"); }
 
-template <class T, auto Member>
-void set_days(T& thing, std::string_view text, const Catalogue&) {
-  thing.*Member = trimmed(text).empty()
-                      ? std::nullopt
-                      : std::optional<double>(
-                            above_zero(parse_days(text, "span"), text, "span", "10y or 540d"));
-}
-
-template <class T, auto Member>
-std::string get_optional_word(const T& thing, const Catalogue&) {
-  return thing.*Member ? std::string(to_text(*(thing.*Member))) : std::string();
-}
-
-template <class T, auto Member>
-std::string get_word(const T& thing, const Catalogue&) {
-  return std::string(to_text(thing.*Member));
-}
-
-template <class T, auto Member, auto Parse>
-void set_optional_word(T& thing, std::string_view text, const Catalogue&) {
-  if (trimmed(text).empty()) {
-    thing.*Member = std::nullopt;
-  } else {
-    thing.*Member = Parse(text);
+  template <auto Member>
+  static constexpr Field<T> flag(Text name, Text help) {
+    return {
+        name,
+        "",
+        help,
+        false,
+        [](const T& thing, const Catalogue&) { return std::string(thing.*Member ? "yes" : "no"); },
+        [](T& thing, Text text, const Catalogue&) {
+          thing.*Member = read_flag(text, "yes or no");
+        }};
   }
-}
-
-template <class T, auto Member, auto Parse>
-void set_word(T& thing, std::string_view text, const Catalogue&) {
-  thing.*Member = Parse(text);
-}
-
-template <class T, auto Member>
-std::string get_count(const T& thing, const Catalogue&) {
-  return std::to_string(thing.*Member);
-}
-
-/// One to a thousand.
-template <class T, auto Member>
-void set_count(T& thing, std::string_view text, const Catalogue&) {
-  const std::int64_t value = parse_count(text, "count", 1);
-  if (value > 1000) {
-    throw InputError(fmt::format("count {} is refused: it must be from 1 to 1,000, for example 4",
-                                 quoted(text)));
+  static constexpr Field<T> retired() {
+    return flag<&T::retired>("retired", "kept for its history, offered no more");
   }
-  thing.*Member = static_cast<int>(value);
-}
 
-template <class T, auto Member>
-std::string get_key(const T& thing, const Catalogue& catalogue) {
-  return key_of(std::optional(thing.*Member), catalogue);
-}
+  /// One to a thousand.
+  template <auto Member>
+  static constexpr Field<T> count(Text name, Text help) {
+    return {name,
+            "N",
+            help,
+            false,
+            [](const T& thing, const Catalogue&) { return std::to_string(thing.*Member); },
+            [](T& thing, Text text, const Catalogue&) { thing.*Member = read_count(text); }};
+  }
+
+  /// An amount that may be missing.
+  template <auto Member, auto Show, auto Read>
+  static constexpr Field<T> amount(Text name, Text value, Text help) {
+    return {name,
+            value,
+            help,
+            false,
+            [](const T& thing, const Catalogue&) {
+              return thing.*Member ? Show(*(thing.*Member)) : std::string();
+            },
+            [](T& thing, Text text, const Catalogue&) {
+              thing.*Member = trimmed(text).empty() ? std::nullopt : std::optional(Read(text));
+            }};
+  }
+  template <auto Member>
+  static constexpr Field<T> mass() {
+    return amount<Member, grams, parse_mass_g>("mass", "MASS", "of one piece: 12g");
+  }
+  template <auto Member>
+  static constexpr Field<T> volume() {
+    return amount<Member, millilitres, parse_volume_ml>("volume", "VOLUME", "of one piece: 5ml");
+  }
+  template <auto Member>
+  static constexpr Field<T> money(Text name, Text help) {
+    return amount<Member, kit::money, parse_money>(name, "MONEY", help);
+  }
+  template <auto Member>
+  static constexpr Field<T> span(Text name, Text help) {
+    return amount<Member, kit::span, read_span>(name, "SPAN", help);
+  }
+
+  /// A word of a list.
+  template <auto Member, auto Parse>
+  static constexpr Field<T> word(Text name, Text value, Text help, bool required = false) {
+    return {name,
+            value,
+            help,
+            required,
+            [](const T& thing, const Catalogue&) { return spelt(thing.*Member); },
+            [](T& thing, Text text, const Catalogue&) { thing.*Member = Parse(text); }};
+  }
+
+  /// Texts parted by semicolons; `What` names one of them in messages.
+  template <auto Member, auto What>
+  static constexpr Field<T> list(Text name, Text help) {
+    return {name,
+            "LIST",
+            help,
+            false,
+            [](const T& thing, const Catalogue&) { return list_text(thing.*Member); },
+            [](T& thing, Text text, const Catalogue&) { thing.*Member = read_list(text, What); }};
+  }
+
+  /// Another thing, by its key; it may be missing where the member may.
+  template <auto Member, class Thing>
+  static constexpr Field<T> key(Text name, Text help, bool required = false, Text value = "KEY") {
+    return {name,
+            value,
+            help,
+            required,
+            [](const T& thing, const Catalogue& catalogue) {
+              return key_of(std::optional(thing.*Member), catalogue);
+            },
+            [](T& thing, Text text, const Catalogue& catalogue) {
+              thing.*Member = read_key<Thing>(thing.*Member, text, catalogue);
+            }};
+  }
+};
 
 }  // namespace shearpin::domain::kit

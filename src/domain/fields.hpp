@@ -5,10 +5,34 @@
 #include <span>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "shearpin/domain/catalogue.hpp"
 
 namespace shearpin::domain {
+
+/// What a kind of master data is called, and where the catalogue keeps it.
+template <class T>
+struct ThingKind {
+  std::string_view word;
+  std::vector<T> Catalogue::*list;
+};
+template <class T>
+inline constexpr ThingKind<T> kThings{};
+template <>
+inline constexpr ThingKind<Rig> kThings<Rig>{"rig", &Catalogue::rigs};
+template <>
+inline constexpr ThingKind<ComponentClass> kThings<ComponentClass>{"class", &Catalogue::classes};
+template <>
+inline constexpr ThingKind<Part> kThings<Part>{"part", &Catalogue::parts};
+template <>
+inline constexpr ThingKind<Position> kThings<Position>{"position", &Catalogue::positions};
+template <>
+inline constexpr ThingKind<Meter> kThings<Meter>{"meter", &Catalogue::meters};
+template <>
+inline constexpr ThingKind<Bin> kThings<Bin>{"bin", &Catalogue::bins};
+template <>
+inline constexpr ThingKind<Supplier> kThings<Supplier>{"supplier", &Catalogue::suppliers};
 
 /// One field of `T`. References to other things are by key, looked up exactly (case aside).
 template <class T>
@@ -46,24 +70,6 @@ template <>
 std::span<const Field<Supplier>> fields<Supplier>();
 template <>
 std::span<const Field<SafetyNote>> fields<SafetyNote>();
-
-/// The field called `name`, or nullptr. Hyphens and underscores are alike.
-template <class T>
-const Field<T>* find_field(std::string_view name) {
-  for (const Field<T>& field : fields<T>()) {
-    if (field.name.size() != name.size()) {
-      continue;
-    }
-    bool same = true;
-    for (std::size_t i = 0; i < name.size(); ++i) {
-      same = same && (field.name[i] == name[i] || (field.name[i] == '-' && name[i] == '_'));
-    }
-    if (same) {
-      return &field;
-    }
-  }
-  return nullptr;
-}
 
 /// Rules between fields, to be checked once all are set; InputError names value, rule and example.
 /// Class: low < median < high, high/low from 1.01 to 1000, shape 0.2 to 10, a known safety note.

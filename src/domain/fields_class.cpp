@@ -37,12 +37,6 @@ void set_shape(Class& kind, std::string_view text, const Catalogue&) {
   kind.shape = parse_number(text, "shape");
 }
 
-std::string get_modes(const Class& kind, const Catalogue&) { return list_text(kind.failure_modes); }
-
-void set_modes(Class& kind, std::string_view text, const Catalogue&) {
-  kind.failure_modes = read_list(text, "failure mode");
-}
-
 std::string get_sensitivity(const Class& kind, const Catalogue&) {
   std::vector<std::string> pieces;
   for (const auto& [condition, factor] : kind.sensitivity) {
@@ -76,19 +70,23 @@ void set_sensitivity(Class& kind, std::string_view text, const Catalogue&) {
   kind.sensitivity = std::move(factors);
 }
 
+std::string get_safety_note(const Class& kind, const Catalogue&) { return kind.safety_note; }
+
 void set_safety_note(Class& kind, std::string_view text, const Catalogue& catalogue) {
   kind.safety_note =
       trimmed(text).empty() ? "" : find_key(catalogue.safety_notes, text, "safety note").key;
 }
 
+constexpr char kFailureMode[] = "failure mode";
+using F = FieldOf<Class>;
+
 constexpr Field<Class> kClassFields[] = {
-    {"name", "TEXT", "what it is called", false, get_line<Class, &Class::name>,
-     set_line<Class, &Class::name>},
-    {"system", "TEXT", "the system it belongs to: dc-electrical, running-gear ...", false,
-     get_line<Class, &Class::system>, set_line<Class, &Class::system>},
-    {"failure-modes", "LIST", "how it fails: wear-out;freeze", false, get_modes, set_modes},
-    {"basis", "BASIS", "ages in days, distance_km, engine_hours, run_hours, cycles or nights", true,
-     get_word<Class, &Class::basis>, set_word<Class, &Class::basis, parse_basis>},
+    F::name(),
+    F::line<&Class::system>("system", "the system it belongs to: dc-electrical, running-gear ..."),
+    F::list<&Class::failure_modes, kFailureMode>("failure-modes", "how it fails: wear-out;freeze"),
+    F::word<&Class::basis, parse_basis>(
+        "basis", "BASIS", "ages in days, distance_km, engine_hours, run_hours, cycles or nights",
+        true),
     {"usual", "RATE", "exposure on an ordinary day lived in, in its basis: 60/day", false,
      get_usual, set_usual},
     {"life", "LIFE", "by when 63 % have failed, middle of the belief: 3y, 12000 (km, h ...)", true,
@@ -99,36 +97,25 @@ constexpr Field<Class> kClassFields[] = {
      get_life<&Class::life_high>, set_life<&Class::life_high>},
     {"shape", "NUMBER", "Weibull shape: 1 random, above 1 wears out, 0.5 to 8", true, get_shape,
      set_shape},
-    {"severity", "SEVERITY", "safety, stranded, uninhabitable, degraded or nuisance", true,
-     get_word<Class, &Class::severity>, set_word<Class, &Class::severity, parse_severity>},
-    {"hidden", "", "its failure is unseen until it is needed or tested", false,
-     get_flag<Class, &Class::hidden>, set_flag<Class, &Class::hidden>},
-    {"test-interval", "SPAN", "how often to test it: 30d", false,
-     get_days<Class, &Class::test_interval_days>, set_days<Class, &Class::test_interval_days>},
-    {"resupply", "WHERE", "anywhere, hardware-store, order-online or specialist", true,
-     get_word<Class, &Class::resupply>, set_word<Class, &Class::resupply, parse_resupply>},
-    {"shelf-life", "SPAN", "from manufacture to the end of its worth: 10y", false,
-     get_days<Class, &Class::shelf_life_days>, set_days<Class, &Class::shelf_life_days>},
-    {"dated", "", "the marked end goes on running after fitting", false,
-     get_flag<Class, &Class::dated>, set_flag<Class, &Class::dated>},
-    {"mass", "MASS", "of one piece: 12g", false, get_mass<Class, &Class::mass_g>,
-     set_mass<Class, &Class::mass_g>},
-    {"volume", "VOLUME", "of one piece: 5ml", false, get_volume<Class, &Class::volume_ml>,
-     set_volume<Class, &Class::volume_ml>},
-    {"price", "MONEY", "of one piece: 4.50", false, get_money<Class, &Class::price>,
-     set_money<Class, &Class::price>},
+    F::word<&Class::severity, parse_severity>(
+        "severity", "SEVERITY", "safety, stranded, uninhabitable, degraded or nuisance", true),
+    F::flag<&Class::hidden>("hidden", "its failure is unseen until it is needed or tested"),
+    F::span<&Class::test_interval_days>("test-interval", "how often to test it: 30d"),
+    F::word<&Class::resupply, parse_resupply>(
+        "resupply", "WHERE", "anywhere, hardware-store, order-online or specialist", true),
+    F::span<&Class::shelf_life_days>("shelf-life", "from manufacture to the end of its worth: 10y"),
+    F::flag<&Class::dated>("dated", "the marked end goes on running after fitting"),
+    F::mass<&Class::mass_g>(),
+    F::volume<&Class::volume_ml>(),
+    F::money<&Class::price>("price", "of one piece: 4.50"),
     {"sensitivity", "LIST", "what wears it faster, and how many times: smoke-dust:4;heat:1.2",
      false, get_sensitivity, set_sensitivity},
-    {"workaround", "TEXT", "what gets a person by without it", false,
-     get_line<Class, &Class::workaround>, set_line<Class, &Class::workaround>},
-    {"safety-note", "KEY", "the caution shown with it", false, get_line<Class, &Class::safety_note>,
-     set_safety_note},
-    {"basis-note", "TEXT", "where the belief comes from", false,
-     get_line<Class, &Class::basis_note>, set_line<Class, &Class::basis_note>},
-    {"consumed", "", "used up rather than fitted: the life is the exposure until one piece is gone",
-     false, get_flag<Class, &Class::consumed>, set_flag<Class, &Class::consumed>},
-    {"retired", "", "kept for its history, offered no more", false,
-     get_flag<Class, &Class::retired>, set_flag<Class, &Class::retired>}};
+    F::line<&Class::workaround>("workaround", "what gets a person by without it"),
+    {"safety-note", "KEY", "the caution shown with it", false, get_safety_note, set_safety_note},
+    F::line<&Class::basis_note>("basis-note", "where the belief comes from"),
+    F::flag<&Class::consumed>(
+        "consumed", "used up rather than fitted: the life is the exposure until one piece is gone"),
+    F::retired()};
 
 }  // namespace
 

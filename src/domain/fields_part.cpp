@@ -6,89 +6,35 @@ namespace {
 
 using namespace kit;
 
-void set_class(Part& part, std::string_view text, const Catalogue& catalogue) {
-  part.component_class = trimmed(text).empty()
-                             ? std::nullopt
-                             : std::optional(find_key(catalogue.classes, text, "class").id);
-}
-
-void set_supplier(Part& part, std::string_view text, const Catalogue& catalogue) {
-  part.supplier = trimmed(text).empty()
-                      ? std::nullopt
-                      : std::optional(find_key(catalogue.suppliers, text, "supplier").id);
-}
-
-void set_home_bin(Part& part, std::string_view text, const Catalogue& catalogue) {
-  part.home_bin = trimmed(text).empty() ? std::nullopt
-                                        : std::optional(find_key(catalogue.bins, text, "bin").id);
-}
-
-std::string get_rating(const Part& part, const Catalogue&) {
-  return part.rating_ampere ? plain_number(*part.rating_ampere) + "A" : std::string();
-}
-
-void set_rating(Part& part, std::string_view text, const Catalogue&) {
-  part.rating_ampere =
-      trimmed(text).empty() ? std::nullopt : std::optional<double>(parse_ampere(text));
-}
+using P = FieldOf<Part>;
 
 constexpr Field<Part> kPartFields[] = {
-    {"name", "TEXT", "what it is called", false, get_line<Part, &Part::name>,
-     set_line<Part, &Part::name>},
-    {"class", "KEY", "the component class that gives the first belief about its life", false,
-     get_optional_key<Part, &Part::component_class>, set_class},
-    {"price", "MONEY", "of one piece: 4.50", false, get_money<Part, &Part::price>,
-     set_money<Part, &Part::price>},
-    {"mass", "MASS", "of one piece: 12g", false, get_mass<Part, &Part::mass_g>,
-     set_mass<Part, &Part::mass_g>},
-    {"volume", "VOLUME", "of one piece: 5ml", false, get_volume<Part, &Part::volume_ml>,
-     set_volume<Part, &Part::volume_ml>},
-    {"pack", "N", "pieces in a pack as sold", false, get_count<Part, &Part::pack>,
-     set_count<Part, &Part::pack>},
-    {"shelf-life", "SPAN", "from manufacture to the end of its worth: 10y", false,
-     get_days<Part, &Part::shelf_life_days>, set_days<Part, &Part::shelf_life_days>},
-    {"supplier", "KEY", "where it is bought", false, get_optional_key<Part, &Part::supplier>,
-     set_supplier},
-    {"resupply", "WHERE", "anywhere, hardware-store, order-online or specialist", false,
-     get_optional_word<Part, &Part::resupply>,
-     set_optional_word<Part, &Part::resupply, parse_resupply>},
-    {"rating", "AMPERE", "of a fuse or breaker: 15A", false, get_rating, set_rating},
-    {"home-bin", "KEY", "where it is kept", false, get_optional_key<Part, &Part::home_bin>,
-     set_home_bin},
-    {"note", "TEXT", "a remark", false, get_line<Part, &Part::note>, set_line<Part, &Part::note>},
-    {"retired", "", "kept for its history, offered no more", false, get_flag<Part, &Part::retired>,
-     set_flag<Part, &Part::retired>}};
+    P::name(),
+    P::key<&Part::component_class, ComponentClass>(
+        "class", "the component class that gives the first belief about its life"),
+    P::money<&Part::price>("price", "of one piece: 4.50"),
+    P::mass<&Part::mass_g>(),
+    P::volume<&Part::volume_ml>(),
+    P::count<&Part::pack>("pack", "pieces in a pack as sold"),
+    P::span<&Part::shelf_life_days>("shelf-life", "from manufacture to the end of its worth: 10y"),
+    P::key<&Part::supplier, Supplier>("supplier", "where it is bought"),
+    P::amount<&Part::resupply, spelt<Resupply>, parse_resupply>(
+        "resupply", "WHERE", "anywhere, hardware-store, order-online or specialist"),
+    P::amount<&Part::rating_ampere, amperes, parse_ampere>("rating", "AMPERE",
+                                                           "of a fuse or breaker: 15A"),
+    P::key<&Part::home_bin, Bin>("home-bin", "where it is kept"),
+    P::line<&Part::note>("note", "a remark"),
+    P::retired()};
 
-void set_part(Substitute& substitute, std::string_view text, const Catalogue& catalogue) {
-  substitute.part = find_key(catalogue.parts, text, "part").id;
-}
-
-void set_stands_for(Substitute& substitute, std::string_view text, const Catalogue& catalogue) {
-  substitute.stands_for = find_key(catalogue.parts, text, "part").id;
-}
-
-std::string get_only(const Substitute& substitute, const Catalogue& catalogue) {
-  return key_of(substitute.only, catalogue);
-}
-
-void set_only(Substitute& substitute, std::string_view text, const Catalogue& catalogue) {
-  substitute.only = trimmed(text).empty()
-                        ? std::nullopt
-                        : std::optional(find_key(catalogue.positions, text, "position").id);
-}
+using S = FieldOf<Substitute>;
 
 constexpr Field<Substitute> kSubstituteFields[] = {
-    {"part", "KEY", "the part that may serve", true, get_key<Substitute, &Substitute::part>,
-     set_part},
-    {"for", "KEY", "the part it stands for", true, get_key<Substitute, &Substitute::stands_for>,
-     set_stands_for},
-    {"temporary", "", "only until the right one can be had", false,
-     get_flag<Substitute, &Substitute::temporary>, set_flag<Substitute, &Substitute::temporary>},
-    {"only", "POSITION", "at this position alone", false, get_only, set_only},
-    {"forbidden", "", "never to be used, kept as a warning", false,
-     get_flag<Substitute, &Substitute::forbidden>, set_flag<Substitute, &Substitute::forbidden>},
-    {"note", "TEXT", "a remark", false, get_line<Substitute, &Substitute::note>,
-     set_line<Substitute, &Substitute::note>}};
+    S::key<&Substitute::part, Part>("part", "the part that may serve", true),
+    S::key<&Substitute::stands_for, Part>("for", "the part it stands for", true),
+    S::flag<&Substitute::temporary>("temporary", "only until the right one can be had"),
+    S::key<&Substitute::only, Position>("only", "at this position alone", false, "POSITION"),
+    S::flag<&Substitute::forbidden>("forbidden", "never to be used, kept as a warning"),
+    S::line<&Substitute::note>("note", "a remark")};
 
 /// Fuses under this caution break currents that burst one of a lower interrupting rating, whatever
 /// its ampere rating says.

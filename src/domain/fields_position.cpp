@@ -5,27 +5,6 @@ namespace {
 
 using namespace kit;
 
-void set_rig(Position& position, std::string_view text, const Catalogue& catalogue) {
-  position.rig = find_key(catalogue.rigs, text, "rig").id;
-}
-
-void set_part(Position& position, std::string_view text, const Catalogue& catalogue) {
-  position.part = trimmed(text).empty() ? std::nullopt
-                                        : std::optional(find_key(catalogue.parts, text, "part").id);
-}
-
-void set_class(Position& position, std::string_view text, const Catalogue& catalogue) {
-  position.component_class = trimmed(text).empty()
-                                 ? std::nullopt
-                                 : std::optional(find_key(catalogue.classes, text, "class").id);
-}
-
-void set_meter(Position& position, std::string_view text, const Catalogue& catalogue) {
-  position.meter = trimmed(text).empty()
-                       ? std::nullopt
-                       : std::optional(find_key(catalogue.meters, text, "meter").id);
-}
-
 /// The meter that "a night" means at a position: that of its rig, else the only one there is.
 const Meter* nights_meter(const Position& position, const Catalogue& catalogue) {
   const Meter* own = nullptr;
@@ -112,43 +91,30 @@ void set_usual(Position& position, std::string_view text, const Catalogue& catal
   position.usual_meter = meter != nullptr ? std::optional(meter->id) : std::nullopt;
 }
 
-std::string get_nicknames(const Position& position, const Catalogue&) {
-  return list_text(position.nicknames);
-}
+constexpr char kNickname[] = "nickname";
+using F = FieldOf<Position>;
 
-void set_nicknames(Position& position, std::string_view text, const Catalogue&) {
-  position.nicknames = read_list(text, "nickname");
-}
-
-using P = Position;
-
-constexpr Field<P> kPositionFields[] = {
-    {"rig", "KEY", "the vehicle or trailer it is on", true, get_key<P, &P::rig>, set_rig},
-    {"name", "TEXT", "what it is called", false, get_line<P, &P::name>, set_line<P, &P::name>},
-    {"also", "LIST", "nicknames, with semicolons between them", false, get_nicknames,
-     set_nicknames},
-    {"place", "TEXT", "where on the rig it is", false, get_line<P, &P::place>,
-     set_line<P, &P::place>},
-    {"part", "KEY", "the part it calls for", false, get_optional_key<P, &P::part>, set_part},
-    {"class", "KEY", "the component class, where it has no part number", false,
-     get_optional_key<P, &P::component_class>, set_class},
-    {"units", "N", "like units that it holds", false, get_count<P, &P::units>,
-     set_count<P, &P::units>},
-    {"pieces", "N", "pieces that one unit takes (cells that drain together)", false,
-     get_count<P, &P::pieces>, set_count<P, &P::pieces>},
-    {"severity", "SEVERITY", "safety, stranded, uninhabitable, degraded or nuisance", false,
-     get_optional_word<P, &P::severity>, set_optional_word<P, &P::severity, parse_severity>},
-    {"meter", "KEY", "the meter its use is read from", false, get_optional_key<P, &P::meter>,
-     set_meter},
+constexpr Field<Position> kPositionFields[] = {
+    F::key<&Position::rig, Rig>("rig", "the vehicle or trailer it is on", true),
+    F::name(),
+    F::list<&Position::nicknames, kNickname>("also", "nicknames, with semicolons between them"),
+    F::line<&Position::place>("place", "where on the rig it is"),
+    F::key<&Position::part, Part>("part", "the part it calls for"),
+    F::key<&Position::component_class, ComponentClass>(
+        "class", "the component class, where it has no part number"),
+    F::count<&Position::units>("units", "like units that it holds"),
+    F::count<&Position::pieces>("pieces", "pieces that one unit takes (cells that drain together)"),
+    F::amount<&Position::severity, spelt<Severity>, parse_severity>(
+        "severity", "SEVERITY", "safety, stranded, uninhabitable, degraded or nuisance"),
+    F::key<&Position::meter, Meter>("meter", "the meter its use is read from"),
     {"usual", "RATE", "its use where no meter counts it: 0.5/day, 0.4/night, 2/METER", false,
      get_usual, set_usual},
-    {"workaround", "TEXT", "what gets a person by without it; none: nothing does", false,
-     get_line<P, &P::workaround>, set_line<P, &P::workaround>},
-    {"cost-of-day", "MONEY", "what a day without it costs, instead of the severity's figure", false,
-     get_money<P, &P::cost_of_day>, set_money<P, &P::cost_of_day>},
-    {"note", "TEXT", "a remark", false, get_line<P, &P::note>, set_line<P, &P::note>},
-    {"retired", "", "kept for its history, offered no more", false, get_flag<P, &P::retired>,
-     set_flag<P, &P::retired>}};
+    F::line<&Position::workaround>("workaround",
+                                   "what gets a person by without it; none: nothing does"),
+    F::money<&Position::cost_of_day>(
+        "cost-of-day", "what a day without it costs, instead of the severity's figure"),
+    F::line<&Position::note>("note", "a remark"),
+    F::retired()};
 
 void check_meter(const Position& position, const Catalogue& catalogue) {
   const ComponentClass* kind = catalogue.class_of(position);

@@ -7,12 +7,7 @@ namespace {
 
 using namespace kit;
 
-constexpr Field<Rig> kRigFields[] = {{"name", "TEXT", "what it is called", false,
-                                      get_line<Rig, &Rig::name>, set_line<Rig, &Rig::name>},
-                                     {"retired", "", "kept for its history, offered no more", false,
-                                      get_flag<Rig, &Rig::retired>, set_flag<Rig, &Rig::retired>}};
-
-// The international mile, exact by definition (NIST Special Publication 811, 2008, appendix B.8).
+constexpr Field<Rig> kRigFields[] = {FieldOf<Rig>::name(), FieldOf<Rig>::retired()};
 
 struct UnitWord {
   std::string_view typed, unit;
@@ -35,9 +30,7 @@ void set_unit(Meter& meter, std::string_view text, const Catalogue&) {
                   quoted(text)));
 }
 
-void set_meter_rig(Meter& meter, std::string_view text, const Catalogue& catalogue) {
-  meter.rig = find_key(catalogue.rigs, text, "rig").id;
-}
+std::string get_unit(const Meter& meter, const Catalogue&) { return meter.unit; }
 
 /// Miles are shown where they read back as the same kilometres, else kilometres with their name.
 std::string get_meter_usual(const Meter& meter, const Catalogue&) {
@@ -78,43 +71,25 @@ void set_meter_usual(Meter& meter, std::string_view text, const Catalogue&) {
 }
 
 constexpr Field<Meter> kMeterFields[] = {
-    {"name", "TEXT", "what it is called", false, get_line<Meter, &Meter::name>,
-     set_line<Meter, &Meter::name>},
-    {"rig", "KEY", "the vehicle or trailer it is on", true, get_key<Meter, &Meter::rig>,
-     set_meter_rig},
-    {"unit", "UNIT", "km, mi, h, cycles or nights", true, get_line<Meter, &Meter::unit>, set_unit},
+    FieldOf<Meter>::name(),
+    FieldOf<Meter>::key<&Meter::rig, Rig>("rig", "the vehicle or trailer it is on", true),
+    {"unit", "UNIT", "km, mi, h, cycles or nights", true, get_unit, set_unit},
     {"usual", "RATE", "where it has no readings yet: 60/day", false, get_meter_usual,
      set_meter_usual},
-    {"retired", "", "kept for its history, offered no more", false,
-     get_flag<Meter, &Meter::retired>, set_flag<Meter, &Meter::retired>}};
-
-std::string get_bin_rig(const Bin& bin, const Catalogue& catalogue) {
-  return key_of(bin.rig, catalogue);
-}
-
-void set_bin_rig(Bin& bin, std::string_view text, const Catalogue& catalogue) {
-  bin.rig = trimmed(text).empty() ? std::nullopt
-                                  : std::optional(find_key(catalogue.rigs, text, "rig").id);
-}
+    FieldOf<Meter>::retired()};
 
 constexpr Field<Bin> kBinFields[] = {
-    {"name", "TEXT", "what it is called", false, get_line<Bin, &Bin::name>,
-     set_line<Bin, &Bin::name>},
-    {"rig", "KEY", "the rig it is on", false, get_bin_rig, set_bin_rig},
-    {"ashore", "", "not on board: does not help on the road", false, get_flag<Bin, &Bin::ashore>,
-     set_flag<Bin, &Bin::ashore>},
-    {"outside-volume", "", "a carrier outside: counts for mass, not for room", false,
-     get_flag<Bin, &Bin::outside_volume>, set_flag<Bin, &Bin::outside_volume>},
-    {"retired", "", "kept for its history, offered no more", false, get_flag<Bin, &Bin::retired>,
-     set_flag<Bin, &Bin::retired>}};
+    FieldOf<Bin>::name(), FieldOf<Bin>::key<&Bin::rig, Rig>("rig", "the rig it is on"),
+    FieldOf<Bin>::flag<&Bin::ashore>("ashore", "not on board: does not help on the road"),
+    FieldOf<Bin>::flag<&Bin::outside_volume>("outside-volume",
+                                             "a carrier outside: counts for mass, not for room"),
+    FieldOf<Bin>::retired()};
 
 constexpr Field<Supplier> kSupplierFields[] = {
-    {"name", "TEXT", "what it is called", false, get_line<Supplier, &Supplier::name>,
-     set_line<Supplier, &Supplier::name>},
-    {"how", "HOW", "walk-in or parcel", false, get_word<Supplier, &Supplier::kind>,
-     set_word<Supplier, &Supplier::kind, parse_supplier_kind>},
-    {"retired", "", "kept for its history, offered no more", false,
-     get_flag<Supplier, &Supplier::retired>, set_flag<Supplier, &Supplier::retired>}};
+    FieldOf<Supplier>::name(),
+    FieldOf<Supplier>::word<&Supplier::kind, parse_supplier_kind>("how", "HOW",
+                                                                  "walk-in or parcel"),
+    FieldOf<Supplier>::retired()};
 
 constexpr std::size_t kLongestNote = 2000;
 
@@ -130,10 +105,11 @@ void set_note_text(SafetyNote& note, std::string_view text, const Catalogue&) {
   note.text = body;
 }
 
+std::string get_note_text(const SafetyNote& note, const Catalogue&) { return note.text; }
+
 constexpr Field<SafetyNote> kNoteFields[] = {
-    {"shown-when", "TEXT", "when it is shown", false, get_line<SafetyNote, &SafetyNote::shown_when>,
-     set_line<SafetyNote, &SafetyNote::shown_when>},
-    {"text", "TEXT", "the caution", true, get_line<SafetyNote, &SafetyNote::text>, set_note_text}};
+    FieldOf<SafetyNote>::line<&SafetyNote::shown_when>("shown-when", "when it is shown"),
+    {"text", "TEXT", "the caution", true, get_note_text, set_note_text}};
 
 void check_rig(RigId rig, std::string_view what, std::string_view key, const Catalogue& catalogue) {
   if (rig.value == 0) {

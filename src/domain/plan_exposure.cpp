@@ -8,6 +8,7 @@
 #include "base/quantity.hpp"
 #include "base/text.hpp"
 #include "domain/plan_support.hpp"
+#include "domain/use_curve.hpp"
 #include "shearpin/base/error.hpp"
 #include "shearpin/domain/exposure.hpp"
 
@@ -60,10 +61,9 @@ void hint_steep(Outcome& outcome, const Snapshot& now, const Meter& meter, const
                 double value, Date on) {
   const std::optional<double> usual = known_rate(now, meter, last);
   const int days = days_between(last.date, on);
-  const auto a_day = most_a_day(meter.unit);
-  const bool impossible = a_day && value - last.value > *a_day * (days + 1);
-  if (impossible || (usual.value_or(0) > 0 &&
-                     value - last.value > kDoubtfulRise * *usual * (days + kDaysOfGrace))) {
+  if (beyond_days(value - last.value, days, most_a_day(meter.unit)) ||
+      (usual.value_or(0) > 0 &&
+       value - last.value > kDoubtfulRise * *usual * (days + kDaysOfGrace))) {
     outcome.doubt =
         fmt::format("{} read {} on {}; {} is {} more in {}, many times the usual.", meter.key,
                     shown(meter, last.value), to_text(last.date), shown(meter, value),

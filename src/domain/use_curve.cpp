@@ -6,6 +6,10 @@ namespace shearpin::domain {
 
 DayNumber day_number(Date date) { return static_cast<DayNumber>(date.time_since_epoch().count()); }
 
+bool beyond_days(double rise, int days, std::optional<double> most_a_day) {
+  return most_a_day && rise > *most_a_day * (days + 1);
+}
+
 UseCurve UseCurve::constant(double rate) {
   UseCurve curve;
   curve.rate_before_ = curve.rate_after_ = rate;
@@ -21,8 +25,8 @@ std::optional<UseCurve> UseCurve::from_readings(const std::vector<const MeterRea
   double shown = 0;  // by the meter at the last knot
   for (const MeterReading* reading : readings) {
     const DayNumber day = day_number(reading->date);
-    const bool beyond = !knots.empty() && !reading->replaced && most &&
-                        reading->value - shown > *most * (day - knots.back().day + 1);
+    const bool beyond = !knots.empty() && !reading->replaced &&
+                        beyond_days(reading->value - shown, day - knots.back().day, most);
     if (beyond) {
       impossible.push_back(reading);
     }

@@ -15,6 +15,9 @@ namespace shearpin::domain {
 using DayNumber = int;
 DayNumber day_number(Date date);
 
+/// A rise between two readings that the days between them, with both ends, cannot hold.
+bool beyond_days(double rise, int days, std::optional<double> most_a_day);
+
 /// Cumulative plain exposure: piecewise linear, known within readings, at a mean rate elsewhere.
 class UseCurve {
  public:

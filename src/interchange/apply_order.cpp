@@ -1,6 +1,4 @@
 #include <algorithm>
-#include <tuple>
-#include <type_traits>
 
 #include "interchange/import.hpp"
 
@@ -16,51 +14,20 @@ struct Place {
   friend auto operator<=>(const Place&, const Place&) = default;
 };
 
-/// Pieces arrive before they are used, and are counted after.
-int rank(const RowBody& body) {
-  return std::visit(
-      [](const auto& row) {
-        using Row = std::decay_t<decltype(row)>;
-        if constexpr (std::is_same_v<Row, HistoryRow>) {
-          return row.kind == HistoryKind::fault_open ? 7 : 8;
-        } else {
-          return std::is_same_v<Row, FittedRow>      ? 1
-                 : std::is_same_v<Row, StockRow>     ? 2
-                 : std::is_same_v<Row, ReadingRow>   ? 3
-                 : std::is_same_v<Row, ConditionRow> ? 4
-                 : std::is_same_v<Row, OrderRow>     ? 5
-                 : std::is_same_v<Row, ReceiptRow>   ? 6
-                 : std::is_same_v<Row, CountRow>     ? 9
-                                                     : 0;
-        }
-      },
-      body);
+/// A fault is opened before the failures that name it.
+int on_the_day(const ImportRow& row) {
+  const int rank = 2 * static_cast<int>(row.kind);
+  return row.kind == RowKind::history && row.text("kind") == "fault-open" ? rank - 1 : rank;
 }
 
 }  // namespace
-
-std::optional<Date> date_of(const ImportRow& row) {
-  return std::visit(
-      [](const auto& body) -> std::optional<Date> {
-        using Row = std::decay_t<decltype(body)>;
-        if constexpr (std::is_same_v<Row, MasterRow> || std::is_same_v<Row, TripRow>) {
-          return std::nullopt;
-        } else if constexpr (std::is_same_v<Row, ConditionRow>) {
-          return body.from;
-        } else {
-          return body.date;
-        }
-      },
-      row.body);
-}
 
 std::optional<Date> first_day(std::span<const ImportFile> files) {
   std::optional<Date> first;
   for (const auto& file : files) {
     for (const auto& row : file.rows) {
-      const auto date = date_of(row);
-      if (date && (!first || *date < *first)) {
-        first = date;
+      if (row.date && (!first || *row.date < *first)) {
+        first = row.date;
       }
     }
   }
@@ -71,13 +38,12 @@ std::vector<RowRef> in_order(std::span<const ImportFile> files) {
   std::vector<std::pair<Place, RowRef>> placed;
   for (std::size_t i = 0; i < files.size(); ++i) {
     for (const auto& row : files[i].rows) {
-      const auto date = date_of(row);
       Place place;
-      place.dated_later = std::holds_alternative<TripRow>(row.body);
-      place.dated = date.has_value();
-      place.master = date ? Kind::safety_notes : files[i].kind;
-      place.date = date.value_or(Date{});
-      place.on_the_day = rank(row.body);
+      place.dated_later = row.kind == RowKind::leg;
+      place.dated = row.date.has_value();
+      place.master = row.date ? Kind::safety_notes : files[i].kind;
+      place.date = row.date.value_or(Date{});
+      place.on_the_day = on_the_day(row);
       placed.push_back({place, {i, &row}});
     }
   }

@@ -3,11 +3,13 @@
 #include <algorithm>
 #include <array>
 #include <cctype>
-#include <stdexcept>
 #include <utility>
 
 #include "base/text.hpp"
 #include "domain/fields.hpp"
+#include "interchange/master_lists.hpp"
+#include "shearpin/base/error.hpp"
+#include "shearpin/domain/vocabulary.hpp"
 
 namespace shearpin::interchange {
 namespace {
@@ -39,112 +41,161 @@ std::vector<Column> master_columns() {
   return columns;
 }
 
-std::vector<Column> fitted_columns() {
-  return {{"date", date, true}, {"position", text, true}, {"unit", count},
-          {"part", text},       {"no_part", text},        {"age", amount},
-          {"made", date},       {"ends", date},           {"note", text}};
+std::string state_word(std::string_view text) {
+  return std::string(domain::to_text(domain::parse_lot_state(text)));
 }
 
-std::vector<Column> stock_columns() {
-  return {{"date", date, true}, {"part", text, true}, {"bin", text},  {"quantity", count, true},
-          {"batch", text},      {"made", date},       {"ends", date}, {"state", word},
-          {"age", amount},      {"cost", money},      {"note", text}, {"quarantined", flag}};
+std::string left_word(std::string_view text) {
+  const auto state = domain::parse_place_state(text);
+  if (state == domain::PlaceState::empty || state == domain::PlaceState::fitted) {
+    throw InputError(quoted(text) + ": a failed unit is left dead, workaround or stand-in");
+  }
+  return std::string(domain::to_text(state));
 }
 
-std::vector<Column> reading_columns() {
-  return {{"date", date, true}, {"meter", text}, {"value", amount}, {"replaced", flag},
-          {"recorded", date},   {"id", text},    {"undoes", text},  {"note", text}};
+std::string result_word(std::string_view text) {
+  auto word = lower_case(text);
+  if (word != "pass" && word != "fail") {
+    throw InputError(quoted(text) + ": a test has the result pass or fail");
+  }
+  return word;
 }
 
-std::vector<Column> condition_columns() {
-  return {
-      {"condition", text, true}, {"rig", text}, {"from", date, true}, {"to", date}, {"note", text}};
+struct HistoryKind {
+  std::string_view word;
+  std::vector<std::string_view> needs;
+};
+
+const std::vector<HistoryKind>& all_history_kinds() {
+  static const std::vector<HistoryKind> kinds = {
+      {"failure", {"position"}},
+      {"repair", {"position"}},
+      {"service", {"position"}},
+      {"preventive", {"position"}},
+      {"expiry", {"position"}},
+      {"loss", {}},
+      {"test", {"position", "result"}},
+      {"fault-open", {"position", "fault"}},
+      {"fault-close", {"fault"}},
+      {"upstream-repair", {"position", "fault"}},
+      {"found-expired", {"part"}},
+      {"scrap", {"part"}},
+      {"use", {"part"}},
+      {"move", {"part", "from", "to"}},
+      {"fit", {"position"}},
+      {"stay", {"quantity"}},
+      {"quarantine", {"lot"}},
+      {"release", {"lot"}},
+      {"undo", {"undoes"}},
+  };
+  return kinds;
 }
 
-std::vector<Column> order_columns() {
-  return {{"number", text, true},
-          {"ordered", date},
-          {"supplier", text},
-          {"part", text, true},
-          {"quantity", count, true},
-          {"cost", money},
-          {"promised", date},
-          {"to", text},
-          {"received", date},
-          {"bin", text},
-          {"batch", text},
-          {"made", date},
-          {"ends", date},
-          {"state", word},
-          {"age", amount},
-          {"note", text}};
-}
-
-std::vector<Column> count_columns() {
-  return {{"date", date, true},
-          {"part", text, true},
-          {"bin", text},
-          {"counted", count, true},
-          {"why", text}};
-}
-
-std::vector<Column> history_columns() {
-  return {{"id", text},        {"date", date, true}, {"kind", word, true},
-          {"position", text},  {"unit", count},      {"quantity", count},
-          {"part", text},      {"lot", text},        {"from", text},
-          {"to", text},        {"keep", text},       {"cause", text},
-          {"fault", text},     {"since", date},      {"left", word},
-          {"stand_in", text},  {"no_part", text},    {"age", amount},
-          {"made", date},      {"ends", date},       {"found_on_test", flag},
-          {"last_good", date}, {"result", word},     {"reading", text},
-          {"recorded", date},  {"undoes", text},     {"note", text}};
-}
-
-std::vector<Column> trip_columns() {
-  return {{"trip", text, true}, {"name", text},       {"leg", count, true}, {"from", date, true},
-          {"to", date, true},   {"route", text},      {"use", text},        {"conditions", text},
-          {"signal", flag},     {"stop", text},       {"stop_date", date},  {"sold", text},
-          {"parcels", flag},    {"extra_days", count}};
+std::string history_word(std::string_view text) {
+  return spelt_word(text, history_kinds(), "history line");
 }
 
 std::vector<Column> make_columns(Kind kind) {
   switch (kind) {
-    case Kind::safety_notes:
-      return master_columns<domain::SafetyNote>();
-    case Kind::classes:
-      return master_columns<domain::ComponentClass>();
-    case Kind::rigs:
-      return master_columns<domain::Rig>();
-    case Kind::meters:
-      return master_columns<domain::Meter>();
-    case Kind::bins:
-      return master_columns<domain::Bin>();
-    case Kind::suppliers:
-      return master_columns<domain::Supplier>();
-    case Kind::parts:
-      return master_columns<domain::Part>();
-    case Kind::positions:
-      return master_columns<domain::Position>();
-    case Kind::substitutes:
-      return master_columns<domain::Substitute>();
     case Kind::fitted:
-      return fitted_columns();
+      return {{"date", date, true}, {"position", text, true}, {"unit", count},
+              {"part", text},       {"no_part", text},        {"age", amount},
+              {"made", date},       {"ends", date},           {"note", text}};
     case Kind::stock:
-      return stock_columns();
+      return {{"date", date, true}, {"part", text, true},
+              {"bin", text},        {"quantity", count, true},
+              {"batch", text},      {"made", date},
+              {"ends", date},       {"state", word, false, 1, state_word},
+              {"age", amount},      {"cost", money},
+              {"note", text},       {"quarantined", flag}};
     case Kind::readings:
-      return reading_columns();
+      return {{"date", date, true}, {"meter", text}, {"value", amount}, {"replaced", flag},
+              {"recorded", date},   {"id", text},    {"undoes", text},  {"note", text}};
     case Kind::conditions:
-      return condition_columns();
+      return {{"condition", text, true},
+              {"rig", text},
+              {"from", date, true},
+              {"to", date},
+              {"note", text}};
     case Kind::orders:
-      return order_columns();
+      return {{"number", text, true},
+              {"ordered", date},
+              {"supplier", text},
+              {"part", text, true},
+              {"quantity", count, true},
+              {"cost", money},
+              {"promised", date},
+              {"to", text},
+              {"received", date},
+              {"bin", text},
+              {"batch", text},
+              {"made", date},
+              {"ends", date},
+              {"state", word, false, 1, state_word},
+              {"age", amount},
+              {"note", text}};
     case Kind::history:
-      return history_columns();
+      return {{"id", text},
+              {"date", date, true},
+              {"kind", word, true, 1, history_word},
+              {"position", text},
+              {"unit", count},
+              {"quantity", count},
+              {"part", text},
+              {"lot", text},
+              {"from", text},
+              {"to", text},
+              {"keep", text},
+              {"cause", text},
+              {"fault", text},
+              {"since", date},
+              {"left", word, false, 1, left_word},
+              {"stand_in", text},
+              {"no_part", text},
+              {"age", amount},
+              {"made", date},
+              {"ends", date},
+              {"found_on_test", flag},
+              {"last_good", date},
+              {"result", word, false, 1, result_word},
+              {"reading", text},
+              {"recorded", date},
+              {"undoes", text},
+              {"note", text}};
     case Kind::counts:
-      return count_columns();
+      return {{"date", date, true},
+              {"part", text, true},
+              {"bin", text},
+              {"counted", count, true, 0},
+              {"why", text}};
     case Kind::trips:
-      return trip_columns();
+      return {{"trip", text, true},
+              {"name", text},
+              {"leg", count, true},
+              {"from", date, true},
+              {"to", date, true},
+              {"route", text},
+              {"use", text},
+              {"conditions", text},
+              {"signal", word, false, 1, yes_or_no},
+              {"stop", text},
+              {"stop_date", date},
+              {"sold", text},
+              {"parcels", flag},
+              {"extra_days", count, false, 0}};
+    case Kind::safety_notes:
+    case Kind::classes:
+    case Kind::rigs:
+    case Kind::meters:
+    case Kind::bins:
+    case Kind::suppliers:
+    case Kind::parts:
+    case Kind::positions:
+    case Kind::substitutes:
+      break;
   }
-  throw std::logic_error("kind of import file");
+  return with_master_list(
+      kind, []<class T>(std::vector<T> domain::Catalogue::*) { return master_columns<T>(); });
 }
 
 /// Units a heading may end in, and what is then put after a bare number.
@@ -196,6 +247,29 @@ const std::vector<Column>& columns_of(Kind kind) {
     return made;
   }();
   return all.at(static_cast<std::size_t>(kind));
+}
+
+std::string yes_or_no(std::string_view cell) {
+  const auto word = lower_case(cell);
+  if (word == "yes" || word == "y" || word == "true" || word == "1" || word == "x") {
+    return "yes";
+  }
+  if (word == "no" || word == "n" || word == "false" || word == "0") {
+    return "no";
+  }
+  throw InputError(quoted(cell) + " is neither yes nor no");
+}
+
+std::vector<std::string> history_kinds() {
+  std::vector<std::string> words;
+  for (const auto& kind : all_history_kinds()) {
+    words.emplace_back(kind.word);
+  }
+  return words;
+}
+
+std::span<const std::string_view> columns_needed(std::string_view history_kind) {
+  return std::ranges::find(all_history_kinds(), history_kind, &HistoryKind::word)->needs;
 }
 
 std::string normalised(std::string_view heading) {

@@ -7,6 +7,7 @@
 #include "base/quantity.hpp"
 #include "domain/fields.hpp"
 #include "interchange/columns.hpp"
+#include "interchange/master_lists.hpp"
 
 namespace shearpin::interchange {
 namespace {
@@ -162,40 +163,24 @@ bool is_exportable(Kind kind) {
 }
 
 std::vector<CsvLine> export_lines(Kind kind, const Snapshot& now) {
-  const auto& all = *now.catalogue;
-  switch (kind) {
-    case Kind::safety_notes:
-      return master_table(kind, all.safety_notes, all);
-    case Kind::classes:
-      return master_table(kind, all.classes, all);
-    case Kind::rigs:
-      return master_table(kind, all.rigs, all);
-    case Kind::meters:
-      return master_table(kind, all.meters, all);
-    case Kind::bins:
-      return master_table(kind, all.bins, all);
-    case Kind::suppliers:
-      return master_table(kind, all.suppliers, all);
-    case Kind::parts:
-      return master_table(kind, all.parts, all);
-    case Kind::positions:
-      return master_table(kind, all.positions, all);
-    case Kind::substitutes:
-      return master_table(kind, all.substitutes, all);
-    case Kind::fitted:
-      return fitted_table(now);
-    case Kind::stock:
-      return stock_table(now);
-    case Kind::readings:
-      return readings_table(now);
-    case Kind::conditions:
-      return conditions_table(now);
-    case Kind::orders:
-      return orders_table(now);
-    case Kind::history:
-    case Kind::counts:
-    case Kind::trips:
-      break;
+  if (is_master(kind)) {
+    return with_master_list(
+        kind, [&](auto list) { return master_table(kind, *now.catalogue.*list, *now.catalogue); });
+  }
+  if (kind == Kind::fitted) {
+    return fitted_table(now);
+  }
+  if (kind == Kind::stock) {
+    return stock_table(now);
+  }
+  if (kind == Kind::readings) {
+    return readings_table(now);
+  }
+  if (kind == Kind::conditions) {
+    return conditions_table(now);
+  }
+  if (kind == Kind::orders) {
+    return orders_table(now);
   }
   throw std::logic_error("history, counts and trips are not exported");
 }

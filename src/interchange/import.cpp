@@ -132,10 +132,10 @@ void fingerprint(const Layout& layout, const CsvRow& line, std::size_t first, Im
       print.add(layout.unit_of[column]);
     }
     // A line may stand for several rows: an order and its receipt, a reading of each meter.
-    print.add(std::to_string(out.rows[i].body.index()));
-    if (const auto* reading = std::get_if<ReadingRow>(&out.rows[i].body)) {
-      print.add(reading->meter);
-      print.add(reading->value);
+    print.add(std::to_string(static_cast<int>(out.rows[i].kind)));
+    if (out.rows[i].kind == RowKind::reading) {
+      print.add(out.rows[i].text("meter"));
+      print.add(out.rows[i].text("value"));
     }
     out.rows[i].said = print.value();
   }
@@ -144,14 +144,9 @@ void fingerprint(const Layout& layout, const CsvRow& line, std::size_t first, Im
 void check_ids(ImportFile& out) {
   std::set<std::string> seen;
   for (const auto& row : out.rows) {
-    const std::string* id = nullptr;
-    if (const auto* line = std::get_if<HistoryRow>(&row.body)) {
-      id = &line->id;
-    } else if (const auto* reading = std::get_if<ReadingRow>(&row.body)) {
-      id = &reading->id;
-    }
-    if (id != nullptr && !id->empty() && !seen.insert(*id).second) {
-      out.refusals.push_back({out.name, row.line, "id", *id, "another line has this id"});
+    const auto& id = row.text("id");
+    if (!id.empty() && !seen.insert(id).second) {
+      out.refusals.push_back({out.name, row.line, "id", id, "another line has this id"});
     }
   }
 }

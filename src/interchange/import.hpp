@@ -37,9 +37,6 @@ struct RowRef {
 /// Points into `files`.
 std::vector<RowRef> in_order(std::span<const ImportFile> files);
 
-/// The day a row is about; none for master data and trips.
-std::optional<Date> date_of(const ImportRow& row);
-
 /// Earliest day in the files, on which master data counts as recorded; none without dated rows.
 std::optional<Date> first_day(std::span<const ImportFile> files);
 

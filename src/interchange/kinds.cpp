@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "base/text.hpp"
+#include "interchange/columns.hpp"
 #include "interchange/import.hpp"
 #include "shearpin/base/error.hpp"
 
@@ -30,69 +31,66 @@ constexpr std::array<std::pair<Kind, std::string_view>, 17> kKinds = {{
     {Kind::trips, "trips"},
 }};
 
-constexpr std::array<std::pair<HistoryKind, std::string_view>, 19> kHistoryKinds = {{
-    {HistoryKind::failure, "failure"},
-    {HistoryKind::repair, "repair"},
-    {HistoryKind::service, "service"},
-    {HistoryKind::preventive, "preventive"},
-    {HistoryKind::expiry, "expiry"},
-    {HistoryKind::loss, "loss"},
-    {HistoryKind::test, "test"},
-    {HistoryKind::fault_open, "fault-open"},
-    {HistoryKind::fault_close, "fault-close"},
-    {HistoryKind::upstream_repair, "upstream-repair"},
-    {HistoryKind::found_expired, "found-expired"},
-    {HistoryKind::scrap, "scrap"},
-    {HistoryKind::use, "use"},
-    {HistoryKind::move, "move"},
-    {HistoryKind::fit, "fit"},
-    {HistoryKind::stay, "stay"},
-    {HistoryKind::quarantine, "quarantine"},
-    {HistoryKind::release, "release"},
-    {HistoryKind::undo, "undo"},
-}};
+}  // namespace
 
-template <class List, class Value>
-std::string_view word_of(const List& list, Value value) {
-  return std::ranges::find(list, value, [](const auto& entry) { return entry.first; })->second;
-}
-
-template <class List>
-auto value_of(const List& list, std::string_view text, std::string_view what) {
+std::string spelt_word(std::string_view text, const std::vector<std::string>& list,
+                       std::string_view what) {
   auto word = lower_case(trimmed(text));
   std::ranges::replace_if(
       word, [](char c) { return c == '_' || c == ' '; }, '-');
-  const auto found = std::ranges::find(list, word, [](const auto& entry) { return entry.second; });
-  if (found == list.end()) {
-    std::vector<std::string> words;
-    for (const auto& entry : list) {
-      words.emplace_back(entry.second);
-    }
+  if (std::ranges::find(list, word) == list.end()) {
     throw InputError(quoted(text) + " is no kind of " + std::string(what) + "; the kinds are " +
-                     join_words(words));
+                     join_words(list));
   }
-  return found->first;
+  return word;
 }
 
-}  // namespace
+std::string_view to_text(Kind kind) {
+  return std::ranges::find(kKinds, kind, [](const auto& entry) { return entry.first; })->second;
+}
 
-std::string_view to_text(Kind kind) { return word_of(kKinds, kind); }
-Kind parse_kind(std::string_view text) { return value_of(kKinds, text, "table"); }
+Kind parse_kind(std::string_view text) {
+  std::vector<std::string> words;
+  for (const auto& entry : kKinds) {
+    words.emplace_back(entry.second);
+  }
+  const auto word = spelt_word(text, words, "table");
+  return std::ranges::find(kKinds, word, [](const auto& entry) { return entry.second; })->first;
+}
+
 bool is_master(Kind kind) { return kind <= Kind::substitutes; }
 
-std::string_view to_text(HistoryKind kind) { return word_of(kHistoryKinds, kind); }
-HistoryKind parse_history_kind(std::string_view text) {
-  return value_of(kHistoryKinds, text, "history line");
-}
-
-const std::string* MasterRow::find(std::string_view name) const {
+const std::string* ImportRow::find(std::string_view column) const {
   // Headings join words by underscores, fields by hyphens: they are alike.
-  const auto found = std::ranges::find_if(fields, [name](const auto& field) {
-    return std::ranges::equal(field.first, name, [](char a, char b) {
+  const auto found = std::ranges::find_if(cells, [column](const auto& cell) {
+    return std::ranges::equal(cell.first, column, [](char a, char b) {
       return a == b || (a == '_' && b == '-') || (a == '-' && b == '_');
     });
   });
-  return found == fields.end() ? nullptr : &found->second;
+  return found == cells.end() ? nullptr : &found->second;
+}
+
+const std::string& ImportRow::text(std::string_view column) const {
+  static const std::string nothing;
+  const auto* cell = find(column);
+  return cell == nullptr ? nothing : *cell;
+}
+
+void ImportRow::set(std::string_view column, std::string value) {
+  std::erase_if(cells, [column](const auto& cell) { return cell.first == column; });
+  if (!value.empty()) {
+    cells.emplace_back(column, std::move(value));
+  }
+}
+
+std::vector<std::string> list_of(std::string_view cell) {
+  std::vector<std::string> words;
+  for (const auto& piece : split(cell, ';')) {
+    if (!trimmed(piece).empty()) {
+      words.emplace_back(trimmed(piece));
+    }
+  }
+  return words;
 }
 
 std::optional<Kind> kind_of_file(std::string_view path) {

@@ -1,10 +1,8 @@
 #include "interchange/read_rows.hpp"
 
-#include <stdexcept>
-#include <tuple>
+#include <optional>
 #include <utility>
 
-#include "base/quantity.hpp"
 #include "base/text.hpp"
 
 namespace shearpin::interchange {
@@ -12,222 +10,137 @@ namespace {
 
 constexpr std::string_view kEarlyEnd = "ends before it begins";
 
-void read_master(RowReader& row, const Layout& layout, ImportFile& out) {
-  MasterRow master;
-  for (const auto& column : columns_of(layout.kind)) {
-    auto cell = column.required ? row.needed(column.name) : row.text(column.name);
-    if (!cell.empty()) {
-      master.fields.emplace_back(column.name, std::move(cell));
+/// The day in a cell that was read already.
+std::optional<Date> day_in(const ImportRow& row, std::string_view column) {
+  const auto* cell = row.find(column);
+  return cell == nullptr ? std::nullopt : std::optional(parse_date(*cell, Date{}));
+}
+
+void check_fitted(RowReader& reader, ImportRow& row) {
+  reader.part_position_from_unit(row);
+  if (row.text("part").empty() == row.text("no_part").empty()) {
+    reader.refuse("part", row.text("part"),
+                  "give a part, or in no_part the words for what has no number");
+  }
+}
+
+void check_reading(RowReader& reader, ImportRow& row) {
+  const bool undoes = row.find("undoes") != nullptr;
+  for (const auto* column : {"meter", "value"}) {
+    if (!undoes && reader.typed(column).empty()) {
+      reader.refuse_empty(column);
+      return;
     }
   }
-  if (row.sound()) {
-    out.rows.push_back({row.line(), std::move(master)});
+  if (undoes && row.find("value") != nullptr) {
+    reader.refuse("value", row.text("value"), "a line that undoes another has no value of its own");
   }
 }
 
-FittedRow read_fitted(RowReader& row) {
-  FittedRow fitted;
-  fitted.date = row.needed_date("date");
-  std::tie(fitted.position, fitted.unit) = row.place();
-  if (fitted.position.empty()) {
-    row.refuse("position", "", "must be filled");
+void check_end(RowReader& reader, const ImportRow& row) {
+  const auto from = day_in(row, "from");
+  const auto to = day_in(row, "to");
+  if (from && to && *to < *from) {
+    reader.refuse("to", reader.typed("to"), kEarlyEnd);
   }
-  fitted.part = row.text("part");
-  fitted.no_part = row.text("no_part");
-  if (fitted.part.empty() == fitted.no_part.empty()) {
-    row.refuse("part", fitted.part, "give a part, or in no_part the words for what has no number");
-  }
-  fitted.age = row.text("age");
-  fitted.made = row.date("made");
-  fitted.ends = row.date("ends");
-  fitted.note = row.text("note");
-  return fitted;
 }
 
-StockRow read_stock(RowReader& row) {
-  StockRow stock;
-  stock.date = row.needed_date("date");
-  stock.part = row.needed("part");
-  stock.bin = row.text("bin");
-  row.needed("quantity");
-  stock.quantity = row.count("quantity", 1).value_or(1);
-  stock.batch = row.text("batch");
-  stock.made = row.date("made");
-  stock.ends = row.date("ends");
-  stock.state = row.word("state", domain::parse_lot_state, domain::LotState::fresh);
-  stock.age = row.text("age");
-  stock.cost = row.money("cost");
-  stock.quarantined = row.flag("quarantined");
-  stock.note = row.text("note");
-  return stock;
-}
-
-ReadingRow read_long_reading(RowReader& row) {
-  ReadingRow reading;
-  reading.date = row.needed_date("date");
-  reading.meter = row.text("meter");
-  reading.value = row.text("value");
-  reading.undoes = row.text("undoes");
-  if (reading.undoes.empty() && (reading.meter.empty() || reading.value.empty())) {
-    row.refuse(reading.meter.empty() ? "meter" : "value", "", "must be filled");
-  }
-  if (!reading.undoes.empty() && !reading.value.empty()) {
-    row.refuse("value", reading.value, "a line that undoes another has no value of its own");
-  }
-  reading.replaced = row.flag("replaced");
-  reading.recorded = row.date("recorded");
-  reading.id = row.text("id");
-  reading.note = row.text("note");
-  return reading;
-}
-
-void read_wide_readings(RowReader& row, const Layout& layout, ImportFile& out) {
-  const auto day = row.needed_date("date");
-  const auto note = row.text("note");
-  for (const auto& heading : layout.extras) {
-    auto value = row.extra(heading);
-    if (!value.empty() && row.sound()) {
-      out.rows.push_back(
-          {row.line(), ReadingRow{day, heading.text, std::move(value), false, {}, "", "", note}});
+/// Columns without which a line of its kind says nothing.
+void check_needs(RowReader& reader, const ImportRow& row) {
+  const auto& kind = row.text("kind");
+  for (const auto column : columns_needed(kind)) {
+    if (reader.typed(column).empty()) {
+      reader.refuse(column, "", "a line of kind " + kind + " needs it");
     }
   }
-}
-
-ConditionRow read_condition(RowReader& row) {
-  ConditionRow condition;
-  condition.condition = row.needed("condition");
-  condition.rig = row.text("rig");
-  condition.from = row.needed_date("from");
-  condition.to = row.date("to");
-  if (condition.to && *condition.to < condition.from) {
-    row.refuse("to", row.text("to"), kEarlyEnd);
+  if (kind == "loss" && row.text("position").empty() && row.text("part").empty()) {
+    reader.refuse("position", "", "a line of kind loss needs a position or a part");
   }
-  condition.note = row.text("note");
-  return condition;
+  if (kind == "fault-close" && row.text("position").empty() && !row.text("part").empty()) {
+    reader.refuse("position", "", "a line of kind fault-close that renews with a part needs it");
+  }
 }
 
-OrderRow read_order(RowReader& row) {
-  OrderRow order;
-  order.number = row.needed("number");
-  order.date = row.needed_date("ordered");
-  order.part = row.needed("part");
-  order.supplier = row.text("supplier");
-  row.needed("quantity");
-  order.quantity = row.count("quantity", 1).value_or(1);
-  order.cost = row.money("cost");
-  order.promised = row.date("promised");
-  order.to = row.text("to");
-  order.note = row.text("note");
-  return order;
+void check_history(RowReader& reader, ImportRow& row) {
+  if (row.find("kind") == nullptr || row.find("date") == nullptr) {
+    return;
+  }
+  check_needs(reader, row);
+  const auto recorded = day_in(row, "recorded");
+  if (recorded && *recorded < *day_in(row, "date")) {
+    reader.refuse("recorded", reader.typed("recorded"), "written down before it happened");
+  }
+  reader.part_position_from_unit(row);
 }
 
-ReceiptRow read_receipt(RowReader& row, Date received) {
-  ReceiptRow receipt;
-  receipt.date = received;
-  receipt.number = row.needed("number");
-  receipt.part = row.needed("part");
-  receipt.bin = row.text("bin");
-  receipt.quantity = row.count("quantity", 1).value_or(1);
-  receipt.cost = row.money("cost");
-  receipt.batch = row.text("batch");
-  receipt.made = row.date("made");
-  receipt.ends = row.date("ends");
-  receipt.state = row.word("state", domain::parse_lot_state, domain::LotState::fresh);
-  receipt.age = row.text("age");
-  receipt.note = row.text("note");
-  return receipt;
+/// `truck-km=620;nights=3`, each amount with the decimal sign of the file.
+void check_use(RowReader& reader, ImportRow& row) {
+  std::string use;
+  for (const auto& piece : list_of(row.text("use"))) {
+    const auto equals = piece.find('=');
+    if (equals == std::string::npos || equals == 0 || equals + 1 == piece.size()) {
+      reader.refuse("use", piece,
+                    "write METER=AMOUNT, parted by semicolons: truck-km=620;nights=3");
+      continue;
+    }
+    const auto amount = std::string(trimmed(piece.substr(equals + 1)));
+    use += (use.empty() ? "" : ";") + std::string(trimmed(piece.substr(0, equals))) + '=' +
+           reader.decimal("use", amount);
+  }
+  row.set("use", use);
 }
 
 /// A line without a day of ordering is a further part of an order named before.
-void read_order_line(RowReader& row, ImportFile& out) {
-  const bool ordered = !row.text("ordered").empty();
-  const bool received = !row.text("received").empty();
-  if (!ordered && !received) {
-    row.refuse("ordered", "", "give the day of ordering, of receipt, or both");
-    return;
+void read_order_line(RowReader& reader, ImportRow row, ImportFile& out) {
+  const auto ordered = day_in(row, "ordered");
+  const auto received = day_in(row, "received");
+  if (reader.typed("ordered").empty() && reader.typed("received").empty()) {
+    reader.refuse("ordered", "", "give the day of ordering, of receipt, or both");
   }
-  OrderRow order = ordered ? read_order(row) : OrderRow{};
-  const auto day = row.date("received");
-  if (ordered && day && *day < order.date) {
-    row.refuse("received", row.text("received"), "came before it was ordered");
+  if (ordered && received && *received < *ordered) {
+    reader.refuse("received", reader.typed("received"), "came before it was ordered");
   }
-  ReceiptRow receipt = day ? read_receipt(row, *day) : ReceiptRow{};
-  if (!row.sound()) {
+  if (!reader.sound()) {
     return;
   }
   if (ordered) {
-    out.rows.push_back({row.line(), std::move(order)});
+    row.kind = RowKind::order;
+    row.date = ordered;
+    out.rows.push_back(row);
   }
   if (received) {
-    out.rows.push_back({row.line(), std::move(receipt)});
+    row.kind = RowKind::receipt;
+    row.date = received;
+    out.rows.push_back(std::move(row));
   }
 }
 
-CountRow read_count(RowReader& row) {
-  CountRow count;
-  count.date = row.needed_date("date");
-  count.part = row.needed("part");
-  count.bin = row.text("bin");
-  row.needed("counted");
-  count.counted = row.count("counted", 0).value_or(0);
-  count.why = row.text("why");
-  return count;
-}
-
-std::vector<std::string> listed(std::string_view text) {
-  std::vector<std::string> words;
-  for (const auto& piece : split(text, ';')) {
-    if (!trimmed(piece).empty()) {
-      words.emplace_back(trimmed(piece));
+/// A reading for each filled cell below a meter's name.
+void read_wide_readings(RowReader& reader, const Layout& layout, const ImportRow& row,
+                        ImportFile& out) {
+  for (const auto& heading : layout.extras) {
+    auto value = reader.extra(heading);
+    if (!value.empty() && reader.sound()) {
+      ImportRow reading = row;
+      reading.kind = RowKind::reading;
+      reading.date = day_in(row, "date");
+      reading.set("meter", heading.text);
+      reading.set("value", std::move(value));
+      out.rows.push_back(std::move(reading));
     }
   }
-  return words;
-}
-
-std::vector<std::pair<std::string, std::string>> read_use(RowReader& row) {
-  std::vector<std::pair<std::string, std::string>> use;
-  for (const auto& piece : listed(row.text("use"))) {
-    const auto equals = piece.find('=');
-    if (equals == std::string::npos || equals == 0 || equals + 1 == piece.size()) {
-      row.refuse("use", piece, "write METER=AMOUNT, parted by semicolons: truck-km=620;nights=3");
-      continue;
-    }
-    use.emplace_back(trimmed(std::string_view(piece).substr(0, equals)),
-                     row.decimal("use", std::string(trimmed(piece.substr(equals + 1)))));
-  }
-  return use;
-}
-
-TripRow read_trip(RowReader& row) {
-  TripRow trip;
-  trip.trip = row.needed("trip");
-  trip.name = row.text("name");
-  row.needed("leg");
-  trip.leg = static_cast<int>(row.count("leg", 1).value_or(1));
-  trip.from = row.needed_date("from");
-  trip.to = row.needed_date("to");
-  if (row.sound() && trip.to < trip.from) {
-    row.refuse("to", row.text("to"), kEarlyEnd);
-  }
-  trip.route = row.text("route");
-  trip.use = read_use(row);
-  trip.conditions = listed(row.text("conditions"));
-  trip.signal = row.text("signal").empty() || row.flag("signal");
-  if (const auto stop = row.text("stop"); !stop.empty()) {
-    trip.stop =
-        TripStop{row.date("stop_date").value_or(trip.to), stop, listed(row.text("sold")),
-                 row.flag("parcels"), static_cast<int>(row.count("extra_days", 0).value_or(0))};
-  }
-  return trip;
 }
 
 }  // namespace
 
 void read_row(const Layout& layout, const CsvRow& cells, ImportFile& out) {
-  RowReader row(layout, cells, out);
-  const auto keep = [&](auto value) {
-    if (row.sound()) {
-      out.rows.push_back({row.line(), std::move(value)});
+  RowReader reader(layout, cells, out);
+  ImportRow row = reader.cells();
+  const auto keep = [&](RowKind kind, std::string_view day) {
+    if (reader.sound()) {
+      row.kind = kind;
+      row.date = day.empty() ? std::nullopt : day_in(row, day);
+      out.rows.push_back(std::move(row));
     }
   };
   switch (layout.kind) {
@@ -240,24 +153,32 @@ void read_row(const Layout& layout, const CsvRow& cells, ImportFile& out) {
     case Kind::parts:
     case Kind::positions:
     case Kind::substitutes:
-      return read_master(row, layout, out);
+      return keep(RowKind::master, "");
     case Kind::fitted:
-      return keep(read_fitted(row));
+      check_fitted(reader, row);
+      return keep(RowKind::fitted, "date");
     case Kind::stock:
-      return keep(read_stock(row));
+      return keep(RowKind::stock, "date");
     case Kind::readings:
-      return layout.extras.empty() ? keep(read_long_reading(row))
-                                   : read_wide_readings(row, layout, out);
+      if (!layout.extras.empty()) {
+        return read_wide_readings(reader, layout, row, out);
+      }
+      check_reading(reader, row);
+      return keep(RowKind::reading, "date");
     case Kind::conditions:
-      return keep(read_condition(row));
+      check_end(reader, row);
+      return keep(RowKind::condition, "from");
     case Kind::orders:
-      return read_order_line(row, out);
+      return read_order_line(reader, std::move(row), out);
     case Kind::history:
-      return keep(read_history(row));
+      check_history(reader, row);
+      return keep(RowKind::history, "date");
     case Kind::counts:
-      return keep(read_count(row));
+      return keep(RowKind::count, "date");
     case Kind::trips:
-      return keep(read_trip(row));
+      check_end(reader, row);
+      check_use(reader, row);
+      return keep(RowKind::leg, "");
   }
   throw std::logic_error("kind of import file");
 }

@@ -1,5 +1,5 @@
 #pragma once
-/// One reader for each kind of row.
+/// From the cells of a line to the rows it stands for, by the rules of its kind.
 
 #include "interchange/row_reader.hpp"
 
@@ -7,8 +7,5 @@ namespace shearpin::interchange {
 
 /// Adds what the row holds to `out.rows`, or refusals to `out.refusals`.
 void read_row(const Layout& layout, const CsvRow& row, ImportFile& out);
-
-/// Reads a history line; in a file of its own because of its many rules.
-HistoryRow read_history(RowReader& row);
 
 }  // namespace shearpin::interchange

@@ -7,6 +7,8 @@
 
 #include "base/quantity.hpp"
 #include "base/text.hpp"
+#include "shearpin/base/error.hpp"
+#include "shearpin/base/money.hpp"
 
 namespace shearpin::interchange {
 namespace {
@@ -30,6 +32,28 @@ std::string without_points(std::string_view text) {
   std::string out(text);
   std::erase(out, '.');
   return out;
+}
+
+/// The cell as the program spells it. InputError where it is not what the column holds.
+std::string checked(const Column& column, const std::string& cell, Date today) {
+  switch (column.content) {
+    case Content::date:
+      return shearpin::to_text(parse_date(cell, today));
+    case Content::count:
+      parse_count(cell, column.name, column.least);
+      return cell;
+    case Content::money:
+      parse_money(cell);
+      return cell;
+    case Content::flag:
+      return yes_or_no(cell) == "yes" ? "yes" : "";
+    case Content::word:
+      return column.spelt(cell);
+    case Content::text:
+    case Content::amount:
+      return cell;
+  }
+  throw std::logic_error("content of a column");
 }
 
 std::size_t number_length(std::string_view cell) {
@@ -83,15 +107,8 @@ RowReader::RowReader(const Layout& layout, const CsvRow& row, ImportFile& out)
 
 void RowReader::refuse(std::string_view column, std::string_view value, std::string_view rule) {
   sound_ = false;
-  Refusal refusal{out_.name, row_.line, std::string(column), std::string(value), std::string(rule)};
-  // A cell may be asked for twice, to see that it is filled and then what it says.
-  for (auto last = out_.refusals.rbegin();
-       last != out_.refusals.rend() && last->line == refusal.line; ++last) {
-    if (*last == refusal) {
-      return;
-    }
-  }
-  out_.refusals.push_back(std::move(refusal));
+  out_.refusals.push_back(
+      {out_.name, row_.line, std::string(column), std::string(value), std::string(rule)});
 }
 
 std::string RowReader::decimal(std::string_view column, std::string cell) {
@@ -108,22 +125,24 @@ std::string RowReader::decimal(std::string_view column, std::string cell) {
   return std::move(*point);
 }
 
-std::string RowReader::text(std::string_view column) {
+std::string RowReader::typed(std::size_t index) const {
+  const auto place = layout_.cell_of[index];
+  return place && *place < row_.cells.size() ? row_.cells[*place] : std::string();
+}
+
+std::string RowReader::typed(std::string_view name) const {
   const auto& columns = columns_of(layout_.kind);
-  const auto found = std::ranges::find(columns, column, &Column::name);
-  if (found == columns.end()) {
-    throw std::logic_error("no column " + std::string(column));
-  }
-  const auto index = static_cast<std::size_t>(found - columns.begin());
-  const auto cell_index = layout_.cell_of[index];
-  if (!cell_index || *cell_index >= row_.cells.size()) {
-    return {};
-  }
-  auto cell = row_.cells[*cell_index];
-  const bool number = found->content == Content::amount || found->content == Content::money ||
-                      found->content == Content::count;
+  return typed(
+      static_cast<std::size_t>(std::ranges::find(columns, name, &Column::name) - columns.begin()));
+}
+
+std::string RowReader::text(std::size_t index) {
+  const auto& column = columns_of(layout_.kind)[index];
+  auto cell = typed(index);
+  const bool number = column.content == Content::amount || column.content == Content::money ||
+                      column.content == Content::count;
   if (number) {
-    cell = decimal(column, std::move(cell));
+    cell = decimal(column.name, std::move(cell));
   }
   if (number && is_bare_number(cell)) {
     cell += layout_.unit_of[index];
@@ -131,76 +150,53 @@ std::string RowReader::text(std::string_view column) {
   return cell;
 }
 
+ImportRow RowReader::cells() {
+  ImportRow row;
+  row.line = row_.line;
+  const auto& columns = columns_of(layout_.kind);
+  for (std::size_t i = 0; i < columns.size(); ++i) {
+    auto cell = text(i);
+    if (cell.empty()) {
+      if (columns[i].required && sound_) {
+        refuse_empty(columns[i].name);
+      }
+      continue;
+    }
+    try {
+      auto told = is_master(layout_.kind) ? cell : checked(columns[i], cell, layout_.today);
+      if (!told.empty()) {  // a flag that is not set is like an empty cell
+        row.cells.emplace_back(columns[i].name, std::move(told));
+      }
+    } catch (const InputError& error) {  // collected: all refusals are shown together
+      refuse(columns[i].name, cell, error.what());
+    }
+  }
+  return row;
+}
+
 std::string RowReader::extra(const ExtraHeading& heading) {
   return heading.cell < row_.cells.size() ? decimal(heading.text, row_.cells[heading.cell])
                                           : std::string();
 }
 
-std::string RowReader::needed(std::string_view column) {
-  auto cell = text(column);
-  if (cell.empty() && sound_) {
-    refuse(column, "", "must be filled");
+void RowReader::part_position_from_unit(ImportRow& row) {
+  const std::string typed = row.text("position");
+  const auto slash = typed.rfind('/');
+  if (slash == std::string::npos || !digits(std::string_view(typed).substr(slash + 1))) {
+    return;
   }
-  return cell;
-}
-
-std::optional<Date> RowReader::date(std::string_view column) {
-  return read<Date>(column,
-                    [this](const std::string& cell) { return parse_date(cell, layout_.today); });
-}
-
-Date RowReader::needed_date(std::string_view column) {
-  return needed(column).empty() ? Date{} : date(column).value_or(Date{});
-}
-
-std::optional<std::int64_t> RowReader::count(std::string_view column, std::int64_t least) {
-  return read<std::int64_t>(
-      column, [&](const std::string& cell) { return parse_count(cell, column, least); });
-}
-
-std::optional<int> RowReader::unit(std::string_view column) {
-  const auto number = count(column, 1);
-  return number ? std::optional(static_cast<int>(*number)) : std::nullopt;
-}
-
-std::optional<Money> RowReader::money(std::string_view column) {
-  return read<Money>(column, [](const std::string& cell) { return parse_money(cell); });
-}
-
-bool RowReader::flag(std::string_view column) {
-  return word(
-      column,
-      [](const std::string& cell) {
-        const auto word = lower_case(cell);
-        if (word == "yes" || word == "y" || word == "true" || word == "1" || word == "x") {
-          return true;
-        }
-        if (word == "no" || word == "n" || word == "false" || word == "0") {
-          return false;
-        }
-        throw InputError(quoted(cell) + " is neither yes nor no");
-      },
-      false);
-}
-
-std::pair<std::string, std::optional<int>> RowReader::place() {
-  auto position = text("position");
-  auto number = unit("unit");
-  const auto slash = position.rfind('/');
-  if (slash != std::string::npos && digits(std::string_view(position).substr(slash + 1))) {
-    const auto named = position.substr(slash + 1);
-    position = trimmed(std::string_view(position).substr(0, slash));
-    try {
-      const auto same = static_cast<int>(parse_count(named, "unit"));
-      if (number && *number != same) {
-        refuse("unit", std::to_string(*number), "the position names unit " + named);
-      }
-      number = same;
-    } catch (const InputError& error) {
-      refuse("position", named, error.what());
+  const auto unit = typed.substr(slash + 1);
+  try {
+    const auto number = parse_count(unit, "unit");
+    const auto& other = row.text("unit");
+    if (!other.empty() && parse_count(other, "unit") != number) {
+      refuse("unit", other, "the position names unit " + unit);
     }
+  } catch (const InputError& error) {  // told with its place
+    refuse("position", unit, error.what());
   }
-  return {position, number};
+  row.set("position", std::string(trimmed(std::string_view(typed).substr(0, slash))));
+  row.set("unit", unit);
 }
 
 }  // namespace shearpin::interchange

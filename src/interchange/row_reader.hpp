@@ -1,19 +1,16 @@
 #pragma once
 /// Reads the cells of one row by column name, turning what cannot be taken into refusals.
 
-#include <cstdint>
+#include <cstddef>
 #include <optional>
 #include <string>
 #include <string_view>
-#include <utility>
 #include <vector>
 
 #include "interchange/columns.hpp"
 #include "interchange/csv_table.hpp"
 #include "interchange/rows.hpp"
 #include "shearpin/base/date.hpp"
-#include "shearpin/base/error.hpp"
-#include "shearpin/base/money.hpp"
 
 namespace shearpin::interchange {
 
@@ -45,60 +42,34 @@ class RowReader {
  public:
   RowReader(const Layout& layout, const CsvRow& row, ImportFile& out);
 
-  std::size_t line() const { return row_.line; }
   /// False once anything of this row was refused.
   bool sound() const { return sound_; }
 
-  /// The cell as text, numbers with a decimal point and their heading's unit; empty: nothing.
-  std::string text(std::string_view column);
+  /// The filled cells; of dated kinds each is read as its column says. The kind and the day are
+  /// the caller's to say.
+  ImportRow cells();
+  /// The cell as it stands in the file; empty: nothing.
+  std::string typed(std::string_view column) const;
   /// A number that is part of a cell, with a decimal point.
   std::string decimal(std::string_view column, std::string number);
   /// A cell of a wide table.
   std::string extra(const ExtraHeading& heading);
-  std::optional<Date> date(std::string_view column);
-  /// As `date`, refused when empty.
-  Date needed_date(std::string_view column);
-  std::string needed(std::string_view column);
-  std::optional<std::int64_t> count(std::string_view column, std::int64_t least);
-  std::optional<int> unit(std::string_view column);
-  std::optional<Money> money(std::string_view column);
-  bool flag(std::string_view column);
-  /// `parse(cell)`, its InputError made a refusal; `otherwise` when empty or refused.
-  template <class Parse, class T>
-  T word(std::string_view column, Parse parse, T otherwise);
-  /// `l05/3` gives the position and its unit, the unit column being the other way to say it.
-  std::pair<std::string, std::optional<int>> place();
+  /// `l05/3` in the position gives its unit, the unit column being the other way to say it.
+  void part_position_from_unit(ImportRow& row);
 
   void refuse(std::string_view column, std::string_view value, std::string_view rule);
+  /// As a cell that must be filled and is not.
+  void refuse_empty(std::string_view column) { refuse(column, "", "must be filled"); }
 
  private:
-  template <class T, class Parse>
-  std::optional<T> read(std::string_view column, Parse parse);
+  std::string typed(std::size_t column) const;
+  /// Numbers with a decimal point and their heading's unit.
+  std::string text(std::size_t column);
 
   const Layout& layout_;
   const CsvRow& row_;
   ImportFile& out_;
   bool sound_ = true;
 };
-
-template <class T, class Parse>
-std::optional<T> RowReader::read(std::string_view column, Parse parse) {
-  const auto cell = text(column);
-  if (cell.empty()) {
-    return std::nullopt;
-  }
-  try {
-    return parse(cell);
-  } catch (const InputError& error) {
-    refuse(column, cell, error.what());
-    return std::nullopt;
-  }
-}
-
-template <class Parse, class T>
-T RowReader::word(std::string_view column, Parse parse, T otherwise) {
-  const auto found = read<T>(column, [&](const std::string& cell) -> T { return parse(cell); });
-  return found ? *found : otherwise;
-}
 
 }  // namespace shearpin::interchange

@@ -23,19 +23,22 @@ const std::map<std::string, std::set<std::string>> kMayInclude{
     {"stocking", {"base", "stats"}},
     {"ledger", {"base", "domain"}},
     {"interchange", {"base", "domain"}},
+    {"apply", {"base", "domain", "ledger", "interchange"}},
     {"advice", {"base", "domain", "stats", "stocking"}},
     {"report", {"base", "domain", "stats", "stocking", "advice"}},
-    {"cli", {"base", "domain", "stats", "stocking", "ledger", "interchange", "advice", "report"}},
+    {"cli",
+     {"base", "domain", "stats", "stocking", "ledger", "interchange", "apply", "advice", "report"}},
 };
 
 /// Headers in src/ that other modules may include as well; what is in include/ anybody may.
 const std::map<std::string, std::set<std::string>> kShared{
     {"advice", {"analyst", "debrief", "replay"}},
+    {"apply", {"arguments", "import", "master", "requests", "resolver", "trip_leg"}},
     {"base", {"character", "new_file", "quantity", "text"}},
     {"domain",
      {"cautions", "conditions", "fields", "name_lookup", "plan", "plan_exposure", "plan_fail",
       "plan_fault", "plan_fit", "plan_fitting", "plan_orders", "plan_stock", "plan_trip"}},
-    {"interchange", {"csv", "export", "import", "rows"}},
+    {"interchange", {"csv", "export", "import", "master_lists", "rows"}},
     {"report", {"answers", "display", "rows", "text_table"}},
     {"stats",
      {"age_replacement", "class_borrowing", "condition_factor", "failure_finding", "trend_tests",

@@ -1,6 +1,7 @@
 // Tables in: all or nothing, every refusal with line, column, value and rule; spreadsheet habits.
 
 #include <catch2/catch.hpp>
+#include <sstream>
 
 #include "scenes.hpp"
 
@@ -176,6 +177,24 @@ TEST_CASE("Stock taken in twice would count twice: only where --again says so") 
   box.ok(one_line(took.substr(took.find("undo import-"))));
   CHECK(book(box, "belt", "locker") == 0);
   box.ok("import stock.csv");
+}
+
+TEST_CASE("Stock that is set aside comes in set aside, as it went out") {
+  const Sandbox box;
+  make_camper(box);
+  box.write("stock.csv",
+            "date,part,bin,quantity,batch,quarantined\n2026-03-01,belt,locker,2,VB-07,yes\n"
+            "2026-03-01,belt,locker,3,VB-08,no\n");
+  box.ok("import stock.csv");
+  std::string doubtful;
+  std::string sound;
+  std::istringstream lines(box.ok("export stock"));
+  for (std::string line; std::getline(lines, line);) {
+    doubtful += holds(line, "VB-07") ? line : "";
+    sound += holds(line, "VB-08") ? line : "";
+  }
+  CHECK(holds(doubtful, ",yes"));
+  CHECK(holds(sound, ",no"));
 }
 
 TEST_CASE("A unit that has ended is named, in a file and by a command") {

@@ -59,13 +59,13 @@ TEST_CASE("Master data written out is read back as the fields it has") {
   const auto now = small_ledger();
   const auto parts = back(Kind::parts, now);
   REQUIRE(parts.size() == 1);
-  const auto& part = std::get<MasterRow>(parts[0].body);
+  const auto& part = parts[0];
   CHECK(*part.find("key") == "p1");
   CHECK(*part.find("name") == "Pin, 6 mm \"brass\"");
   CHECK(*part.find("price") == "2.50");
   CHECK(*part.find("home_bin") == "b1");
   const auto positions = back(Kind::positions, now);
-  CHECK(*std::get<MasterRow>(positions.at(0).body).find("also") == "mast;pin");
+  CHECK(*positions.at(0).find("also") == "mast;pin");
   for (int i = 0; i <= static_cast<int>(Kind::orders); ++i) {
     CHECK_FALSE(export_lines(static_cast<Kind>(i), now).empty());
   }
@@ -92,16 +92,16 @@ TEST_CASE("Units in place are written with the day and age they were fitted at")
   now.lives = {old, life, used};
   const auto rows = back(Kind::fitted, now);
   REQUIRE(rows.size() == 2);
-  const auto& first = std::get<FittedRow>(rows[0].body);
+  const auto& first = rows[0];
   CHECK(first.date == day("2024-02-29"));
-  CHECK(first.position == "winch");
-  CHECK(first.unit == 1);
-  CHECK(first.part == "p1");
-  CHECK(first.age == "310");
-  const auto& second = std::get<FittedRow>(rows[1].body);
-  CHECK(second.no_part == "graded bolt");
-  CHECK(second.age == "unknown");
-  CHECK(second.ends == day("2031-03-01"));
+  CHECK(first.text("position") == "winch");
+  CHECK(first.text("unit") == "1");
+  CHECK(first.text("part") == "p1");
+  CHECK(first.text("age") == "310");
+  const auto& second = rows[1];
+  CHECK(second.text("no_part") == "graded bolt");
+  CHECK(second.text("age") == "unknown");
+  CHECK(second.text("ends") == "2031-03-01");
 }
 
 TEST_CASE("Stock, readings in miles, conditions and orders come back as they were") {
@@ -136,20 +136,23 @@ TEST_CASE("Stock, readings in miles, conditions and orders come back as they wer
   now.orders = {done, open, cancelled};
 
   const auto stock = back(Kind::stock, now);
-  const auto& lot = std::get<StockRow>(stock.at(0).body);
-  CHECK(lot.quantity == 3);
-  CHECK(lot.batch == "VB-07");
-  CHECK(lot.state == domain::LotState::worn);
-  CHECK(lot.age == "12.5");
-  CHECK(lot.quarantined);
-  CHECK(std::get<ReadingRow>(back(Kind::readings, now).at(0).body).value == "160.9344 km");
-  CHECK(std::get<ConditionRow>(back(Kind::conditions, now).at(0).body).condition == "freezing");
+  const auto& lot = stock.at(0);
+  CHECK(lot.text("quantity") == "3");
+  CHECK(lot.text("batch") == "VB-07");
+  CHECK(lot.text("state") == "worn");
+  CHECK(lot.text("age") == "12.5");
+  CHECK(lot.text("quarantined") == "yes");
+  CHECK(back(Kind::readings, now).at(0).text("value") == "160.9344 km");
+  CHECK(back(Kind::conditions, now).at(0).text("condition") == "freezing");
   const auto orders = back(Kind::orders, now);
   REQUIRE(orders.size() == 3);
-  CHECK(std::get<OrderRow>(orders[0].body).quantity == 6);
-  CHECK(std::get<ReceiptRow>(orders[1].body).bin == "none");
-  CHECK(std::get<OrderRow>(orders[2].body).number == "o2");
-  CHECK(std::get<OrderRow>(orders[2].body).quantity == 4);
+  CHECK(orders[0].kind == RowKind::order);
+  CHECK(orders[0].text("quantity") == "6");
+  CHECK(orders[1].kind == RowKind::receipt);
+  CHECK(orders[1].text("bin") == "none");
+  CHECK(orders[2].kind == RowKind::order);
+  CHECK(orders[2].text("number") == "o2");
+  CHECK(orders[2].text("quantity") == "4");
 }
 
 }  // namespace

@@ -39,7 +39,7 @@ std::vector<ImportFile> demo_files() {
   return files;
 }
 
-double number(const MasterRow& row, const char* field) {
+double number(const ImportRow& row, const char* field) {
   const auto* text = row.find(field);
   REQUIRE(text != nullptr);
   return parse_number(*text, field);
@@ -50,7 +50,7 @@ TEST_CASE("The component classes make sense") {
   REQUIRE(test::refusals(notes).empty());
   std::set<std::string> note_keys;
   for (const auto& row : notes.rows) {
-    note_keys.insert(*std::get<MasterRow>(row.body).find("key"));
+    note_keys.insert(row.text("key"));
   }
   const auto classes = shipped("classes/component-classes.csv");
   CHECK(test::refusals(classes).empty());
@@ -58,7 +58,7 @@ TEST_CASE("The component classes make sense") {
   CHECK(classes.rows.size() == 160);
   std::set<std::string> keys;
   for (const auto& row : classes.rows) {
-    const auto& one = std::get<MasterRow>(row.body);
+    const auto& one = row;
     INFO(*one.find("key"));
     CHECK(keys.insert(*one.find("key")).second);
     const double median = number(one, "life");
@@ -105,14 +105,14 @@ TEST_CASE("The demo's log has its 88 lines and its 48 orders their 2876.60") {
   std::size_t receipts = 0;
   for (const auto& file : demo_files()) {
     for (const auto& row : file.rows) {
-      if (const auto* line = std::get_if<HistoryRow>(&row.body)) {
-        const bool own = line->id.size() == 3 && line->id[0] == 'e';
+      if (row.kind == RowKind::history) {
+        const bool own = row.text("id").size() == 3 && row.text("id")[0] == 'e';
         numbered += own ? 1 : 0;
-        failures += own && line->kind == HistoryKind::failure ? 1 : 0;
-      } else if (const auto* order = std::get_if<OrderRow>(&row.body)) {
+        failures += own && row.text("kind") == "failure" ? 1U : 0U;
+      } else if (row.kind == RowKind::order) {
         ++orders;
-        spent = spent + order->cost.value();
-      } else if (std::holds_alternative<ReceiptRow>(row.body)) {
+        spent = spent + parse_money(row.text("cost"));
+      } else if (row.kind == RowKind::receipt) {
         ++receipts;
       }
     }

@@ -30,9 +30,8 @@ inline std::string slurp(const std::string& path) {
   return bytes.str();
 }
 
-template <class Row>
-const Row& row_at(const ImportFile& file, std::size_t index) {
-  return std::get<Row>(file.rows.at(index).body);
+inline const ImportRow& row_at(const ImportFile& file, std::size_t index) {
+  return file.rows.at(index);
 }
 
 /// "line 3, column, value" of each refusal, for short comparisons.

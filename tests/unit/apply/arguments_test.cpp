@@ -1,10 +1,10 @@
 #include <catch2/catch.hpp>
 
-#include "cli/command.hpp"
+#include "apply/arguments.hpp"
 #include "shearpin/base/error.hpp"
 
 using namespace shearpin;
-using namespace shearpin::cli;
+using namespace shearpin::apply;
 
 TEST_CASE("arguments give back what was added") {
   Arguments arguments("shearpin fail");

@@ -1,14 +1,15 @@
 #pragma once
-/// METER=AMOUNT as people type planned use.
+/// Planned use as people type it, and the legs of trips that files tell.
 
 #include <string>
 #include <string_view>
 #include <utility>
 #include <vector>
 
-#include "cli/session.hpp"
+#include "apply/resolver.hpp"
+#include "interchange/rows.hpp"
 
-namespace shearpin::cli {
+namespace shearpin::apply {
 
 /// `93 h`, `620` in the meter's own unit, as the ledger stores it (km for a meter in miles).
 /// InputError for another kind of unit or less than zero.
@@ -17,6 +18,10 @@ double stored_use(const std::string& typed, const domain::Meter& meter);
 /// Every `METER=AMOUNT` of --use over `what` (as a message names it: "the whole stretch"), as
 /// stored_use. InputError for a word without a meter or an amount, and for a meter named twice.
 std::vector<std::pair<MeterId, double>> planned_amounts(const std::vector<std::string>& typed,
-                                                        Session& session, std::string_view what);
+                                                        Resolver& who, std::string_view what);
 
-}  // namespace shearpin::cli
+/// Adds the leg of one row, and the stop at its end. InputError for an unknown meter or a bad
+/// amount.
+void add_leg(domain::TripLine& trip, const interchange::ImportRow& row, Resolver& who);
+
+}  // namespace shearpin::apply

@@ -1,11 +1,12 @@
+#include "apply/arguments.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
 
-#include "cli/command.hpp"
 #include "shearpin/base/error.hpp"
 
-namespace shearpin::cli {
+namespace shearpin::apply {
 
 bool Arguments::has(std::string_view name) const { return given_.find(name) != given_.end(); }
 
@@ -33,4 +34,4 @@ std::vector<std::string> Arguments::list(std::string_view name) const {
   return found == given_.end() ? std::vector<std::string>() : found->second;
 }
 
-}  // namespace shearpin::cli
+}  // namespace shearpin::apply
