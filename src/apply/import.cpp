@@ -8,6 +8,7 @@
 #include "apply/master.hpp"
 #include "apply/trip_leg.hpp"
 #include "base/quantity.hpp"
+#include "base/refuse.hpp"
 #include "base/text.hpp"
 #include "domain/plan_trip.hpp"
 #include "shearpin/base/error.hpp"
@@ -36,9 +37,8 @@ std::string key_form(std::string_view text) {
   }
   const auto near = domain::find_name(typed, plain);
   const auto& close = near.hits.empty() ? near.suggestions : near.hits;
-  throw InputError(
-      fmt::format("no {} called \"{}\"{}", what, typed,
-                  close.empty() ? "" : fmt::format("; nearest: {}", plain[close.front()].key)));
+  refuse("no {} called \"{}\"{}", what, typed,
+         close.empty() ? "" : fmt::format("; nearest: {}", plain[close.front()].key));
 }
 
 }  // namespace
@@ -89,8 +89,7 @@ std::size_t Import::find(const std::string& typed, const std::string& what, cons
     refuse_name(typed, what, names());
   }
   if (named->second.size() > 1) {
-    throw InputError(
-        fmt::format("\"{}\" names {} {}s; give the key", typed, named->second.size(), what));
+    refuse("\"{}\" names {} {}s; give the key", typed, named->second.size(), what);
   }
   return named->second.front();
 }
@@ -120,7 +119,7 @@ void Import::undo(const ImportRow& row) {
   const auto& id = row.text("undoes");
   const auto found = by_id_.find(id);
   if (found == by_id_.end()) {
-    throw InputError(fmt::format("undoes \"{}\": no line of this import has that id", id));
+    refuse("undoes \"{}\": no line of this import has that id", id);
   }
   transaction_.undo(found->second, row.text("note"));
   ++entries_;
@@ -181,7 +180,7 @@ domain::Plan Import::receipt(const ImportRow& row, Arguments words) {
     return receive(words, *this).plan;
   }
   if (found == nullptr) {
-    throw InputError(fmt::format("no order {} of {}", number, row.text("part")));
+    refuse("no order {} of {}", number, row.text("part"));
   }
   domain::EntryDraft draft;
   draft.kind = domain::EntryKind::receive;
@@ -198,8 +197,7 @@ void Import::take_dated(const ImportRow& row) {
                                 [](const auto& word) { return word.first == "bin"; });
   if (bin != command.words.end() && row.text("bin").empty() &&
       !named<domain::Part>(row.text("part")).home_bin) {
-    throw InputError(fmt::format("bin is needed: {} has no home bin",
-                                 named<domain::Part>(row.text("part")).key));
+    refuse("bin is needed: {} has no home bin", named<domain::Part>(row.text("part")).key);
   }
   const auto words = words_of(row, command);
   const auto plan = row.kind == RowKind::receipt ? receipt(row, words) : command.plan(words, *this);

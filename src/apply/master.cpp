@@ -1,11 +1,10 @@
 #include "apply/master.hpp"
 
-#include <fmt/format.h>
-
 #include <optional>
 #include <type_traits>
 #include <vector>
 
+#include "base/refuse.hpp"
 #include "base/text.hpp"
 #include "domain/fields.hpp"
 #include "interchange/master_lists.hpp"
@@ -22,7 +21,7 @@ std::optional<domain::Master> take_key(T& thing, const ImportRow& row,
                                        const std::vector<T>& known) {
   const auto* key = row.find("key");
   if (key == nullptr) {
-    throw InputError("a key is needed in column key; example: p46");
+    refuse("a key is needed in column key; example: p46");
   }
   thing.key = parse_key(*key, "the");
   if constexpr (std::is_base_of_v<domain::Named, T>) {
@@ -48,7 +47,7 @@ domain::MasterLine line_for(const ImportRow& row, const std::vector<T>& known,
   for (const auto& field : domain::fields<T>()) {
     const auto* text = row.find(field.name);
     if (text == nullptr && field.required_on_add && !before) {
-      throw InputError(fmt::format("{} is needed: {}", field.name, field.help));
+      refuse("{} is needed: {}", field.name, field.help);
     }
     if (text == nullptr || field.name == "key") {
       continue;
@@ -56,7 +55,7 @@ domain::MasterLine line_for(const ImportRow& row, const std::vector<T>& known,
     try {
       field.set(thing, *text, catalogue);
     } catch (const InputError& error) {  // named: one row has many columns
-      throw InputError(fmt::format("column {}: {}", field.name, error.what()));
+      refuse("column {}: {}", field.name, error.what());
     }
   }
   domain::check(thing, catalogue);

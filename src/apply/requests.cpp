@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "base/quantity.hpp"
+#include "base/refuse.hpp"
 #include "base/text.hpp"
 #include "domain/plan_fitting.hpp"
 #include "shearpin/base/error.hpp"
@@ -16,10 +17,19 @@ namespace {
 using domain::Snapshot;
 
 template <class Request, class Planner>
-Planned<Request> planned(Request request, Snapshot before, Planner planner) {
-  Planned<Request> result{std::move(request), std::move(before), {}};
+Planned<Request> planned(const Request& request, Snapshot before, Planner planner) {
+  Planned<Request> result{request, std::move(before), {}};
   result.plan = planner(result.before, result.request);
   return result;
+}
+
+/// From the ledger on the day of the request.
+template <class Request, class Planner>
+Planned<Request> planned(const Resolver& who, const Request& request,
+                         const std::optional<ledger::Scope>& needed, Planner planner,
+                         const std::vector<PartId>& told = {}) {
+  auto before = who.planned_from(request.when.on, needed, told);
+  return planned(request, std::move(before), planner);
 }
 
 std::string text(const Arguments& words, std::string_view name) {
@@ -48,12 +58,17 @@ std::optional<double> age(const Arguments& words, const domain::ComponentClass* 
                                       : parse_exposure(*typed, domain::unit_of(basis), "age");
 }
 
+/// The thing that a word names, if given.
+template <class T>
+std::optional<decltype(T::id)> thing(const Arguments& words, std::string_view name, Resolver& who) {
+  const auto typed = words.text(name);
+  return typed ? std::optional(who.named<T>(*typed).id) : std::nullopt;
+}
+
 /// Which pieces to take.
 domain::Pick pick(const Arguments& words, Resolver& who) {
   domain::Pick pick;
-  if (const auto part = words.text("with")) {
-    pick.part = who.part(*part);
-  }
+  pick.part = thing<domain::Part>(words, "with", who);
   if (const auto bin = words.text("from")) {
     pick.from_outside = lower_case(*bin) == "outside";
     if (!pick.from_outside) {
@@ -115,7 +130,7 @@ FaultId fault_named(const Snapshot& snapshot, const std::string& typed) {
       return fault.id;
     }
   }
-  throw InputError(fmt::format("no fault called \"{}\" at that position", typed));
+  refuse("no fault called \"{}\" at that position", typed);
 }
 
 domain::Remedy remedy(const Arguments& words) {
@@ -129,9 +144,7 @@ domain::Remedy remedy(const Arguments& words) {
 domain::RenewRequest renewal(const Arguments& words, Resolver& who) {
   auto request = at_units<domain::RenewRequest>(words, who);
   request.expired = words.flag("expired");
-  if (const auto bin = words.text("keep")) {
-    request.keep = who.bin(*bin);
-  }
+  request.keep = thing<domain::Bin>(words, "keep", who);
   return request;
 }
 
@@ -142,9 +155,7 @@ domain::PiecesRequest pieces_request(const Arguments& words, Resolver& who) {
   request.when = who.when(words);
   request.batch = text(words, "batch");
   request.cause = text(words, "cause");
-  if (const auto bin = words.text("from")) {
-    request.from = who.bin(*bin);
-  }
+  request.from = thing<domain::Bin>(words, "from", who);
   if (const auto position = words.text("at")) {
     request.position = who.position(*position).position;
   }
@@ -154,8 +165,7 @@ domain::PiecesRequest pieces_request(const Arguments& words, Resolver& who) {
 template <class Planner>
 Planned<domain::PiecesRequest> pieces(const Arguments& words, Resolver& who, Planner planner) {
   auto request = pieces_request(words, who);
-  auto before = who.planned_from(request.when.on, stores_of(request.part), {});
-  return planned(std::move(request), std::move(before), planner);
+  return planned(who, request, stores_of(request.part), planner);
 }
 
 /// PART, and N pieces of it or so many packs.
@@ -196,8 +206,8 @@ OrderId order_named(const Snapshot& snapshot, const std::string& number, PartId 
       return order.id;
     }
   }
-  throw InputError(fmt::format("no order {} of {} on {}; see: shearpin now", number,
-                               snapshot.catalogue->at(part).key, to_text(snapshot.as_of)));
+  refuse("no order {} of {} on {}; see: shearpin now", number, snapshot.catalogue->at(part).key,
+         to_text(snapshot.as_of));
 }
 
 }  // namespace
@@ -238,9 +248,7 @@ Planned<domain::FitRequest> fit(const Arguments& words, Resolver& who) {
   request.age = age(words, catalogue.class_of(catalogue.at(word.position)), request.age_unknown);
   request.made = who.day(words, "made");
   request.ends = who.day(words, "ends");
-  auto before =
-      who.planned_from(request.when.on, around(who, word.position, request.pick.part), {});
-  return planned(std::move(request), std::move(before), domain::plan_fit);
+  return planned(who, request, around(who, word.position, request.pick.part), domain::plan_fit);
 }
 
 Planned<domain::FailRequest> fail(const Arguments& words, Resolver& who) {
@@ -257,7 +265,7 @@ Planned<domain::FailRequest> fail(const Arguments& words, Resolver& who) {
   if (fault) {
     request.fault = fault_named(before, *fault);
   }
-  return planned(std::move(request), std::move(before), domain::plan_fail);
+  return planned(request, std::move(before), domain::plan_fail);
 }
 
 Planned<domain::RenewRequest> renew(const Arguments& words, Resolver& who) {
@@ -265,15 +273,13 @@ Planned<domain::RenewRequest> renew(const Arguments& words, Resolver& who) {
   auto scope = around(who, request.position, request.pick.part);
   scope.exposure = request.keep.has_value();  // a worn spare keeps its age
   scope.latest = !request.keep;
-  auto before = who.planned_from(request.when.on, scope, {});
-  return planned(
-      std::move(request), std::move(before), [](const Snapshot& now, domain::RenewRequest& told) {
-        const domain::ExposureReader exposure(now);
-        const domain::LifeReader lives(now, exposure);
-        auto aged = told;
-        aged.age_of = [&](const domain::UnitLife& life) { return lives.age(life, told.when.on); };
-        return domain::plan_renew(now, aged);
-      });
+  return planned(who, request, scope, [](const Snapshot& now, domain::RenewRequest told) {
+    const domain::ExposureReader exposure(now);
+    const domain::LifeReader lives(now, exposure);
+    const Date on = told.when.on;
+    told.age_of = [&](const domain::UnitLife& life) { return lives.age(life, on); };
+    return domain::plan_renew(now, told);
+  });
 }
 
 Planned<domain::TestRequest> test(const Arguments& words, Resolver& who) {
@@ -291,16 +297,14 @@ Planned<domain::TestRequest> test(const Arguments& words, Resolver& who) {
                     who.catalogue().at(word.position).key));
   }
   request.passed = result == "pass";
-  auto before = who.planned_from(request.when.on, around(who, word.position, {}), {});
-  return planned(std::move(request), std::move(before), domain::plan_test);
+  return planned(who, request, around(who, word.position, {}), domain::plan_test);
 }
 
 Planned<domain::LoseUnitRequest> lose_unit(const Arguments& words, Resolver& who) {
   auto request = at_units<domain::LoseUnitRequest>(words, who);
   request.refit = words.flag("refit") || words.has("with");
-  auto before =
-      who.planned_from(request.when.on, around(who, request.position, request.pick.part), {});
-  return planned(std::move(request), std::move(before), domain::plan_lose_unit);
+  return planned(who, request, around(who, request.position, request.pick.part),
+                 domain::plan_lose_unit);
 }
 
 Planned<domain::PiecesRequest> lose_pieces(const Arguments& words, Resolver& who) {
@@ -324,8 +328,7 @@ Planned<domain::FaultOpenRequest> open_fault(const Arguments& words, Resolver& w
   auto scope = around(who, request.position, {});
   scope.stores_only = false;
   scope.latest = !request.since;  // it looks back for failures
-  auto before = who.planned_from(request.when.on, scope, {});
-  return planned(std::move(request), std::move(before), domain::plan_fault_open);
+  return planned(who, request, scope, domain::plan_fault_open);
 }
 
 Planned<domain::FaultCloseRequest> close_fault(const Arguments& words, Resolver& who) {
@@ -342,22 +345,19 @@ Planned<domain::FaultCloseRequest> close_fault(const Arguments& words, Resolver&
   }
   auto before = who.planned_from(request.when.on, scope, {});
   request.fault = fault_named(before, words.required("fault"));
-  return planned(std::move(request), std::move(before), domain::plan_fault_close);
+  return planned(request, std::move(before), domain::plan_fault_close);
 }
 
 Planned<domain::OrderRequest> order(const Arguments& words, Resolver& who) {
   auto request = of_part<domain::OrderRequest>(words, who);
-  if (const auto supplier = words.text("supplier")) {
-    request.supplier = who.supplier(*supplier);
-  }
+  request.supplier = thing<domain::Supplier>(words, "supplier", who);
   request.when = who.when(words);
   request.number = text(words, "number");
   request.to = text(words, "to");
   request.cost_each = money(words, "cost");
   request.total = money(words, "total");
   request.promised = who.day(words, "promised");
-  auto before = who.planned_from(request.when.on, std::nullopt, {request.part});
-  return planned(std::move(request), std::move(before), domain::plan_order);
+  return planned(who, request, std::nullopt, domain::plan_order, {request.part});
 }
 
 Planned<domain::ReceiveRequest> receive(const Arguments& words, Resolver& who) {
@@ -389,7 +389,7 @@ Planned<domain::ReceiveRequest> receive(const Arguments& words, Resolver& who) {
   const auto& catalogue = who.catalogue();
   bool unknown = false;
   request.age = age(words, catalogue.class_of(catalogue.at(request.part)), unknown);
-  return planned(std::move(request), std::move(before), domain::plan_receive);
+  return planned(request, std::move(before), domain::plan_receive);
 }
 
 Planned<domain::MoveRequest> move(const Arguments& words, Resolver& who) {
@@ -398,8 +398,7 @@ Planned<domain::MoveRequest> move(const Arguments& words, Resolver& who) {
   request.to = who.bin(words.required("to"));
   request.batch = text(words, "batch");
   request.when = who.when(words);
-  auto before = who.planned_from(request.when.on, stores_of(request.part), {});
-  return planned(std::move(request), std::move(before), domain::plan_move);
+  return planned(who, request, stores_of(request.part), domain::plan_move);
 }
 
 Planned<domain::CountRequest> count(const Arguments& words, Resolver& who) {
@@ -409,8 +408,7 @@ Planned<domain::CountRequest> count(const Arguments& words, Resolver& who) {
   request.in = bin_or_home(words, "in", who, request.part);
   request.why = text(words, "why");
   request.when = who.when(words);
-  auto before = who.planned_from(request.when.on, stores_of(request.part), {});
-  return planned(std::move(request), std::move(before), domain::plan_count);
+  return planned(who, request, stores_of(request.part), domain::plan_count);
 }
 
 Planned<domain::QuarantineRequest> quarantine(const Arguments& words, Resolver& who) {
@@ -418,12 +416,9 @@ Planned<domain::QuarantineRequest> quarantine(const Arguments& words, Resolver& 
   request.when = who.when(words);
   request.batch = text(words, "batch");
   request.lift = words.flag("lift");
-  if (const auto part = words.text("PART")) {
-    request.part = who.part(*part);
-  }
-  auto before = who.planned_from(request.when.on,
-                                 request.part ? stores_of(*request.part) : ledger::Scope{}, {});
-  return planned(std::move(request), std::move(before), domain::plan_quarantine);
+  request.part = thing<domain::Part>(words, "PART", who);
+  return planned(who, request, request.part ? stores_of(*request.part) : ledger::Scope{},
+                 domain::plan_quarantine);
 }
 
 Planned<domain::StayRequest> stay(const Arguments& words, Resolver& who) {
@@ -431,11 +426,8 @@ Planned<domain::StayRequest> stay(const Arguments& words, Resolver& who) {
   request.nights = static_cast<int>(number(words, "NIGHTS", "nights"));
   request.when = who.when(words);
   request.place = text(words, "at");
-  if (const auto meter = words.text("meter")) {
-    request.meter = who.meter(*meter);
-  }
-  auto before = who.planned_from(request.when.on, meters_alone(), {});
-  return planned(std::move(request), std::move(before), domain::plan_stay);
+  request.meter = thing<domain::Meter>(words, "meter", who);
+  return planned(who, request, meters_alone(), domain::plan_stay);
 }
 
 Planned<domain::ConditionRequest> condition(const Arguments& words, Resolver& who) {
@@ -443,14 +435,12 @@ Planned<domain::ConditionRequest> condition(const Arguments& words, Resolver& wh
   request.condition = lower_case(words.required("NAME"));
   request.when = who.when(words);
   request.when.on = who.on(words.required("from"));
-  if (const auto rig = words.text("rig")) {
-    request.rig = who.rig(*rig);
-  }
+  request.rig = thing<domain::Rig>(words, "rig", who);
   request.to = who.day(words, "to");
   auto scope = meters_alone();
   scope.exposure = true;  // the conditions recorded before
   auto before = who.planned_from(who.today(), scope, {});
-  return planned(std::move(request), std::move(before), domain::plan_condition);
+  return planned(request, std::move(before), domain::plan_condition);
 }
 
 Planned<domain::ReadingRequest> reading(const Arguments& words, Resolver& who) {
@@ -460,8 +450,7 @@ Planned<domain::ReadingRequest> reading(const Arguments& words, Resolver& who) {
   request.value = parse_exposure(words.required("VALUE"), meter.unit, "reading");
   request.replaced = words.flag("replaced");
   request.when = who.when(words);
-  auto before = who.planned_from(request.when.on, meters_alone(), {});
-  return planned(std::move(request), std::move(before), domain::plan_reading);
+  return planned(who, request, meters_alone(), domain::plan_reading);
 }
 
 }  // namespace shearpin::apply

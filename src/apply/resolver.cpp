@@ -1,10 +1,8 @@
 #include "apply/resolver.hpp"
 
-#include <fmt/format.h>
-
 #include "base/quantity.hpp"
+#include "base/refuse.hpp"
 #include "base/text.hpp"
-#include "shearpin/base/error.hpp"
 
 namespace shearpin::apply {
 
@@ -28,9 +26,8 @@ PositionWord Resolver::position(const std::string& typed) {
   }
   const auto& found = named<domain::Position>(name);
   if (unit && *unit > found.units) {
-    throw InputError(fmt::format("unit {} of {}: it holds {}, numbered 1 to {}; example: {}/1",
-                                 *unit, found.key, counted(found.units, "unit"), found.units,
-                                 found.key));
+    refuse("unit {} of {}: it holds {}, numbered 1 to {}; example: {}/1", *unit, found.key,
+           counted(found.units, "unit"), found.units, found.key);
   }
   return {found.id, unit};
 }

@@ -1,5 +1,5 @@
 #pragma once
-/// Planned use as people type it, and the legs of trips that files tell.
+/// Legs and stops of trips from words, and planned use.
 
 #include <string>
 #include <string_view>
@@ -19,6 +19,12 @@ double stored_use(const std::string& typed, const domain::Meter& meter);
 /// stored_use. InputError for a word without a meter or an amount, and for a meter named twice.
 std::vector<std::pair<MeterId, double>> planned_amounts(const std::vector<std::string>& typed,
                                                         Resolver& who, std::string_view what);
+
+/// The words from, to, route, use, condition and no-signal as a leg.
+domain::TripLegDraft leg(const Arguments& words, Resolver& who);
+
+/// The words PLACE, on, sells, parcels and extra-days as a stop; names of what it sells made keys.
+domain::TripStopDraft stop(const Arguments& words, Resolver& who);
 
 /// Adds the leg of one row, and the stop at its end. InputError for an unknown meter or a bad
 /// amount.

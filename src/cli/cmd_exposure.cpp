@@ -58,43 +58,37 @@ int run_condition_list(const Arguments&, Context& context) {
 }  // namespace
 
 CommandSpec stay_command() {
-  CommandSpec spec;
-  spec.name = "stay";
-  spec.group = kField;
-  spec.summary = "Nights spent: the use that lived-in things see";
-  spec.details =
-      "Examples:\n  shearpin stay 3 --at \"Tarrow Lake\"\n  shearpin stay --on yesterday";
-  spec.positionals = {{"NIGHTS", "nights, the last one ended on the day (1)", false}};
-  spec.options = {{"on", "DATE", "morning after the last night (today)", false},
-                  {"at", "TEXT", "place", false},
-                  {"meter", "METER", "the meter of nights, where several are kept", false},
-                  {"note", "TEXT", "a remark", false}};
-  spec.run = run_stay;
-  return spec;
+  return {.name = "stay",
+          .group = kField,
+          .summary = "Nights spent: the use that lived-in things see",
+          .details =
+              "Examples:\n  shearpin stay 3 --at \"Tarrow Lake\"\n  shearpin stay --on yesterday",
+          .positionals = {{"NIGHTS", "nights, the last one ended on the day (1)", false}},
+          .options = {{"on", "DATE", "morning after the last night (today)", false},
+                      {"at", "TEXT", "place", false},
+                      {"meter", "METER", "the meter of nights, where several are kept", false},
+                      {"note", "TEXT", "a remark", false}},
+          .run = run_stay};
 }
 
 CommandSpec condition_command() {
-  CommandSpec add;
-  add.name = "add";
-  add.summary = "A dated stretch of dust, frost, salt, heat, rough road ...";
-  add.details =
-      "Example:\n  shearpin condition add smoke-dust --rig truck --from 2026-07-01 --to 2026-07-20";
-  add.positionals = {{"NAME", "smoke-dust, salt, freezing, heat, rough-road, humid, ..."}};
-  add.options = {{"from", "DATE", "first day (needed)", false},
-                 {"to", "DATE", "last day; without it the condition is still on", false},
-                 {"rig", "KEY", "one rig (else all)", false},
-                 {"note", "TEXT", "a remark", false}};
-  add.run = run_condition_add;
-  CommandSpec list;
-  list.name = "list";
-  list.summary = "All of them";
-  list.run = run_condition_list;
-  CommandSpec spec;
-  spec.name = "condition";
-  spec.group = kField;
-  spec.summary = "Dust, frost, salt ... on a rig, from day to day (add, list)";
-  spec.children = {add, list};
-  return spec;
+  const CommandSpec add{
+      .name = "add",
+      .summary = "A dated stretch of dust, frost, salt, heat, rough road ...",
+      .details =
+          "Example:\n  shearpin condition add smoke-dust --rig truck --from 2026-07-01 --to "
+          "2026-07-20",
+      .positionals = {{"NAME", "smoke-dust, salt, freezing, heat, rough-road, humid, ..."}},
+      .options = {{"from", "DATE", "first day (needed)", false},
+                  {"to", "DATE", "last day; without it the condition is still on", false},
+                  {"rig", "KEY", "one rig (else all)", false},
+                  {"note", "TEXT", "a remark", false}},
+      .run = run_condition_add};
+  const CommandSpec list{.name = "list", .summary = "All of them", .run = run_condition_list};
+  return {.name = "condition",
+          .group = kField,
+          .summary = "Dust, frost, salt ... on a rig, from day to day (add, list)",
+          .children = {add, list}};
 }
 
 }  // namespace shearpin::cli

@@ -142,18 +142,18 @@ const PositionalSpec kPosition{"POSITION", "key, name, nickname or words of it; 
 }  // namespace
 
 CommandSpec fail_command() {
-  CommandSpec spec;
-  spec.name = "fail";
-  spec.group = kField;
-  spec.summary = "Log a failure and what was done about it";
-  spec.details =
-      "Without an option a sound fitting spare is taken from aboard (first to expire, then the "
-      "oldest lot) and fitted; with none aboard the unit is recorded as dead.\n\nExamples:\n"
-      "  shearpin fail \"fridge fuse\"\n"
-      "  shearpin fail l05/3 --on \"3d ago\" --cause shock\n"
-      "  shearpin fail l18 --stand-in \"plain graded bolt\"";
-  spec.positionals = {kPosition};
-  spec.options = {kOn,
+  return {
+      .name = "fail",
+      .group = kField,
+      .summary = "Log a failure and what was done about it",
+      .details =
+          "Without an option a sound fitting spare is taken from aboard (first to expire, then the "
+          "oldest lot) and fitted; with none aboard the unit is recorded as dead.\n\nExamples:\n"
+          "  shearpin fail \"fridge fuse\"\n"
+          "  shearpin fail l05/3 --on \"3d ago\" --cause shock\n"
+          "  shearpin fail l18 --stand-in \"plain graded bolt\"",
+      .positionals = {kPosition},
+      .options = {kOn,
                   kCount,
                   kWith,
                   kFrom,
@@ -167,106 +167,98 @@ CommandSpec fail_command() {
                   {"fault", "KEY", "the upstream cause it is attributed to", false},
                   {"found-on-test", "", "found on a test: it failed at some time before", false},
                   {"last-good", "DATE", "last day it was known to be good", false},
-                  kNote};
-  spec.at_most_one = {{"repaired", "workaround", "left-dead", "stand-in"}};
-  spec.run = run_fail;
-  return spec;
+                  kNote},
+      .at_most_one = {{"repaired", "workaround", "left-dead", "stand-in"}},
+      .run = run_fail};
 }
 
 CommandSpec fit_command() {
-  CommandSpec spec;
-  spec.name = "fit";
-  spec.group = kSetUp;
-  spec.summary = "A unit is fitted; ends dead, workaround or stand-in";
-  spec.details =
-      "Without /UNIT all empty units are filled. Without --from it comes from outside the "
-      "stores.\n\nExamples:\n  shearpin fit t06 --age unknown\n"
-      "  shearpin fit l18/2 p35 --from b4 --on yesterday";
-  spec.positionals = {kPosition, {"PART", "the part fitted, if not the one called for", false}};
-  spec.options = {kOn,
-                  kFrom,
-                  kBatch,
-                  {"age", "AGE", "use it has behind it (310 h, 2y), or unknown", false},
-                  {"made", "DATE", "date of manufacture: 2023-01, week code 1622", false},
-                  {"ends", "DATE", "marked end", false},
-                  {"no-part", "TEXT", "something without a part number", false},
-                  kNote};
-  spec.run = run_fit;
-  return spec;
+  return {.name = "fit",
+          .group = kSetUp,
+          .summary = "A unit is fitted; ends dead, workaround or stand-in",
+          .details =
+              "Without /UNIT all empty units are filled. Without --from it comes from outside the "
+              "stores.\n\nExamples:\n  shearpin fit t06 --age unknown\n"
+              "  shearpin fit l18/2 p35 --from b4 --on yesterday",
+          .positionals = {kPosition, {"PART", "the part fitted, if not the one called for", false}},
+          .options = {kOn,
+                      kFrom,
+                      kBatch,
+                      {"age", "AGE", "use it has behind it (310 h, 2y), or unknown", false},
+                      {"made", "DATE", "date of manufacture: 2023-01, week code 1622", false},
+                      {"ends", "DATE", "marked end", false},
+                      {"no-part", "TEXT", "something without a part number", false},
+                      kNote},
+          .run = run_fit};
 }
 
 CommandSpec renew_command() {
-  CommandSpec spec;
-  spec.name = "renew";
-  spec.group = kField;
-  spec.summary = "Replaced before it failed";
-  spec.details =
-      "The old unit is scrapped, or kept as a worn spare with its age.\n\nExamples:\n"
-      "  shearpin renew t03\n  shearpin renew t23 --keep b3 --note \"noisy but working\"";
-  spec.positionals = {kPosition};
-  spec.options = {kOn,
-                  kCount,
-                  kWith,
-                  kFrom,
-                  kBatch,
-                  {"no-part", "TEXT", "fitted something without a part number", false},
-                  {"keep", "BIN", "keep the old unit there as a worn spare", false},
-                  kCause,
-                  kNote};
-  spec.run = run_renew;
-  return spec;
+  return {.name = "renew",
+          .group = kField,
+          .summary = "Replaced before it failed",
+          .details =
+              "The old unit is scrapped, or kept as a worn spare with its age.\n\nExamples:\n"
+              "  shearpin renew t03\n  shearpin renew t23 --keep b3 --note \"noisy but working\"",
+          .positionals = {kPosition},
+          .options = {kOn,
+                      kCount,
+                      kWith,
+                      kFrom,
+                      kBatch,
+                      {"no-part", "TEXT", "fitted something without a part number", false},
+                      {"keep", "BIN", "keep the old unit there as a worn spare", false},
+                      kCause,
+                      kNote},
+          .run = run_renew};
 }
 
 CommandSpec test_command() {
-  CommandSpec spec;
-  spec.name = "test";
-  spec.group = kField;
-  spec.summary = "A functional check of what fails unseen";
-  spec.details =
-      "Examples:\n  shearpin test l12 pass\n"
-      "  shearpin test \"breakaway battery\" fail --reading \"6 minutes\"";
-  spec.positionals = {kPosition, {"RESULT", "pass or fail"}};
-  spec.options = {kOn, {"reading", "TEXT", "what was read", false}, kNote};
-  spec.run = run_test;
-  return spec;
+  return {.name = "test",
+          .group = kField,
+          .summary = "A functional check of what fails unseen",
+          .details =
+              "Examples:\n  shearpin test l12 pass\n"
+              "  shearpin test \"breakaway battery\" fail --reading \"6 minutes\"",
+          .positionals = {kPosition, {"RESULT", "pass or fail"}},
+          .options = {kOn, {"reading", "TEXT", "what was read", false}, kNote},
+          .run = run_test};
 }
 
 CommandSpec use_command() {
-  CommandSpec spec;
-  spec.name = "use";
-  spec.group = kField;
-  spec.summary = "Pieces used up: tape, ties, plugs";
-  spec.details = "Example:\n  shearpin use p23 2 --at l03";
-  spec.positionals = {{"PART", "key, name or words of it"}, {"N", "pieces (1)", false}};
-  spec.options = {kOn, {"at", "POSITION", "what it was for", false}, kFrom, kBatch, kNote};
-  spec.run = run_use;
-  return spec;
+  return {.name = "use",
+          .group = kField,
+          .summary = "Pieces used up: tape, ties, plugs",
+          .details = "Example:\n  shearpin use p23 2 --at l03",
+          .positionals = {{"PART", "key, name or words of it"}, {"N", "pieces (1)", false}},
+          .options = {kOn, {"at", "POSITION", "what it was for", false}, kFrom, kBatch, kNote},
+          .run = run_use};
 }
 
 CommandSpec lose_command() {
-  CommandSpec spec;
-  spec.name = "lose";
-  spec.group = kField;
-  spec.summary = "Left behind or stolen, from a bin or with the fitted unit";
-  spec.details = "Examples:\n  shearpin lose l16 --refit\n  shearpin lose p44 2 --from b5";
-  spec.positionals = {{"WHAT", "a part (pieces in a bin) or a position (the fitted unit)"},
-                      {"N", "pieces or units (1)", false}};
-  spec.options = {kOn,   kFrom,  kBatch, {"refit", "", "a spare was fitted at once", false},
-                  kWith, kCause, kNote};
-  spec.run = run_lose;
-  return spec;
+  return {.name = "lose",
+          .group = kField,
+          .summary = "Left behind or stolen, from a bin or with the fitted unit",
+          .details = "Examples:\n  shearpin lose l16 --refit\n  shearpin lose p44 2 --from b5",
+          .positionals = {{"WHAT", "a part (pieces in a bin) or a position (the fitted unit)"},
+                          {"N", "pieces or units (1)", false}},
+          .options = {kOn,
+                      kFrom,
+                      kBatch,
+                      {"refit", "", "a spare was fitted at once", false},
+                      kWith,
+                      kCause,
+                      kNote},
+          .run = run_lose};
 }
 
 CommandSpec scrap_command() {
-  CommandSpec spec;
-  spec.name = "scrap";
-  spec.group = kField;
-  spec.summary = "Spares thrown away: expired, spoiled";
-  spec.details = "Example:\n  shearpin scrap p39 1 --cause expired";
-  spec.positionals = {{"PART", "key, name or words of it"}, {"N", "pieces (1)", false}};
-  spec.options = {kOn, kFrom, kBatch, kCause, kNote};
-  spec.run = run_scrap;
-  return spec;
+  return {.name = "scrap",
+          .group = kField,
+          .summary = "Spares thrown away: expired, spoiled",
+          .details = "Example:\n  shearpin scrap p39 1 --cause expired",
+          .positionals = {{"PART", "key, name or words of it"}, {"N", "pieces (1)", false}},
+          .options = {kOn, kFrom, kBatch, kCause, kNote},
+          .run = run_scrap};
 }
 
 }  // namespace shearpin::cli

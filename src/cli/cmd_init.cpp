@@ -5,6 +5,7 @@
 #include <ostream>
 
 #include "apply/master.hpp"
+#include "base/refuse.hpp"
 #include "base/text.hpp"
 #include "cli/commands.hpp"
 #include "cli/import_refusals.hpp"
@@ -24,7 +25,7 @@ using domain::EntryKind;
 std::string file_text(const std::string& path) {
   auto text = read_file(path);
   if (!text) {
-    throw InputError(fmt::format("{} cannot be read; example: --with my-classes.csv", path));
+    refuse("{} cannot be read; example: --with my-classes.csv", path);
   }
   return *text;
 }
@@ -111,20 +112,19 @@ int run_init(const Arguments& arguments, Context& context) {
 }  // namespace
 
 CommandSpec init_command() {
-  CommandSpec spec;
-  spec.name = "init";
-  spec.group = kSetUp;
-  spec.summary = "Make a ledger and the first rig; never overwrites";
-  spec.details =
-      "The shipped component classes and cautions are loaded; --with FILE takes your own classes "
-      "instead.\n\nExample:\n  shearpin init --rig camper --name \"Our camper\"";
-  spec.options = {
-      {"rig", "KEY", "first rig: lower-case letters, digits, hyphens", false},
-      {"name", "TEXT", "what the rig is called", false},
-      {"with", "FILE", "component classes from FILE instead of the shipped ones", false},
-      {"on", "DATE", "day the ledger begins (today)", false}};
-  spec.run = run_init;
-  return spec;
+  return {.name = "init",
+          .group = kSetUp,
+          .summary = "Make a ledger and the first rig; never overwrites",
+          .details =
+              "The shipped component classes and cautions are loaded; --with FILE takes your own "
+              "classes "
+              "instead.\n\nExample:\n  shearpin init --rig camper --name \"Our camper\"",
+          .options = {{"rig", "KEY", "first rig: lower-case letters, digits, hyphens", false},
+                      {"name", "TEXT", "what the rig is called", false},
+                      {"with", "FILE", "component classes from FILE instead of the shipped ones",
+                       false},
+                      {"on", "DATE", "day the ledger begins (today)", false}},
+          .run = run_init};
 }
 
 }  // namespace shearpin::cli

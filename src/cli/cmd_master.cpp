@@ -7,6 +7,7 @@
 #include <type_traits>
 
 #include "base/quantity.hpp"
+#include "base/refuse.hpp"
 #include "base/text.hpp"
 #include "cli/commands.hpp"
 #include "cli/master_edit.hpp"
@@ -14,7 +15,6 @@
 #include "cli/master_show.hpp"
 #include "cli/output.hpp"
 #include "domain/plan_fitting.hpp"
-#include "shearpin/base/error.hpp"
 
 namespace shearpin::cli {
 namespace {
@@ -60,7 +60,7 @@ int run_add(const Arguments& arguments, Context& context) {
   T thing{};
   thing.key = parse_key(typed, kind.word);
   thing.name = typed;
-  prepare_new(thing, session);
+  prepare_new(thing, session.catalogue());
   require_fields<T>(arguments, kind.example);
   set_fields(thing, arguments, session);
   domain::check(thing, session.catalogue());
@@ -129,7 +129,7 @@ int run_retire(const Arguments& arguments, Context& context) {
   const auto& kind = master_kind<T>();
   const T before = session.named<T>(arguments.required("KEY"));
   if (before.retired) {
-    throw InputError(fmt::format("{} {} is retired already", kind.word, before.key));
+    refuse("{} {} is retired already", kind.word, before.key);
   }
   T after = before;
   after.retired = true;
@@ -172,9 +172,7 @@ int run_list(const Arguments& arguments, Context& context) {
 template <class T>
 CommandSpec child(const char* name, const char* summary, int (*run)(const Arguments&, Context&)) {
   const auto& kind = master_kind<T>();
-  CommandSpec spec;
-  spec.name = name;
-  spec.summary = summary;
+  CommandSpec spec{.name = name, .summary = summary};
   if (std::string_view(name) != "list") {
     spec.positionals = {{"KEY", fmt::format("the {}: key, name or words of it", kind.word)}};
   }
@@ -185,10 +183,9 @@ CommandSpec child(const char* name, const char* summary, int (*run)(const Argume
 template <class T>
 CommandSpec master_command() {
   const auto& kind = master_kind<T>();
-  CommandSpec spec;
-  spec.name = std::string(kind.word);
-  spec.group = kSetUp;
-  spec.summary = fmt::format("{} (add, set, show, list, retire)", kind.summary);
+  CommandSpec spec{.name = std::string(kind.word),
+                   .group = kSetUp,
+                   .summary = fmt::format("{} (add, set, show, list, retire)", kind.summary)};
   auto add = child<T>("add", "Make a new one", run_add<T>);
   add.positionals = {{"KEY", "lower-case letters, digits and hyphens; a name goes to --name"}};
   add.details = fmt::format("Example:\n  shearpin {}", kind.example);

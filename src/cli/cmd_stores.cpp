@@ -74,36 +74,35 @@ const PositionalSpec kPieces{"N", "pieces (or give --packs)", false};
 }  // namespace
 
 CommandSpec order_command() {
-  CommandSpec spec;
-  spec.name = "order";
-  spec.group = kStores;
-  spec.summary = "Note that pieces are on order";
-  spec.details = "Example:\n  shearpin order p30 1 --supplier s4 --on 2026-05-18";
-  spec.positionals = {kPart, kPieces};
-  spec.options = {{"supplier", "KEY", "from whom (the part's usual one)", false},
-                  kOn,
-                  kPacks,
-                  {"to", "STOP", "stop or bin it goes to", false},
-                  {"cost", "MONEY", "per piece", false},
-                  {"total", "MONEY", "for the line", false},
-                  {"promised", "DATE", "day it was promised for", false},
-                  {"number", "TEXT", "order number (else the next o<N>)", false},
-                  kNote};
-  spec.at_most_one = {{"cost", "total"}};
-  spec.run = run_order;
-  return spec;
+  return {.name = "order",
+          .group = kStores,
+          .summary = "Note that pieces are on order",
+          .details = "Example:\n  shearpin order p30 1 --supplier s4 --on 2026-05-18",
+          .positionals = {kPart, kPieces},
+          .options = {{"supplier", "KEY", "from whom (the part's usual one)", false},
+                      kOn,
+                      kPacks,
+                      {"to", "STOP", "stop or bin it goes to", false},
+                      {"cost", "MONEY", "per piece", false},
+                      {"total", "MONEY", "for the line", false},
+                      {"promised", "DATE", "day it was promised for", false},
+                      {"number", "TEXT", "order number (else the next o<N>)", false},
+                      kNote},
+          .at_most_one = {{"cost", "total"}},
+          .run = run_order};
 }
 
 CommandSpec receive_command() {
-  CommandSpec spec;
-  spec.name = "receive";
-  spec.group = kStores;
-  spec.summary = "Pieces came, into a bin as a lot";
-  spec.details =
-      "An open order of the part is matched by itself where there is just one.\n\nExamples:\n"
-      "  shearpin receive p30 1 --into b4\n  shearpin receive p13 --packs 1 --into b1 --total 4.00";
-  spec.positionals = {kPart, kPieces};
-  spec.options = {{"into", "BIN", "where they go (the part's home bin)", false},
+  return {
+      .name = "receive",
+      .group = kStores,
+      .summary = "Pieces came, into a bin as a lot",
+      .details =
+          "An open order of the part is matched by itself where there is just one.\n\nExamples:\n"
+          "  shearpin receive p30 1 --into b4\n  shearpin receive p13 --packs 1 --into b1 --total "
+          "4.00",
+      .positionals = {kPart, kPieces},
+      .options = {{"into", "BIN", "where they go (the part's home bin)", false},
                   kOn,
                   kPacks,
                   {"order", "ID", "the order they belong to", false},
@@ -116,42 +115,37 @@ CommandSpec receive_command() {
                   {"condition", "STATE", "new, repaired or worn", false},
                   {"age", "N", "use a worn piece has behind it, in its own unit", false},
                   {"opening", "", "was aboard before the ledger began", false},
-                  kNote};
-  spec.at_most_one = {{"cost", "total"}, {"order", "no-order", "opening"}};
-  spec.run = run_receive;
-  return spec;
+                  kNote},
+      .at_most_one = {{"cost", "total"}, {"order", "no-order", "opening"}},
+      .run = run_receive};
 }
 
 CommandSpec move_command() {
-  CommandSpec spec;
-  spec.name = "move";
-  spec.group = kStores;
-  spec.summary = "Pieces go from one bin to another";
-  spec.details = "Example:\n  shearpin move p04 2 --from b7 --to b2";
-  spec.positionals = {kPart, kPieces};
-  spec.options = {{"from", "BIN", "where they lie (needed)", false},
-                  {"to", "BIN", "where they go (needed)", false},
-                  kOn,
-                  kPacks,
-                  kBatch,
-                  kNote};
-  spec.run = run_move;
-  return spec;
+  return {.name = "move",
+          .group = kStores,
+          .summary = "Pieces go from one bin to another",
+          .details = "Example:\n  shearpin move p04 2 --from b7 --to b2",
+          .positionals = {kPart, kPieces},
+          .options = {{"from", "BIN", "where they lie (needed)", false},
+                      {"to", "BIN", "where they go (needed)", false},
+                      kOn,
+                      kPacks,
+                      kBatch,
+                      kNote},
+          .run = run_move};
 }
 
 CommandSpec count_command() {
-  CommandSpec spec;
-  spec.name = "count";
-  spec.group = kStores;
-  spec.summary = "Stocktake: what lies there; the difference is posted";
-  spec.details = "Example:\n  shearpin count p12 7 --in b1 --why \"unknown\"";
-  spec.positionals = {kPart, {"N", "pieces counted"}};
-  spec.options = {{"in", "BIN", "the bin counted (the part's home bin)", false},
-                  kOn,
-                  {"why", "TEXT", "what explains a difference", false},
-                  kNote};
-  spec.run = run_count;
-  return spec;
+  return {.name = "count",
+          .group = kStores,
+          .summary = "Stocktake: what lies there; the difference is posted",
+          .details = "Example:\n  shearpin count p12 7 --in b1 --why \"unknown\"",
+          .positionals = {kPart, {"N", "pieces counted"}},
+          .options = {{"in", "BIN", "the bin counted (the part's home bin)", false},
+                      kOn,
+                      {"why", "TEXT", "what explains a difference", false},
+                      kNote},
+          .run = run_count};
 }
 
 }  // namespace shearpin::cli

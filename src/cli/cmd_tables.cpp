@@ -6,6 +6,7 @@
 #include <ostream>
 
 #include "apply/import.hpp"
+#include "base/refuse.hpp"
 #include "base/text.hpp"
 #include "cli/commands.hpp"
 #include "cli/import_refusals.hpp"
@@ -26,14 +27,14 @@ ImportFile read_one(const std::string& path, const std::optional<std::string>& k
   const auto kind = kind_word ? std::optional<Kind>(interchange::parse_kind(*kind_word))
                               : interchange::kind_of_file(path);
   if (!kind) {
-    throw InputError(
-        fmt::format("{}: the name does not say what it holds; call it parts.csv, "
-                    "history.csv ..., or say --kind parts",
-                    path));
+    refuse(
+        "{}: the name does not say what it holds; call it parts.csv, history.csv ..., or say "
+        "--kind parts",
+        path);
   }
   const auto bytes = read_file(path);
   if (!bytes) {
-    throw InputError(fmt::format("{} cannot be read; example: shearpin import parts.csv", path));
+    refuse("{} cannot be read; example: shearpin import parts.csv", path);
   }
   return interchange::read_import(*bytes, path, *kind, today);
 }
@@ -85,7 +86,7 @@ int run_import(const Arguments& arguments, Context& context) {
     throw InputError(refusal_text(refusals) + (before.empty() ? "" : '\n' + before));
   }
   if (!before.empty()) {
-    throw InputError(fmt::format("{}\nNothing was written. If that is right: {}", before, kAgain));
+    refuse("{}\nNothing was written. If that is right: {}", before, kAgain);
   }
   session.commit({});
   if (!context.dry_run) {
@@ -123,14 +124,13 @@ void write_tables(Context& context, const std::filesystem::path& folder,
   std::error_code failure;
   std::filesystem::create_directories(folder, failure);
   if (failure || !std::filesystem::is_directory(folder, failure)) {
-    throw InputError(fmt::format("--into {}: no folder can be made there{}; example: --into tables",
-                                 shearpin::quoted(folder.string()),
-                                 failure ? ": " + failure.message() : ""));
+    refuse("--into {}: no folder can be made there{}; example: --into tables",
+           shearpin::quoted(folder.string()), failure ? ": " + failure.message() : "");
   }
   for (std::size_t i = 0; i < kinds.size(); ++i) {
     const auto path = table_path(folder, i + 1, kinds[i]);
     if (std::filesystem::exists(std::filesystem::symlink_status(path, failure))) {
-      throw InputError(fmt::format("{} exists already; name an empty folder", path.string()));
+      refuse("{} exists already; name an empty folder", path.string());
     }
   }
   for (std::size_t i = 0; i < kinds.size(); ++i) {
@@ -150,10 +150,10 @@ int run_export(const Arguments& arguments, Context& context) {
   if (!folder) {
     const Kind kind = interchange::parse_kind(arguments.required("KIND"));
     if (!interchange::is_exportable(kind)) {
-      throw InputError(
-          fmt::format("{} are kept in the ledger alone (see backup and journal); "
-                      "example: shearpin export parts",
-                      interchange::to_text(kind)));
+      refuse(
+          "{} are kept in the ledger alone (see backup and journal); example: shearpin export "
+          "parts",
+          interchange::to_text(kind));
     }
     context.format = Format::csv;
     context.out << interchange::write_csv(interchange::export_lines(kind, snapshot));
@@ -166,32 +166,30 @@ int run_export(const Arguments& arguments, Context& context) {
 }  // namespace
 
 CommandSpec import_command() {
-  CommandSpec spec;
-  spec.name = "import";
-  spec.group = kSetUp;
-  spec.summary = "Tables in: CSV files, all of them or nothing";
-  spec.details =
-      "The file's name says what it holds (parts.csv, 07-positions.csv); --dry-run lists every "
-      "line "
-      "that would be refused. Formats: docs/import-files.md.\n\nExample:\n"
-      "  shearpin import data/demo/*.csv --dry-run";
-  spec.positionals = {{"FILE", "CSV files", true, true}};
-  spec.options = {{"kind", "KIND", "what the files hold, where their names do not say", false},
-                  {"again", "", "take in once more what was taken in before", false}};
-  spec.run = run_import;
-  return spec;
+  return {
+      .name = "import",
+      .group = kSetUp,
+      .summary = "Tables in: CSV files, all of them or nothing",
+      .details =
+          "The file's name says what it holds (parts.csv, 07-positions.csv); --dry-run lists every "
+          "line "
+          "that would be refused. Formats: docs/import-files.md.\n\nExample:\n"
+          "  shearpin import data/demo/*.csv --dry-run",
+      .positionals = {{"FILE", "CSV files", true, true}},
+      .options = {{"kind", "KIND", "what the files hold, where their names do not say", false},
+                  {"again", "", "take in once more what was taken in before", false}},
+      .run = run_import};
 }
 
 CommandSpec export_command() {
-  CommandSpec spec;
-  spec.name = "export";
-  spec.group = kSetUp;
-  spec.summary = "Tables out, in the form that import takes";
-  spec.details = "Examples:\n  shearpin export parts > parts.csv\n  shearpin export --into tables/";
-  spec.positionals = {{"KIND", "parts, positions, stock, fitted, ...", false}};
-  spec.options = {{"into", "FOLDER", "every table as a file there", false}};
-  spec.run = run_export;
-  return spec;
+  return {
+      .name = "export",
+      .group = kSetUp,
+      .summary = "Tables out, in the form that import takes",
+      .details = "Examples:\n  shearpin export parts > parts.csv\n  shearpin export --into tables/",
+      .positionals = {{"KIND", "parts, positions, stock, fitted, ...", false}},
+      .options = {{"into", "FOLDER", "every table as a file there", false}},
+      .run = run_export};
 }
 
 }  // namespace shearpin::cli

@@ -2,12 +2,12 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <cmath>
 #include <ostream>
 
 #include "apply/trip_leg.hpp"
 #include "base/quantity.hpp"
+#include "base/refuse.hpp"
 #include "base/text.hpp"
 #include "cli/commands.hpp"
 #include "cli/output.hpp"
@@ -61,20 +61,6 @@ int keep(Session& session, Context& context, const domain::When& when, const Tri
        next_step(kept)});
 }
 
-/// --from, --to, --use, --condition, --no-signal, --route as a leg.
-domain::TripLegDraft leg_of(const Arguments& arguments, Session& session) {
-  domain::TripLegDraft leg;
-  leg.from = parse_date(arguments.required("from"), session.today());
-  leg.to = parse_date(arguments.required("to"), session.today());
-  leg.route = arguments.text("route").value_or("");
-  leg.use = apply::planned_amounts(arguments.list("use"), session, "the leg");
-  for (const auto& name : arguments.list("condition")) {
-    leg.conditions.push_back(lower_case(trimmed(name)));
-  }
-  leg.signal = !arguments.flag("no-signal");
-  return leg;
-}
-
 bool tells_a_leg(const Arguments& arguments) {
   return arguments.has("from") || arguments.has("to") || arguments.has("use") ||
          arguments.has("condition") || arguments.has("route") || arguments.flag("no-signal");
@@ -101,7 +87,7 @@ TripLine moved_to_departure(const TripLine& receipt, const Arguments& arguments,
     return trip;
   }
   if (trip.legs.empty()) {
-    throw InputError(fmt::format("--from {}: a plan without legs has no departure to move", *from));
+    refuse("--from {}: a plan without legs has no departure to move", *from);
   }
   return domain::shifted(trip,
                          days_between(trip.legs.front().from, parse_date(*from, session.today())));
@@ -118,7 +104,7 @@ TripLine new_trip(const Arguments& arguments, Session& session, const std::strin
     trip = moved_to_departure(session.trip(*old), arguments, session);
     trip.name.clear();  // two trips of one name could not be told apart
   } else if (tells_a_leg(arguments)) {
-    trip.legs.push_back(leg_of(arguments, session));
+    trip.legs.push_back(apply::leg(arguments, session));
   }
   trip.key = key;
   if (const auto name = arguments.text("name")) {
@@ -134,10 +120,10 @@ int run_add(const Arguments& arguments, Context& context) {
   const std::string key = parse_key(arguments.required("KEY"), "trip");
   for (const auto& trip : session.ledger().trips()) {
     if (trip.key == key) {
-      throw InputError(fmt::format(
+      refuse(
           "trip {} exists already; change it with trip leg, stop or edit, or first: shearpin trip "
           "remove {}",
-          key, key));
+          key, key);
     }
   }
   const TripLine trip = new_trip(arguments, session, key);
@@ -148,63 +134,21 @@ int run_add(const Arguments& arguments, Context& context) {
 int run_leg(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
   TripLine trip = session.trip(arguments.required("KEY"));
-  const auto leg = leg_of(arguments, session);
+  const auto leg = apply::leg(arguments, session);
   trip.legs.push_back(leg);
   return keep(session, context, session.when(arguments), trip,
               fmt::format("Leg added to {}: {} to {}{}.", trip.key, shearpin::to_text(leg.from),
                           shearpin::to_text(leg.to), leg.signal ? "" : ", no signal"));
 }
 
-/// `part:fridge fuse` with the name made a key; `all` and resupply words as they are.
-std::string sold_word(std::string_view typed, Session& session) {
-  const std::string word(trimmed(typed));
-  const auto colon = word.find(':');
-  const std::string prefix =
-      colon == std::string::npos ? "" : lower_case(trimmed(word.substr(0, colon)));
-  const std::string name = colon == std::string::npos
-                               ? ""
-                               : std::string(trimmed(std::string_view(word).substr(colon + 1)));
-  if (!name.empty() && prefix == "part") {
-    return "part:" + session.catalogue().at(session.part(name)).key;
-  }
-  if (!name.empty() && prefix == "class") {
-    return "class:" + session.catalogue().at(session.component_class(name)).key;
-  }
-  if (!name.empty() && prefix == "supplier") {
-    return "supplier:" + session.catalogue().at(session.supplier(name)).key;
-  }
-  return domain::to_text(domain::parse_sold(word));
-}
-
-std::vector<std::string> sold_words(const std::vector<std::string>& lists, Session& session) {
-  std::vector<std::string> words;
-  for (std::string list : lists) {
-    std::replace(list.begin(), list.end(), ';', ',');
-    for (const auto& word : split(list, ',')) {
-      if (!trimmed(word).empty()) {
-        words.push_back(sold_word(word, session));
-      }
-    }
-  }
-  return words;
-}
-
 int run_stop(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
   TripLine trip = session.trip(arguments.required("KEY"));
-  domain::TripStopDraft stop;
-  stop.place = std::string(trimmed(arguments.required("PLACE")));
-  stop.date = parse_date(arguments.required("on"), session.today());
-  stop.sold = sold_words(arguments.list("sells"), session);
-  stop.parcels = arguments.flag("parcels");
-  if (const auto extra = arguments.text("extra-days")) {
-    if (!stop.parcels) {
-      throw UsageError(
-          "--extra-days is about parcels: add --parcels; example: --parcels "
-          "--extra-days 2");
-    }
-    stop.extra_days = static_cast<int>(parse_count(*extra, "extra days", 0));
+  if (arguments.has("extra-days") && !arguments.flag("parcels")) {
+    throw UsageError(
+        "--extra-days is about parcels: add --parcels; example: --parcels --extra-days 2");
   }
+  const auto stop = apply::stop(arguments, session);
   trip.stops.push_back(stop);
   domain::When when;
   when.on = session.on(std::nullopt);  // --on is the day of the stop
@@ -225,10 +169,8 @@ int shift_of(const std::string& typed) {
   const double days = parse_days(sign ? text.substr(1) : text, "shift");
   constexpr double kMost = 1e5;
   if (days < 0 || days > kMost || std::floor(days) < days) {
-    throw InputError(
-        fmt::format("--shift {}: whole days, up to 100000; examples: --shift 7, --shift \"-2 "
-                    "weeks\"",
-                    typed));
+    refuse("--shift {}: whole days, up to 100000; examples: --shift 7, --shift \"-2 weeks\"",
+           typed);
   }
   return static_cast<int>(earlier ? -days : days);
 }
@@ -236,8 +178,8 @@ int shift_of(const std::string& typed) {
 std::string drop_leg(TripLine& trip, const std::string& typed) {
   const auto number = parse_count(typed, "leg");
   if (number > static_cast<std::int64_t>(trip.legs.size())) {
-    throw InputError(fmt::format("--drop-leg {}: trip {} has {}; see: shearpin trip show {}", typed,
-                                 trip.key, size_text(trip), trip.key));
+    refuse("--drop-leg {}: trip {} has {}; see: shearpin trip show {}", typed, trip.key,
+           size_text(trip), trip.key);
   }
   const auto leg = trip.legs.begin() + (number - 1);
   const std::string receipt = fmt::format("leg {} dropped, {} to {}", number,
@@ -256,10 +198,9 @@ std::string drop_stop(TripLine& trip, const std::string& typed) {
   }
   const auto found = domain::find_name(typed, entries);
   if (found.hits.size() != 1) {
-    throw InputError(fmt::format(
-        "--drop-stop {}: {} of trip {} are called that; give the place or the day of one{}{}",
-        shearpin::quoted(typed), found.hits.empty() ? "no stops" : "several stops", trip.key,
-        listed.empty() ? "" : ": ", join(listed, ", ")));
+    refuse("--drop-stop {}: {} of trip {} are called that; give the place or the day of one{}{}",
+           shearpin::quoted(typed), found.hits.empty() ? "no stops" : "several stops", trip.key,
+           listed.empty() ? "" : ": ", join(listed, ", "));
   }
   const std::size_t which = found.hits.front();
   trip.stops.erase(trip.stops.begin() + static_cast<std::ptrdiff_t>(which));
@@ -345,13 +286,11 @@ std::vector<OptionSpec> leg_options(const std::string& from, const std::string& 
 
 CommandSpec child(const std::string& name, const std::string& summary,
                   int (*run)(const Arguments&, Context&), std::vector<OptionSpec> options) {
-  CommandSpec spec;
-  spec.name = name;
-  spec.summary = summary;
-  spec.positionals = {{"KEY", "the trip: key, name or words of it"}};
-  spec.options = std::move(options);
-  spec.run = run;
-  return spec;
+  return {.name = name,
+          .summary = summary,
+          .positionals = {{"KEY", "the trip: key, name or words of it"}},
+          .options = std::move(options),
+          .run = run};
 }
 
 CommandSpec add_child() {
@@ -413,24 +352,15 @@ CommandSpec trip_command() {
              {"drop-stop", "PLACE", "the stop of this place, or day", false},
              planned_option(),
              note_option()});
-  CommandSpec list;
-  list.name = "list";
-  list.summary = "All of them";
-  list.run = run_list;
-  CommandSpec spec;
-  spec.name = "trip";
-  spec.group = kAsk;
-  spec.summary = "Trips ahead: legs and stops, kept and used again (add, leg, stop, show, ...)";
-  spec.children = {add_child(),
-                   leg,
-                   stop_child(),
-                   child("show", "Legs, use, stops and what can be had there", run_show, {}),
-                   list,
-                   edit,
-                   debrief_child(),
-                   child("remove", "Keep it no more; undo brings it back", run_remove,
-                         {planned_option(), note_option()})};
-  return spec;
+  const CommandSpec list{.name = "list", .summary = "All of them", .run = run_list};
+  return {.name = "trip",
+          .group = kAsk,
+          .summary = "Trips ahead: legs and stops, kept and used again (add, leg, stop, show, ...)",
+          .children = {add_child(), leg, stop_child(),
+                       child("show", "Legs, use, stops and what can be had there", run_show, {}),
+                       list, edit, debrief_child(),
+                       child("remove", "Keep it no more; undo brings it back", run_remove,
+                             {planned_option(), note_option()})}};
 }
 
 }  // namespace shearpin::cli

@@ -32,10 +32,10 @@ struct PositionalSpec {
 
 struct CommandSpec {
   std::string name;
-  std::string group;    ///< heading in the list of commands
-  std::string summary;  ///< one line, no full stop
-  std::string
-      details;  ///< longer help; lines that begin with a space (examples) are kept as they are
+  std::string group = {};  ///< heading in the list of commands
+  std::string summary;     ///< one line, no full stop
+  /// Longer help; lines that begin with a space (examples) are kept as they are.
+  std::string details = {};
   std::vector<PositionalSpec> positionals = {};
   std::vector<OptionSpec> options = {};
   std::vector<std::vector<std::string>> at_most_one = {};  ///< names of which only one may be given

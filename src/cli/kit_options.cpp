@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "base/quantity.hpp"
+#include "base/refuse.hpp"
 #include "base/text.hpp"
 #include "shearpin/base/error.hpp"
 #include "shearpin/base/money.hpp"
@@ -22,16 +23,12 @@ std::optional<double> money_option(const Arguments& arguments, std::string_view 
 std::pair<domain::Severity, double> risk_of(const std::string& typed) {
   const auto equals = typed.find('=');
   if (equals == std::string::npos) {
-    throw InputError(fmt::format(
-        "--max-risk {}: a severity and the most chance; example: --max-risk stranded=2%", typed));
+    refuse("--max-risk {}: a severity and the most chance; example: --max-risk stranded=2%", typed);
   }
   const auto severity = domain::parse_severity(lower_case(typed.substr(0, equals)));
   const double most = parse_share(typed.substr(equals + 1), "risk");
   if (!(most > 0 && most < 1)) {
-    throw InputError(
-        fmt::format("--max-risk {}: above 0 and below 1; example: --max-risk "
-                    "stranded=2%",
-                    typed));
+    refuse("--max-risk {}: above 0 and below 1; example: --max-risk stranded=2%", typed);
   }
   return {severity, most};
 }
@@ -80,7 +77,7 @@ advice::KitLimits limits_of(const Arguments& arguments) {
     const bool again = std::any_of(limits.max_risk.begin(), limits.max_risk.end(),
                                    [&](const auto& given) { return given.first == risk.first; });
     if (again) {
-      throw InputError(fmt::format("--max-risk {}: that severity has a limit already", typed));
+      refuse("--max-risk {}: that severity has a limit already", typed);
     }
     limits.max_risk.push_back(risk);
   }
@@ -101,8 +98,7 @@ std::optional<advice::SimulateOptions> simulation_of(const Arguments& arguments,
   if (const auto runs = arguments.text("runs")) {
     options.runs = static_cast<long>(parse_count(*runs, "runs", 1));
     if (options.runs > kMostRuns) {
-      throw InputError(
-          fmt::format("--runs {}: at most {}; example: --runs 20000", *runs, kMostRuns));
+      refuse("--runs {}: at most {}; example: --runs 20000", *runs, kMostRuns);
     }
   }
   if (const auto seed = arguments.text("seed")) {

@@ -13,20 +13,6 @@ namespace {
 
 using ledger::Ledger;
 
-/// The only rig not retired, where there is just one.
-const domain::Rig* only_rig(const domain::Catalogue& catalogue) {
-  const domain::Rig* only = nullptr;
-  for (const auto& rig : catalogue.rigs) {
-    if (!rig.retired) {
-      if (only != nullptr) {
-        return nullptr;
-      }
-      only = &rig;
-    }
-  }
-  return only;
-}
-
 int run_substitute(const Arguments& arguments, Context& context) {
   Session session(context, Ledger::Mode::write);
   domain::Substitute substitute;
@@ -78,85 +64,68 @@ int run_meter_read(const Arguments& arguments, Context& context) {
 
 }  // namespace
 
-std::string resolved_value(Session& session, std::string_view field, std::string_view metavar,
-                           const std::string& typed) {
-  if (typed.empty() || (metavar != "KEY" && metavar != "POSITION")) {
-    return typed;
+/// The only rig not retired, where there is just one.
+const domain::Rig* only_rig(const domain::Catalogue& catalogue) {
+  const domain::Rig* only = nullptr;
+  for (const auto& rig : catalogue.rigs) {
+    if (!rig.retired) {
+      if (only != nullptr) {
+        return nullptr;
+      }
+      only = &rig;
+    }
   }
-  const auto& catalogue = session.catalogue();
-  if (field == "class") {
-    return catalogue.at(session.component_class(typed)).key;
-  }
-  if (field == "part" || field == "for") {
-    return catalogue.at(session.part(typed)).key;
-  }
-  if (field == "supplier") {
-    return catalogue.at(session.supplier(typed)).key;
-  }
-  if (field == "home-bin") {
-    return catalogue.at(session.bin(typed)).key;
-  }
-  if (field == "rig") {
-    return catalogue.at(session.rig(typed)).key;
-  }
-  if (field == "meter") {
-    return catalogue.at(session.meter(typed)).key;
-  }
-  return typed;
+  return only;
 }
 
-void prepare_new(domain::Position& position, Session& session) {
-  if (const auto* rig = only_rig(session.catalogue())) {
-    position.rig = rig->id;
-  }
-}
-
-void prepare_new(domain::Meter& meter, Session& session) {
-  if (const auto* rig = only_rig(session.catalogue())) {
-    meter.rig = rig->id;
-  }
-}
-
-void prepare_new(domain::Bin& bin, Session& session) {
-  if (const auto* rig = only_rig(session.catalogue())) {
-    bin.rig = rig->id;
-  }
+std::string key_meant(Session& session, std::string_view thing, const std::string& typed) {
+  std::string key = typed;
+  const auto look = [&]<class T>(const domain::ThingKind<T>& kind) {
+    if (kind.word == thing) {
+      key = session.named<T>(typed).key;
+    }
+  };
+  look(domain::kThings<domain::Rig>);
+  look(domain::kThings<domain::ComponentClass>);
+  look(domain::kThings<domain::Part>);
+  look(domain::kThings<domain::Position>);
+  look(domain::kThings<domain::Meter>);
+  look(domain::kThings<domain::Bin>);
+  look(domain::kThings<domain::Supplier>);
+  return key;
 }
 
 CommandSpec substitute_command() {
-  CommandSpec spec;
-  spec.name = "substitute";
-  spec.summary = "Say that a part may serve where another is called for";
-  spec.details =
-      "Between fuses it is refused unless both ratings are known and the substitute's is not "
-      "larger: "
-      "a fuse guards the wire.\n\nExample:\n  shearpin part substitute p26 --for p25";
-  spec.positionals = {{"PART", "the part that may serve"}};
-  spec.options = {{"for", "PART", "the part it stands in for (needed)", false},
+  return {
+      .name = "substitute",
+      .summary = "Say that a part may serve where another is called for",
+      .details =
+          "Between fuses it is refused unless both ratings are known and the substitute's is not "
+          "larger: "
+          "a fuse guards the wire.\n\nExample:\n  shearpin part substitute p26 --for p25",
+      .positionals = {{"PART", "the part that may serve"}},
+      .options = {{"for", "PART", "the part it stands in for (needed)", false},
                   {"temporary", "", "only until the right one can be had", false},
                   {"only", "POSITION", "at this position alone", false},
                   {"never", "", "record that it must not be used, as a warning", false},
                   {"note", "TEXT", "a remark", false},
-                  {"on", "DATE", "day the entry is about (today)", false}};
-  spec.run = run_substitute;
-  return spec;
+                  {"on", "DATE", "day the entry is about (today)", false}},
+      .run = run_substitute};
 }
 
 CommandSpec meter_read_command() {
-  CommandSpec spec;
-  spec.name = "read";
-  spec.summary = "Write down a reading";
-  spec.details =
-      "A mistyped reading is taken back with undo and read again.\n\nExample:\n"
-      "  shearpin meter read truck-km 195800 --on 2026-05-24";
-  spec.positionals = {{"METER", "key, name or words of it"},
-                      {"VALUE", "in the meter's own unit, or with one: 195800, \"121660 mi\""}};
-  spec.options = {{"replaced", "", "first reading of a meter fitted new: may be lower", false},
-                  {"sure", "", "so much in so short a time is right", false},
-                  {"on", "DATE", "day of the reading (today)", false},
-                  {"note", "TEXT", "a remark", false}};
-  spec.run = run_meter_read;
-  return spec;
+  return {.name = "read",
+          .summary = "Write down a reading",
+          .details =
+              "A mistyped reading is taken back with undo and read again.\n\nExample:\n"
+              "  shearpin meter read truck-km 195800 --on 2026-05-24",
+          .positionals = {{"METER", "key, name or words of it"},
+                          {"VALUE", "in the meter's own unit, or with one: 195800, \"121660 mi\""}},
+          .options = {{"replaced", "", "first reading of a meter fitted new: may be lower", false},
+                      {"sure", "", "so much in so short a time is right", false},
+                      {"on", "DATE", "day of the reading (today)", false},
+                      {"note", "TEXT", "a remark", false}},
+          .run = run_meter_read};
 }
 
 }  // namespace shearpin::cli

@@ -18,15 +18,22 @@ namespace shearpin::cli {
 CommandSpec substitute_command();  ///< part substitute
 CommandSpec meter_read_command();  ///< meter read
 
-/// A field whose value names another thing: the key meant, found forgivingly. Other text unchanged.
-std::string resolved_value(Session& session, std::string_view field, std::string_view metavar,
-                           const std::string& typed);
+/// The key of a thing of the kind that a word names ("part"), found forgivingly; for no kind the
+/// text as it is.
+std::string key_meant(Session& session, std::string_view thing, const std::string& typed);
 
-/// What a new thing has before its options count: the only rig there is, and the like.
-inline void prepare_new(domain::Named&, Session&) {}
-void prepare_new(domain::Position& position, Session& session);
-void prepare_new(domain::Meter& meter, Session& session);
-void prepare_new(domain::Bin& bin, Session& session);
+/// The only rig not retired; nullptr where there are several or none.
+const domain::Rig* only_rig(const domain::Catalogue& catalogue);
+
+/// A new thing is on the only rig there is, unless its options say otherwise.
+template <class T>
+void prepare_new(T& thing, const domain::Catalogue& catalogue) {
+  if constexpr (requires { thing.rig; }) {
+    if (const auto* rig = only_rig(catalogue)) {
+      thing.rig = rig->id;
+    }
+  }
+}
 
 /// The options of `add` (or `set`, which can also switch a flag off with --no-FLAG).
 template <class T>
@@ -81,7 +88,8 @@ void set_fields(T& thing, const Arguments& arguments, Session& session) {
       for (const auto& one : arguments.list(name)) {
         text += (text.empty() ? "" : ";") + one;
       }
-      field.set(thing, resolved_value(session, field.name, field.value, text), session.catalogue());
+      field.set(thing, text.empty() ? text : key_meant(session, field.thing, text),
+                session.catalogue());
     }
   }
   if constexpr (std::is_base_of_v<domain::Named, T>) {

@@ -8,6 +8,7 @@
 #include <ostream>
 #include <span>
 
+#include "base/refuse.hpp"
 #include "base/text.hpp"
 #include "cli/output.hpp"
 #include "domain/name_lookup.hpp"
@@ -53,9 +54,8 @@ void refuse_part_for_position(const domain::Catalogue& catalogue, const std::str
       places += fmt::format("\n  {:<12} {}", position.key, position.name);
     }
   }
-  throw InputError(
-      fmt::format("{} {} is a part: say at which position.{}", part->key, part->name,
-                  places.empty() ? " None calls for it; see: shearpin position list" : places));
+  refuse("{} {} is a part: say at which position.{}", part->key, part->name,
+         places.empty() ? " None calls for it; see: shearpin position list" : places);
 }
 
 /// A position typed where a part is wanted and none is called so: says which part it calls for.
@@ -66,11 +66,10 @@ void refuse_position_for_part(const domain::Catalogue& catalogue, const std::str
     return;
   }
   const auto& position = catalogue.positions[found.hits.front()];
-  throw InputError(fmt::format(
-      "\"{}\" is a position, {}: a part is wanted. {}", typed,
-      entry_words(positions[found.hits.front()]),
-      position.part ? fmt::format("It calls for {}.", catalogue.at(*position.part).key)
-                    : std::string("It calls for none; see: shearpin history ") + position.key));
+  refuse("\"{}\" is a position, {}: a part is wanted. {}", typed,
+         entry_words(positions[found.hits.front()]),
+         position.part ? fmt::format("It calls for {}.", catalogue.at(*position.part).key)
+                       : std::string("It calls for none; see: shearpin history ") + position.key);
 }
 
 }  // namespace
@@ -107,8 +106,7 @@ void Session::unlocked(const std::function<void()>& ask) {
   }
   begin();
   if (ledger_.data_version() != version) {
-    throw InputError(
-        "somebody else wrote to the ledger meanwhile; nothing was written. Repeat the command.");
+    refuse("somebody else wrote to the ledger meanwhile; nothing was written. Repeat the command.");
   }
 }
 
@@ -153,7 +151,7 @@ void Session::require_yes(const std::string& doubt, const std::string& how, bool
     });
   }
   if (!yes) {
-    throw InputError(fmt::format("{} Nothing was written. If that is right: {}", doubt, how));
+    refuse("{} Nothing was written. If that is right: {}", doubt, how);
   }
 }
 
@@ -179,23 +177,20 @@ std::size_t Session::find(const std::string& typed, const std::string& what, con
         return *chosen;
       }
     }
-    throw InputError(fmt::format("\"{}\" could be {} {}{}; give the key of one:{}", typed,
-                                 found.hits.size(), what, what.ends_with('s') ? "es" : "s",
-                                 listed(entries, found.hits)));
+    refuse("\"{}\" could be {} {}{}; give the key of one:{}", typed, found.hits.size(), what,
+           what.ends_with('s') ? "es" : "s", listed(entries, found.hits));
   }
   if (what == "part") {
     refuse_position_for_part(*catalogue_, typed);
   }
   if (entries.empty()) {
-    throw InputError(
-        fmt::format("no {} called \"{}\": the ledger has none yet. Add one with: "
-                    "shearpin {} add KEY",
-                    what, typed, what));
+    refuse("no {} called \"{}\": the ledger has none yet. Add one with: shearpin {} add KEY", what,
+           typed, what);
   }
   const std::string nearest = found.suggestions.empty()
                                   ? fmt::format(" See: shearpin {} list", what)
                                   : " Nearest:" + listed(entries, found.suggestions);
-  throw InputError(fmt::format("no {} called \"{}\".{}", what, typed, nearest));
+  refuse("no {} called \"{}\".{}", what, typed, nearest);
 }
 
 domain::TripLine Session::trip(const std::string& typed) {
@@ -253,10 +248,9 @@ std::vector<EntryId> Session::record(const std::vector<domain::EntryDraft>& draf
 Date Session::on(const std::optional<std::string>& typed) const {
   const Date day = typed ? parse_date(*typed, context_.today) : context_.day();
   if (day > context_.today) {
-    throw InputError(
-        fmt::format("{} is after today ({}): what has not happened cannot be recorded; "
-                    "example: --on yesterday",
-                    to_text(day), to_text(context_.today)));
+    refuse(
+        "{} is after today ({}): what has not happened cannot be recorded; example: --on yesterday",
+        to_text(day), to_text(context_.today));
   }
   return day;
 }

@@ -7,6 +7,7 @@
 #include <set>
 
 #include "apply/trip_leg.hpp"
+#include "base/refuse.hpp"
 #include "base/text.hpp"
 #include "cli/import_refusals.hpp"
 #include "cli/output.hpp"
@@ -186,10 +187,10 @@ void check_depth(const std::string& bytes, const std::string& path) {
       --depth;
     }
     if (depth > kDeepest) {
-      throw InputError(fmt::format(
-          "{}: byte {}: lists and objects nested more than {} deep; a trip has legs and "
-          "stops; example: shearpin trip show KEY --format json",
-          path, i + 1, kDeepest));
+      refuse(
+          "{}: byte {}: lists and objects nested more than {} deep; a trip has legs and stops; "
+          "example: shearpin trip show KEY --format json",
+          path, i + 1, kDeepest);
     }
   }
 }
@@ -200,8 +201,7 @@ domain::TripLine read_json(const std::string& bytes, const std::string& path, Se
   try {
     json = Json::parse(bytes);
   } catch (const Json::exception& error) {  // the library's words name the byte
-    throw InputError(fmt::format(
-        "{} is not JSON: {}; example: shearpin trip show KEY --format json", path, error.what()));
+    refuse("{} is not JSON: {}; example: shearpin trip show KEY --format json", path, error.what());
   }
   const JsonPlace top(json, path);
   if (const Json* schema = top.find("schema"); schema && *schema != kSchema) {
@@ -267,7 +267,7 @@ domain::TripLine read_csv(const std::string& bytes, const std::string& path, con
     try {
       apply::add_leg(trip, row, session);
     } catch (const InputError& error) {  // told with its line
-      throw InputError(fmt::format("{} line {}: {}", path, row.line, error.what()));
+      refuse("{} line {}: {}", path, row.line, error.what());
     }
   }
   return trip;
@@ -278,7 +278,7 @@ domain::TripLine read_csv(const std::string& bytes, const std::string& path, con
 domain::TripLine read_trip_file(const std::string& path, const std::string& key, Session& session) {
   const auto bytes = read_file(path);
   if (!bytes) {
-    throw InputError(fmt::format("{} cannot be read; example: --file june.json", path));
+    refuse("{} cannot be read; example: --file june.json", path);
   }
   const auto text = trimmed(*bytes);
   return !text.empty() && text.front() == '{' ? read_json(*bytes, path, session)

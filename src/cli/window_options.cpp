@@ -4,6 +4,7 @@
 
 #include "apply/trip_leg.hpp"
 #include "base/quantity.hpp"
+#include "base/refuse.hpp"
 #include "base/text.hpp"
 #include "shearpin/base/error.hpp"
 #include "shearpin/domain/trip.hpp"
@@ -15,9 +16,9 @@ std::pair<std::string, std::optional<int>> planned_condition(const std::string& 
   const auto colon = typed.find(':');
   const std::string name = lower_case(trimmed(typed.substr(0, colon)));
   if (name.empty()) {
-    throw InputError(fmt::format(
+    refuse(
         "--condition {}: a name, and days if not all the time; example: --condition smoke-dust:12",
-        typed));
+        typed);
   }
   if (colon == std::string::npos) {
     return {name, std::nullopt};
@@ -43,10 +44,10 @@ advice::Window window_of_trip(const std::string& typed, const Arguments& argumen
   for (const auto& given : arguments.list("condition")) {
     const auto condition = planned_condition(given);
     if (condition.second) {
-      throw InputError(fmt::format(
+      refuse(
           "--condition {}: on a trip a condition named here holds on every leg; leave the days "
           "out, or give it to a leg of the plan",
-          given));
+          given);
     }
     window.conditions.push_back(condition);
   }
@@ -88,10 +89,9 @@ std::optional<advice::Window> window_of(const Arguments& arguments, Session& ses
   for (const auto& typed : arguments.list("condition")) {
     const auto condition = planned_condition(typed);
     if (condition.second && *condition.second > window.days) {
-      throw InputError(
-          fmt::format("--condition {}: {} days do not fit in a stretch of {}; leave "
-                      "the days out for all of it",
-                      typed, *condition.second, window.days));
+      refuse(
+          "--condition {}: {} days do not fit in a stretch of {}; leave the days out for all of it",
+          typed, *condition.second, window.days);
     }
     window.conditions.push_back(condition);
   }

@@ -1,5 +1,7 @@
 #include "domain/field_kit.hpp"
 
+#include "base/refuse.hpp"
+
 #include <cmath>
 
 namespace shearpin::domain::kit {
@@ -18,8 +20,7 @@ bool read_flag(std::string_view text, std::string_view what) {
   if (word.empty() || word == "no" || word == "n" || word == "false" || word == "0") {
     return false;
   }
-  throw InputError(
-      fmt::format("{} {} is refused: it must be yes or no, for example yes", what, quoted(text)));
+  refuse("{} {} is refused: it must be yes or no, for example yes", what, quoted(text));
 }
 
 std::vector<std::string> read_list(std::string_view text, std::string_view what) {
@@ -37,8 +38,7 @@ std::string list_text(const std::vector<std::string>& list) { return join(list, 
 double above_zero(double value, std::string_view text, std::string_view what,
                   std::string_view example) {
   if (!(value > 0)) {
-    throw InputError(fmt::format("{} {} is refused: it must be above zero, for example {}", what,
-                                 quoted(text), example));
+    refuse("{} {} is refused: it must be above zero, for example {}", what, quoted(text), example);
   }
   return value;
 }
@@ -46,8 +46,7 @@ double above_zero(double value, std::string_view text, std::string_view what,
 int read_count(std::string_view text) {
   const std::int64_t value = parse_count(text, "count", 1);
   if (value > 1000) {
-    throw InputError(fmt::format("count {} is refused: it must be from 1 to 1,000, for example 4",
-                                 quoted(text)));
+    refuse("count {} is refused: it must be from 1 to 1,000, for example 4", quoted(text));
   }
   return static_cast<int>(value);
 }

@@ -189,7 +189,8 @@ struct FieldOf {
             },
             [](T& thing, Text text, const Catalogue& catalogue) {
               thing.*Member = read_key<Thing>(thing.*Member, text, catalogue);
-            }};
+            },
+            kThings<Thing>.word};
   }
 };
 

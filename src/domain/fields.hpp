@@ -46,6 +46,7 @@ struct Field {
   /// Throws InputError naming value, rule and example, leaving the thing as it was. Empty text
   /// clears what may be missing, and makes a flag "no".
   void (*set)(T&, std::string_view, const Catalogue&) = nullptr;
+  std::string_view thing = {};  ///< of a reference by key: the word for what it names, "part"
 };
 
 /// The fields of `T` in the order shown. Where several are set, set them in this order: a basis is

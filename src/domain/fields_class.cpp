@@ -1,3 +1,4 @@
+#include "base/refuse.hpp"
 #include "domain/field_kit.hpp"
 
 namespace shearpin::domain {
@@ -50,21 +51,20 @@ void set_sensitivity(Class& kind, std::string_view text, const Catalogue&) {
   for (const std::string& piece : read_list(text, "sensitivity")) {
     const auto colon = piece.find(':');
     if (colon == std::string::npos) {
-      throw InputError(fmt::format(
+      refuse(
           "sensitivity {} is refused: it needs a condition and a factor, for example smoke-dust:4",
-          quoted(piece)));
+          quoted(piece));
     }
     const std::string condition = parse_key(piece.substr(0, colon), "condition");
     const double factor = parse_number(piece.substr(colon + 1), "factor");
     if (!(factor >= 0.01 && factor <= 100)) {
-      throw InputError(fmt::format(
+      refuse(
           "sensitivity {} is refused: a factor must be from 0.01 to 100, for example smoke-dust:4",
-          quoted(piece)));
+          quoted(piece));
     }
     if (!factors.emplace(condition, factor).second) {
-      throw InputError(
-          fmt::format("sensitivity {} is refused: {} is named twice, for example smoke-dust:4",
-                      quoted(text), condition));
+      refuse("sensitivity {} is refused: {} is named twice, for example smoke-dust:4", quoted(text),
+             condition);
     }
   }
   kind.sensitivity = std::move(factors);
@@ -127,25 +127,24 @@ std::span<const Field<ComponentClass>> fields<ComponentClass>() {
 void check(const ComponentClass& kind, const Catalogue& catalogue) {
   if (!(kind.life_low > 0 && kind.life_low < kind.life_median &&
         kind.life_median < kind.life_high)) {
-    throw InputError(fmt::format(
+    refuse(
         "life-low {}, life {}, life-high {} is refused: they must rise, for example 500, 1000, "
         "2000",
-        plain_number(kind.life_low), plain_number(kind.life_median), plain_number(kind.life_high)));
+        plain_number(kind.life_low), plain_number(kind.life_median), plain_number(kind.life_high));
   }
   const double ratio = kind.life_high / kind.life_low;
   if (!(ratio >= 1.01 && ratio <= 1000)) {
-    throw InputError(fmt::format(
-        "life-high {} is refused: it must be 1.01 to 1,000 times life-low {}, for example {}",
-        plain_number(kind.life_high), plain_number(kind.life_low),
-        significant(3 * kind.life_low, 3)));
+    refuse("life-high {} is refused: it must be 1.01 to 1,000 times life-low {}, for example {}",
+           plain_number(kind.life_high), plain_number(kind.life_low),
+           significant(3 * kind.life_low, 3));
   }
   if (!(kind.shape >= 0.5 && kind.shape <= 8)) {
-    throw InputError(fmt::format("shape {} is refused: it must be from 0.5 to 8, for example 1.2",
-                                 plain_number(kind.shape)));
+    refuse("shape {} is refused: it must be from 0.5 to 8, for example 1.2",
+           plain_number(kind.shape));
   }
   if (!(kind.usual_per_day > 0)) {
-    throw InputError(fmt::format("usual rate {} is refused: it must be above zero, for example 2",
-                                 plain_number(kind.usual_per_day)));
+    refuse("usual rate {} is refused: it must be above zero, for example 2",
+           plain_number(kind.usual_per_day));
   }
   if (!kind.safety_note.empty()) {
     find_key(catalogue.safety_notes, kind.safety_note, "safety note");

@@ -1,3 +1,4 @@
+#include "base/refuse.hpp"
 #include "domain/field_kit.hpp"
 #include "domain/plan_fitting.hpp"
 
@@ -58,8 +59,7 @@ void check(const Part& part, const Catalogue& catalogue) {
   key_of(part.supplier, catalogue);
   key_of(part.home_bin, catalogue);
   if (part.pack < 1) {
-    throw InputError(
-        fmt::format("pack {} is refused: it must be one piece or more, for example 5", part.pack));
+    refuse("pack {} is refused: it must be one piece or more, for example 5", part.pack);
   }
 }
 
@@ -69,7 +69,7 @@ void check(const Substitute& substitute, const Catalogue& catalogue) {
   if (!substitute.forbidden) {
     check_substitute(part, stands_for, catalogue);
   } else if (part.id == stands_for.id) {
-    throw InputError(fmt::format("part {} is refused: it cannot stand for itself", part.key));
+    refuse("part {} is refused: it cannot stand for itself", part.key);
   }
 }
 

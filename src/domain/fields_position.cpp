@@ -1,3 +1,4 @@
+#include "base/refuse.hpp"
 #include "domain/field_kit.hpp"
 
 namespace shearpin::domain {
@@ -43,8 +44,7 @@ std::string get_usual(const Position& position, const Catalogue& catalogue) {
 }
 
 [[noreturn]] void refuse_usual(std::string_view text, std::string_view why) {
-  throw InputError(
-      fmt::format("usual rate {} is refused: {}, for example 0.5/day", quoted(text), why));
+  refuse("usual rate {} is refused: {}, for example 0.5/day", quoted(text), why);
 }
 
 /// The meter a rate counts by: a key first, then the word night.
@@ -123,10 +123,10 @@ void check_meter(const Position& position, const Catalogue& catalogue) {
   }
   const Meter& meter = catalogue.at(*position.meter);
   if (!counts(meter, kind->basis)) {
-    throw InputError(fmt::format(
+    refuse(
         "meter {} is refused: it counts {}, and class {} ages in {}; name a meter that counts {}, "
         "or a usual rate",
-        meter.key, meter.unit, kind->key, to_text(kind->basis), unit_of(kind->basis)));
+        meter.key, meter.unit, kind->key, to_text(kind->basis), unit_of(kind->basis));
   }
 }
 
@@ -139,24 +139,21 @@ std::span<const Field<Position>> fields<Position>() {
 
 void check(const Position& position, const Catalogue& catalogue) {
   if (position.rig.value == 0) {
-    throw InputError(fmt::format(
-        "position {} is refused: it needs a rig, for example --rig {}", quoted(position.key),
-        catalogue.rigs.empty() ? std::string("truck") : catalogue.rigs.front().key));
+    refuse("position {} is refused: it needs a rig, for example --rig {}", quoted(position.key),
+           catalogue.rigs.empty() ? std::string("truck") : catalogue.rigs.front().key);
   }
   catalogue.at(position.rig);
   if (position.units < 1 || position.units > 1000 || position.pieces < 1 ||
       position.pieces > 1000) {
-    throw InputError(
-        fmt::format("{} units of {} pieces is refused: both must be from 1 to 1,000, for example 4",
-                    position.units, position.pieces));
+    refuse("{} units of {} pieces is refused: both must be from 1 to 1,000, for example 4",
+           position.units, position.pieces);
   }
   if (position.part && position.component_class) {
     const Part& part = catalogue.at(*position.part);
     if (part.component_class && part.component_class != position.component_class) {
-      throw InputError(fmt::format(
-          "class {} is refused: part {} is of class {}; leave the class of the position out",
-          catalogue.at(*position.component_class).key, part.key,
-          catalogue.at(*part.component_class).key));
+      refuse("class {} is refused: part {} is of class {}; leave the class of the position out",
+             catalogue.at(*position.component_class).key, part.key,
+             catalogue.at(*part.component_class).key);
     }
   }
   if (position.usual_per_day && !(*position.usual_per_day > 0)) {

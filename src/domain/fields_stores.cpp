@@ -1,5 +1,6 @@
 #include <array>
 
+#include "base/refuse.hpp"
 #include "domain/field_kit.hpp"
 
 namespace shearpin::domain {
@@ -25,9 +26,8 @@ void set_unit(Meter& meter, std::string_view text, const Catalogue&) {
       return;
     }
   }
-  throw InputError(
-      fmt::format("unit {} is refused: a meter counts km, mi, h, cycles or nights, for example km",
-                  quoted(text)));
+  refuse("unit {} is refused: a meter counts km, mi, h, cycles or nights, for example km",
+         quoted(text));
 }
 
 std::string get_unit(const Meter& meter, const Catalogue&) { return meter.unit; }
@@ -97,10 +97,10 @@ constexpr std::size_t kLongestNote = 2000;
 void set_note_text(SafetyNote& note, std::string_view text, const Catalogue&) {
   const std::string_view body = trimmed(text);
   if (body.empty() || body.size() > kLongestNote) {
-    throw InputError(
-        fmt::format("safety note {} is refused: it must have 1 to {} bytes, for example \"Isolate "
-                    "before you open it.\"",
-                    quoted(body), kLongestNote));
+    refuse(
+        "safety note {} is refused: it must have 1 to {} bytes, for example \"Isolate before you "
+        "open it.\"",
+        quoted(body), kLongestNote);
   }
   note.text = body;
 }
@@ -113,8 +113,7 @@ constexpr Field<SafetyNote> kNoteFields[] = {
 
 void check_rig(RigId rig, std::string_view what, std::string_view key, const Catalogue& catalogue) {
   if (rig.value == 0) {
-    throw InputError(fmt::format("{} {} is refused: it needs a rig, for example --rig truck", what,
-                                 quoted(key)));
+    refuse("{} {} is refused: it needs a rig, for example --rig truck", what, quoted(key));
   }
   catalogue.at(rig);
 }
@@ -149,8 +148,7 @@ void check(const SafetyNote&, const Catalogue&) {}
 void check(const Meter& meter, const Catalogue& catalogue) {
   check_rig(meter.rig, "meter", meter.key, catalogue);
   if (meter.unit.empty()) {
-    throw InputError(fmt::format("meter {} is refused: it needs a unit, for example --unit km",
-                                 quoted(meter.key)));
+    refuse("meter {} is refused: it needs a unit, for example --unit km", quoted(meter.key));
   }
 }
 

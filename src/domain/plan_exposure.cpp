@@ -6,10 +6,10 @@
 #include <cmath>
 
 #include "base/quantity.hpp"
+#include "base/refuse.hpp"
 #include "base/text.hpp"
 #include "domain/plan_support.hpp"
 #include "domain/use_curve.hpp"
-#include "shearpin/base/error.hpp"
 #include "shearpin/domain/exposure.hpp"
 
 namespace shearpin::domain {
@@ -85,8 +85,7 @@ Plan plan_reading(const Snapshot& now, const ReadingRequest& request) {
   check_when(request.when);
   const Meter& meter = now.catalogue->at(request.meter);
   if (!std::isfinite(request.value) || request.value < 0) {
-    throw InputError(fmt::format("{} reads {}: a reading is zero or more, such as 148200",
-                                 meter.key, request.value));
+    refuse("{} reads {}: a reading is zero or more, such as 148200", meter.key, request.value);
   }
   const double value = meter.unit == "mi" ? request.value * kKilometresPerMile : request.value;
   const MeterReading* last = last_reading(now, meter.id, request.when.on);
@@ -94,10 +93,10 @@ Plan plan_reading(const Snapshot& now, const ReadingRequest& request) {
   const double slack = 1e-9 * (last ? last->value : 0);
   Plan plan;
   if (last && !request.replaced && value < last->value - slack) {
-    throw InputError(fmt::format(
-        "{} read {} on {} and does not run backwards to {}; take a mistyped "
-        "reading back with undo, or for a new meter add --replaced",
-        meter.key, shown(meter, last->value), to_text(last->date), shown(meter, value)));
+    refuse(
+        "{} read {} on {} and does not run backwards to {}; take a mistyped reading back with "
+        "undo, or for a new meter add --replaced",
+        meter.key, shown(meter, last->value), to_text(last->date), shown(meter, value));
   }
   if (last && !request.replaced) {
     hint_steep(plan.outcome, now, meter, *last, value, request.when.on);
@@ -114,9 +113,8 @@ namespace {
 std::optional<MeterId> nights_meter(const Catalogue& catalogue, const StayRequest& request) {
   if (request.meter) {
     if (catalogue.at(*request.meter).unit != "nights") {
-      throw InputError(fmt::format("{} counts {}, not nights; name a meter of nights",
-                                   catalogue.at(*request.meter).key,
-                                   catalogue.at(*request.meter).unit));
+      refuse("{} counts {}, not nights; name a meter of nights", catalogue.at(*request.meter).key,
+             catalogue.at(*request.meter).unit);
     }
     return request.meter;
   }
@@ -129,8 +127,8 @@ std::optional<MeterId> nights_meter(const Catalogue& catalogue, const StayReques
     }
   }
   if (found.size() > 1) {
-    throw InputError(fmt::format("several meters count nights: {}; say which: --meter {}",
-                                 join_words(keys), keys.front()));
+    refuse("several meters count nights: {}; say which: --meter {}", join_words(keys),
+           keys.front());
   }
   return found.empty() ? std::nullopt : std::optional(found.front()->id);
 }
@@ -140,8 +138,7 @@ std::optional<MeterId> nights_meter(const Catalogue& catalogue, const StayReques
 Plan plan_stay(const Snapshot& now, const StayRequest& request) {
   check_when(request.when);
   if (request.nights < 1 || request.nights > 366) {
-    throw InputError(
-        fmt::format("{} nights: a stay is from 1 to 366 nights, such as stay 3", request.nights));
+    refuse("{} nights: a stay is from 1 to 366 nights, such as stay 3", request.nights);
   }
   Plan plan;
   EntryDraft entry = start_entry(EntryKind::stay, request.when);
@@ -158,11 +155,11 @@ Plan plan_stay(const Snapshot& now, const StayRequest& request) {
   const MeterReading* last = last_reading(now, *meter, request.when.on);
   const Date start = request.when.on - std::chrono::days{request.nights};
   if (last && last->date > start) {
-    throw InputError(
-        fmt::format("{} nights up to {} begin before the last count of {}, on {}; give "
-                    "the nights since then, at most {}",
-                    request.nights, to_text(request.when.on), now.catalogue->at(*meter).key,
-                    to_text(last->date), days_between(last->date, request.when.on)));
+    refuse(
+        "{} nights up to {} begin before the last count of {}, on {}; give the nights since then, "
+        "at most {}",
+        request.nights, to_text(request.when.on), now.catalogue->at(*meter).key,
+        to_text(last->date), days_between(last->date, request.when.on));
   }
   if (!last) {
     EntryDraft zero = start_entry(EntryKind::reading, request.when);
@@ -181,21 +178,21 @@ Plan plan_condition(const Snapshot& now, const ConditionRequest& request) {
   check_when(request.when);
   const std::string name = parse_key(request.condition, "condition");
   if (request.to && (*request.to < request.when.on || *request.to > request.when.today)) {
-    throw InputError(fmt::format(
-        "--to {} of {}: the last day lies between the first, {}, and today, {}; "
-        "leave it out while it lasts",
-        to_text(*request.to), name, to_text(request.when.on), to_text(request.when.today)));
+    refuse(
+        "--to {} of {}: the last day lies between the first, {}, and today, {}; leave it out while "
+        "it lasts",
+        to_text(*request.to), name, to_text(request.when.on), to_text(request.when.today));
   }
   for (const ConditionPeriod& period : now.conditions) {
     const bool same_rig = !period.rig || !request.rig || *period.rig == *request.rig;
     const bool apart =
         (period.to && *period.to < request.when.on) || (request.to && *request.to < period.from);
     if (period.condition == name && same_rig && !apart) {
-      throw InputError(fmt::format(
-          "{} is already recorded from {} {}; to change it, undo entry {} and "
-          "add it again: condition add {} --from {} --to DATE",
+      refuse(
+          "{} is already recorded from {} {}; to change it, undo entry {} and add it again: "
+          "condition add {} --from {} --to DATE",
           name, to_text(period.from), period.to ? "to " + to_text(*period.to) : "with no end",
-          period.entry.value, name, to_text(period.from)));
+          period.entry.value, name, to_text(period.from));
     }
   }
   Plan plan;

@@ -5,9 +5,9 @@
 #include <algorithm>
 #include <cstdlib>
 
+#include "base/refuse.hpp"
 #include "base/text.hpp"
 #include "domain/plan_spare.hpp"
-#include "shearpin/base/error.hpp"
 
 namespace shearpin::domain {
 
@@ -34,25 +34,22 @@ void check_request(const Snapshot& now, const FailRequest& request) {
   check_when(request.when);
   const bool takes = request.remedy == Remedy::spare || request.remedy == Remedy::repaired;
   if (!takes && !request.pick.empty()) {
-    throw InputError(
+    refuse(
         "--with and --from name the spare that was put in; leave them out with --workaround, "
         "--left-dead and --stand-in");
   }
   if (request.remedy == Remedy::stand_in && trimmed(request.remedy_text).empty()) {
-    throw InputError(
-        "--stand-in needs words for what was put in, such as --stand-in \"plain bolt\"");
+    refuse("--stand-in needs words for what was put in, such as --stand-in \"plain bolt\"");
   }
   if (request.last_good && !request.found_on_test) {
-    throw InputError(
-        fmt::format("--last-good {} belongs to a failure found on a test; add "
-                    "--found-on-test",
-                    to_text(*request.last_good)));
+    refuse("--last-good {} belongs to a failure found on a test; add --found-on-test",
+           to_text(*request.last_good));
   }
   if (request.last_good && *request.last_good > request.when.on) {
-    throw InputError(
-        fmt::format("--last-good {} lies after the test of {}; it is the last day the unit "
-                    "is known to have worked",
-                    to_text(*request.last_good), to_text(request.when.on)));
+    refuse(
+        "--last-good {} lies after the test of {}; it is the last day the unit is known to have "
+        "worked",
+        to_text(*request.last_good), to_text(request.when.on));
   }
   if (!request.fault) {
     return;
@@ -60,10 +57,8 @@ void check_request(const Snapshot& now, const FailRequest& request) {
   const auto fault = std::find_if(now.faults.begin(), now.faults.end(),
                                   [&](const Fault& one) { return one.id == *request.fault; });
   if (fault != now.faults.end() && fault->closed && *fault->closed < request.when.on) {
-    throw InputError(
-        fmt::format("fault {} was closed on {}, before {}; name one that is open, or leave --fault "
-                    "out",
-                    fault->key, to_text(*fault->closed), to_text(request.when.on)));
+    refuse("fault {} was closed on {}, before {}; name one that is open, or leave --fault out",
+           fault->key, to_text(*fault->closed), to_text(request.when.on));
   }
 }
 
@@ -79,10 +74,8 @@ std::string workaround_words(const Position& position, const FailRequest& reques
     return request.when.note;
   }
   if (position.workaround == "none") {
-    throw InputError(
-        fmt::format("{} is declared to have no workaround; say what gets you by: "
-                    "--workaround --note TEXT",
-                    position.key));
+    refuse("{} is declared to have no workaround; say what gets you by: --workaround --note TEXT",
+           position.key);
   }
   return {};
 }
@@ -116,10 +109,8 @@ class FailPlan {
     if (request_.units.empty() && position_.units > 1) {
       for (const UnitPlace& one : places_) {
         if (awaits_unit_since_test(now_, one)) {
-          throw InputError(
-              fmt::format("{} by a failed test and not replaced; name the unit that is "
-                          "meant, such as {}",
-                          open_text(position_, one), unit_name(position_, one.unit)));
+          refuse("{} by a failed test and not replaced; name the unit that is meant, such as {}",
+                 open_text(position_, one), unit_name(position_, one.unit));
         }
       }
     }
@@ -131,9 +122,8 @@ class FailPlan {
     fitted_ = place(chosen.units.front()).life != nullptr;
     for (const int unit : chosen.units) {
       if ((place(unit).life != nullptr) != fitted_) {
-        throw InputError(fmt::format(
-            "{} while {}; log them one at a time: fail {}", open_text(position_, place(unit)),
-            open_text(position_, place(chosen.units.front())), unit_name(position_, unit)));
+        refuse("{} while {}; log them one at a time: fail {}", open_text(position_, place(unit)),
+               open_text(position_, place(chosen.units.front())), unit_name(position_, unit));
       }
     }
   }
@@ -153,10 +143,8 @@ class FailPlan {
     line.test_date = request_.when.on;
     line.last_good = request_.last_good.value_or(last_known_good(now_, life, request_.when.on));
     if (*line.last_good < life.fitted) {
-      throw InputError(
-          fmt::format("--last-good {} lies before {} was fitted on {}; give a day from "
-                      "then on",
-                      to_text(*line.last_good), unit_name(position_, unit), to_text(life.fitted)));
+      refuse("--last-good {} lies before {} was fitted on {}; give a day from then on",
+             to_text(*line.last_good), unit_name(position_, unit), to_text(life.fitted));
     }
     out().last_good = line.last_good;
   }
@@ -221,22 +209,20 @@ class FailPlan {
 
   void repair() {
     if (request_.found_on_test || request_.fault) {
-      throw InputError(
-          "--repaired means that the same unit lives on: its life is neither ended by a "
-          "test nor set aside for a fault; leave out --found-on-test and --fault");
+      refuse(
+          "--repaired means that the same unit lives on: its life is neither ended by a test nor "
+          "set aside for a fault; leave out --found-on-test and --fault");
     }
     bool own_part = false;
     if (request_.pick.part) {
       own_part = use_piece(*request_.pick.part);
     } else if (!request_.pick.empty()) {
-      throw InputError(
-          "--repaired with --from: name the part that the repair used up, --with PART");
+      refuse("--repaired with --from: name the part that the repair used up, --with PART");
     }
     for (const int unit : out().units) {
       if (place(unit).life->stand_in) {
-        throw InputError(
-            fmt::format("{}; a stand-in is not repaired, put in a new one: --stand-in TEXT",
-                        open_text(position_, place(unit))));
+        refuse("{}; a stand-in is not repaired, put in a new one: --stand-in TEXT",
+               open_text(position_, place(unit)));
       }
       entry_.repairs.push_back({place(unit).life->id, request_.cause, own_part});
     }
@@ -330,17 +316,16 @@ class FailPlan {
   [[noreturn]] void refuse_open(const UnitPlace& here) const {
     const std::string name = unit_name(position_, here.unit);
     if (!here.last && here.state == PlaceState::empty) {
-      throw InputError(fmt::format(
-          "{0}: by {1} no unit is recorded as fitted, and a failure comes after the fit. "
-          "If one was: shearpin fit {0} --on DATE with its day, or --age unknown; a fit "
-          "written with a later day is taken back first, with undo",
-          name, to_text(request_.when.on)));
+      refuse(
+          "{0}: by {1} no unit is recorded as fitted, and a failure comes after the fit. If one "
+          "was: shearpin fit {0} --on DATE with its day, or --age unknown; a fit written with a "
+          "later day is taken back first, with undo",
+          name, to_text(request_.when.on));
     }
-    throw InputError(
-        fmt::format("{}; a unit fails once. When a new one goes in: fit {}{} --from BIN; or change "
-                    "what gets you by: "
-                    "fail {} --workaround, or --stand-in TEXT",
-                    open_text(position_, here), name, position_.part ? "" : " PART", name));
+    refuse(
+        "{}; a unit fails once. When a new one goes in: fit {}{} --from BIN; or change what gets "
+        "you by: fail {} --workaround, or --stand-in TEXT",
+        open_text(position_, here), name, position_.part ? "" : " PART", name);
   }
 
   void hint() {

@@ -4,9 +4,9 @@
 
 #include <algorithm>
 
+#include "base/refuse.hpp"
 #include "base/text.hpp"
 #include "domain/plan_support.hpp"
-#include "shearpin/base/error.hpp"
 
 namespace shearpin::domain {
 
@@ -18,9 +18,8 @@ const Fault& fault_of(const Snapshot& now, FaultId id, Date on) {
   const auto fault = std::find_if(now.faults.begin(), now.faults.end(),
                                   [&](const Fault& one) { return one.id == id; });
   if (fault == now.faults.end() || fault->opened > on) {
-    throw InputError(
-        fmt::format("that fault was not open yet on {}; name one that was, or leave the fault out",
-                    to_text(on)));
+    refuse("that fault was not open yet on {}; name one that was, or leave the fault out",
+           to_text(on));
   }
   return *fault;
 }
@@ -42,10 +41,8 @@ std::vector<AttributeLine> failures_between(const Snapshot& now, PositionId posi
 
 void check_since(Date since, const When& when) {
   if (since > when.on) {
-    throw InputError(
-        fmt::format("--since {} lies after {}; give the day of the first failure that the "
-                    "fault explains",
-                    to_text(since), to_text(when.on)));
+    refuse("--since {} lies after {}; give the day of the first failure that the fault explains",
+           to_text(since), to_text(when.on));
   }
 }
 
@@ -57,9 +54,8 @@ Plan plan_fault_open(const Snapshot& now, const FaultOpenRequest& request) {
   const auto same = std::find_if(now.faults.begin(), now.faults.end(),
                                  [&](const Fault& one) { return one.key == key; });
   if (same != now.faults.end()) {
-    throw InputError(
-        fmt::format("fault {} was opened on {} already; take another key, such as {}-2", key,
-                    to_text(same->opened), key));
+    refuse("fault {} was opened on {} already; take another key, such as {}-2", key,
+           to_text(same->opened), key);
   }
   Plan plan;
   plan.outcome.position = request.position;
@@ -91,8 +87,7 @@ Plan plan_fault_close(const Snapshot& now, const FaultCloseRequest& request) {
   check_when(request.when);
   const Fault& fault = fault_of(now, request.fault, request.when.on);
   if (fault.closed) {
-    throw InputError(
-        fmt::format("fault {} was closed on {} already", fault.key, to_text(*fault.closed)));
+    refuse("fault {} was closed on {} already", fault.key, to_text(*fault.closed));
   }
   Plan plan;
   if (request.renew) {
@@ -119,9 +114,8 @@ Plan plan_attribute(const Snapshot& now, const AttributeRequest& request) {
   entry.attributions = failures_between(now, request.position, fault.key, request.since,
                                         request.until.value_or(request.when.on));
   if (entry.attributions.empty()) {
-    throw InputError(
-        fmt::format("{} has no failure since {} that is not set down to a fault already",
-                    now.catalogue->at(request.position).key, to_text(request.since)));
+    refuse("{} has no failure since {} that is not set down to a fault already",
+           now.catalogue->at(request.position).key, to_text(request.since));
   }
   plan.entries.push_back(std::move(entry));
   return plan;

@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "base/refuse.hpp"
 #include "base/text.hpp"
 #include "domain/plan_spare.hpp"
 #include "shearpin/base/error.hpp"
@@ -16,16 +17,12 @@ namespace {
 
 void check_dates(const When& when, std::optional<Date> made, std::optional<Date> ends) {
   if (made && *made > when.on) {
-    throw InputError(
-        fmt::format("--made {} lies after the day it was fitted, {}; give the date on the "
-                    "piece",
-                    to_text(*made), to_text(when.on)));
+    refuse("--made {} lies after the day it was fitted, {}; give the date on the piece",
+           to_text(*made), to_text(when.on));
   }
   if (made && ends && *ends < *made) {
-    throw InputError(
-        fmt::format("--ends {} lies before --made {}; the marked end comes after the "
-                    "making",
-                    to_text(*ends), to_text(*made)));
+    refuse("--ends {} lies before --made {}; the marked end comes after the making", to_text(*ends),
+           to_text(*made));
   }
 }
 
@@ -33,11 +30,10 @@ void check_request(const FitRequest& request) {
   check_when(request.when);
   check_dates(request.when, request.made, request.ends);
   if (request.age && request.age_unknown) {
-    throw InputError("--age is either a number or unknown, such as --age 310 or --age unknown");
+    refuse("--age is either a number or unknown, such as --age 310 or --age unknown");
   }
   if (request.age && (!std::isfinite(*request.age) || *request.age < 0)) {
-    throw InputError(
-        fmt::format("--age {}: an age is zero or more, such as --age 310", *request.age));
+    refuse("--age {}: an age is zero or more, such as --age 310", *request.age);
   }
 }
 
@@ -48,9 +44,8 @@ std::vector<int> units_to_fill(const Position& position, const std::vector<UnitP
   for (const int unit : units) {
     const UnitPlace& place = places.at(static_cast<std::size_t>(unit - 1));
     if (place.state == PlaceState::fitted) {
-      throw InputError(fmt::format("{}; log what became of that unit: fail {} or renew {}",
-                                   open_text(position, place), unit_name(position, unit),
-                                   unit_name(position, unit)));
+      refuse("{}; log what became of that unit: fail {} or renew {}", open_text(position, place),
+             unit_name(position, unit), unit_name(position, unit));
     }
   }
   if (!units.empty()) {
@@ -74,10 +69,10 @@ std::vector<int> units_to_fill(const Position& position, const std::vector<UnitP
 }
 
 [[noreturn]] void refuse_nameless(const Position& position) {
-  throw InputError(
-      fmt::format("{0} has no part number; name what goes in: fit {0} PART, or --no-part TEXT for "
-                  "something without one, or give it one: position set {0} --part PART",
-                  position.key));
+  refuse(
+      "{0} has no part number; name what goes in: fit {0} PART, or --no-part TEXT for something "
+      "without one, or give it one: position set {0} --part PART",
+      position.key);
 }
 
 bool never_held(const std::vector<UnitPlace>& places, const std::vector<int>& units) {

@@ -6,8 +6,8 @@
 #include <tuple>
 
 #include "base/quantity.hpp"
+#include "base/refuse.hpp"
 #include "base/text.hpp"
-#include "shearpin/base/error.hpp"
 
 namespace shearpin::domain {
 
@@ -109,19 +109,17 @@ void check_fits(const Catalogue& catalogue, const Position& position, PartId par
   const Part& called_for = catalogue.at(*position.part);
   const std::string objection = rating_objection(catalogue, offered, called_for);
   if (!objection.empty()) {
-    throw InputError(
-        fmt::format("{} may not be fitted at {}: {}", offered.key, position.key, objection));
+    refuse("{} may not be fitted at {}: {}", offered.key, position.key, objection);
   }
   if (is_forbidden(catalogue, position, part)) {
-    throw InputError(
-        fmt::format("{} may not be fitted at {}: it is recorded as never to stand for {}",
-                    offered.key, position.key, called_for.key));
+    refuse("{} may not be fitted at {}: it is recorded as never to stand for {}", offered.key,
+           position.key, called_for.key);
   }
   if (!declaration(catalogue, position, part)) {
-    throw InputError(fmt::format(
-        "{} calls for {} and {} is not declared to fit there; if it does, say so first: "
-        "part substitute {} --for {} --only {}",
-        position.key, called_for.key, offered.key, offered.key, called_for.key, position.key));
+    refuse(
+        "{} calls for {} and {} is not declared to fit there; if it does, say so first: part "
+        "substitute {} --for {} --only {}",
+        position.key, called_for.key, offered.key, offered.key, called_for.key, position.key);
   }
 }
 
@@ -130,10 +128,10 @@ void check_follows(const Catalogue& catalogue, const Position& position, PartId 
   const Part& offered = catalogue.at(part);
   const std::string objection = rating_objection(catalogue, offered, catalogue.at(before));
   if (!objection.empty()) {
-    throw InputError(fmt::format(
+    refuse(
         "{} may not follow {} at {}: {}. Where that place takes another one by its maker, name it "
         "first: position set {} --part PART",
-        offered.key, catalogue.at(before).key, position.key, objection, position.key));
+        offered.key, catalogue.at(before).key, position.key, objection, position.key);
   }
 }
 

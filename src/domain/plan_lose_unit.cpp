@@ -1,8 +1,7 @@
-#include <fmt/format.h>
 
+#include "base/refuse.hpp"
 #include "domain/plan_spare.hpp"
 #include "domain/plan_stock.hpp"
-#include "shearpin/base/error.hpp"
 
 namespace shearpin::domain {
 
@@ -11,9 +10,8 @@ using namespace planning;
 Plan plan_lose_unit(const Snapshot& now, const LoseUnitRequest& request) {
   check_when(request.when);
   if (!request.refit && !request.pick.empty()) {
-    throw InputError(
-        "--with and --from name the spare that is put in its place, and none is; log "
-        "that as fit");
+    refuse(
+        "--with and --from name the spare that is put in its place, and none is; log that as fit");
   }
   const Position& position = now.catalogue->at(request.position);
   const std::vector<UnitPlace> places = places_of(now, position, request.when.on);
@@ -31,10 +29,8 @@ Plan plan_lose_unit(const Snapshot& now, const LoseUnitRequest& request) {
   for (std::size_t i = 0; i < chosen.units.size(); ++i) {
     const UnitPlace& place = places.at(static_cast<std::size_t>(chosen.units[i] - 1));
     if (!place.life) {
-      throw InputError(
-          fmt::format("{}, so nothing can be lost there; lose a spare by its part: lose "
-                      "PART 1",
-                      open_text(position, place)));
+      refuse("{}, so nothing can be lost there; lose a spare by its part: lose PART 1",
+             open_text(position, place));
     }
     EndLine& line = end_unit(entry, *place.life, EndKind::lost, Outside::lost);
     line.cause = request.cause;

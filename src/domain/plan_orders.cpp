@@ -4,9 +4,9 @@
 
 #include <algorithm>
 
+#include "base/refuse.hpp"
 #include "base/text.hpp"
 #include "domain/plan_support.hpp"
-#include "shearpin/base/error.hpp"
 
 namespace shearpin::domain {
 
@@ -16,9 +16,8 @@ namespace {
 
 std::optional<Money> line_cost(const OrderRequest& request) {
   if (request.cost_each && request.total) {
-    throw InputError(
-        fmt::format("--cost {} is per piece and --total {} for the line; give one of them",
-                    to_text(*request.cost_each), to_text(*request.total)));
+    refuse("--cost {} is per piece and --total {} for the line; give one of them",
+           to_text(*request.cost_each), to_text(*request.total));
   }
   return request.cost_each ? std::optional(*request.cost_each * request.pieces) : request.total;
 }
@@ -30,16 +29,13 @@ Plan plan_order(const Snapshot& now, const OrderRequest& request) {
   const Part& part = now.catalogue->at(request.part);
   check_pieces(request.pieces, part.key);
   if (request.promised && *request.promised < request.when.on) {
-    throw InputError(
-        fmt::format("promised for {}, before it was ordered on {}; give a day from then on",
-                    to_text(*request.promised), to_text(request.when.on)));
+    refuse("promised for {}, before it was ordered on {}; give a day from then on",
+           to_text(*request.promised), to_text(request.when.on));
   }
   const std::optional<SupplierId> supplier = request.supplier ? request.supplier : part.supplier;
   if (!supplier) {
-    throw InputError(
-        fmt::format("{} has no usual supplier; say who is to send it: order {} {} "
-                    "--supplier KEY",
-                    part.key, part.key, request.pieces));
+    refuse("{} has no usual supplier; say who is to send it: order {} {} --supplier KEY", part.key,
+           part.key, request.pieces);
   }
   Plan plan;
   EntryDraft entry = start_entry(EntryKind::order, request.when);
@@ -59,12 +55,12 @@ Plan plan_cancel_order(const Snapshot& now, const CancelOrderRequest& request) {
   const auto order = std::find_if(now.orders.begin(), now.orders.end(),
                                   [&](const Order& one) { return one.id == request.order; });
   if (order == now.orders.end() || order->ordered > request.when.on) {
-    throw InputError(fmt::format("that order was not placed by {}; give a later day: --on {}",
-                                 to_text(request.when.on), to_text(request.when.today)));
+    refuse("that order was not placed by {}; give a later day: --on {}", to_text(request.when.on),
+           to_text(request.when.today));
   }
   if (order->cancelled || order->received >= order->quantity) {
-    throw InputError(fmt::format("{} is {}, only an open order can be cancelled", order->number,
-                                 order->cancelled ? "cancelled already" : "received in full"));
+    refuse("{} is {}, only an open order can be cancelled", order->number,
+           order->cancelled ? "cancelled already" : "received in full");
   }
   Plan plan;
   EntryDraft entry = start_entry(EntryKind::cancel_order, request.when);
@@ -78,7 +74,7 @@ Plan plan_cancel_order(const Snapshot& now, const CancelOrderRequest& request) {
 Plan plan_quarantine(const Snapshot& now, const QuarantineRequest& request) {
   check_when(request.when);
   if (request.batch.empty() && !request.lot) {
-    throw InputError("name the batch that is doubtful, such as --batch VB-07");
+    refuse("name the batch that is doubtful, such as --batch VB-07");
   }
   Plan plan;
   EntryDraft entry = start_entry(EntryKind::quarantine, request.when);
@@ -98,9 +94,8 @@ Plan plan_quarantine(const Snapshot& now, const QuarantineRequest& request) {
     }
   }
   if (lots.empty()) {
-    throw InputError(
-        fmt::format("no stock of batch {} is {}; a batch is written as it was received",
-                    quoted(request.batch), request.lift ? "quarantined" : "there to be set aside"));
+    refuse("no stock of batch {} is {}; a batch is written as it was received",
+           quoted(request.batch), request.lift ? "quarantined" : "there to be set aside");
   }
   plan.entries.push_back(std::move(entry));
   add_stock_line(plan.outcome, now, plan.entries, *part, request.when.on);

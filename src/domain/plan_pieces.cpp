@@ -2,10 +2,10 @@
 
 #include <algorithm>
 
+#include "base/refuse.hpp"
 #include "base/text.hpp"
 #include "domain/plan_spare.hpp"
 #include "domain/plan_stock.hpp"
-#include "shearpin/base/error.hpp"
 
 namespace shearpin::domain {
 
@@ -91,10 +91,10 @@ std::vector<const StockLine*> scrap_order(const Snapshot& now, const PiecesReque
   if (only_expired) {
     held += fmt::format(" past their end on {}", to_text(request.when.on));
   }
-  throw InputError(
-      fmt::format("{}, {} asked; throw away what is there, name another cause, or if more "
-                  "are there, post them first: count {} {} --in {}",
-                  held, request.pieces, key, request.pieces, bin));
+  refuse(
+      "{}, {} asked; throw away what is there, name another cause, or if more are there, post them "
+      "first: count {} {} --in {}",
+      held, request.pieces, key, request.pieces, bin);
 }
 
 }  // namespace

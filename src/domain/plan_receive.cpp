@@ -3,10 +3,10 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/refuse.hpp"
 #include "base/text.hpp"
 #include "domain/plan_orders.hpp"
 #include "domain/plan_support.hpp"
-#include "shearpin/base/error.hpp"
 
 namespace shearpin::domain {
 
@@ -19,13 +19,12 @@ void check_age(const ReceiveRequest& request) {
     return;
   }
   if (request.state == LotState::fresh) {
-    throw InputError(
-        "--age is the use that pieces have seen; give it with --condition worn or "
-        "--condition repaired");
+    refuse(
+        "--age is the use that pieces have seen; give it with --condition worn or --condition "
+        "repaired");
   }
   if (!std::isfinite(*request.age) || *request.age < 0) {
-    throw InputError(
-        fmt::format("--age {}: an age is zero or more, such as --age 310", *request.age));
+    refuse("--age {}: an age is zero or more, such as --age 310", *request.age);
   }
 }
 
@@ -34,18 +33,16 @@ void check_request(const Snapshot& now, const ReceiveRequest& request) {
   check_pieces(request.pieces, now.catalogue->at(request.part).key);
   check_age(request);
   if (request.cost_each && request.total) {
-    throw InputError(
-        fmt::format("--cost {} is per piece and --total {} for the line; give one of them",
-                    to_text(*request.cost_each), to_text(*request.total)));
+    refuse("--cost {} is per piece and --total {} for the line; give one of them",
+           to_text(*request.cost_each), to_text(*request.total));
   }
   if (request.made && *request.made > request.when.on) {
-    throw InputError(
-        fmt::format("--made {} lies after the day it came, {}; give the date on the piece",
-                    to_text(*request.made), to_text(request.when.on)));
+    refuse("--made {} lies after the day it came, {}; give the date on the piece",
+           to_text(*request.made), to_text(request.when.on));
   }
   if (request.made && request.ends && *request.ends < *request.made) {
-    throw InputError(fmt::format("--ends {} lies before --made {}; the end comes after the making",
-                                 to_text(*request.ends), to_text(*request.made)));
+    refuse("--ends {} lies before --made {}; the end comes after the making",
+           to_text(*request.ends), to_text(*request.made));
   }
 }
 
@@ -54,20 +51,17 @@ const Order& named_order(const Snapshot& now, const ReceiveRequest& request) {
   const auto order = std::find_if(now.orders.begin(), now.orders.end(),
                                   [&](const Order& one) { return one.id == *request.order; });
   if (order == now.orders.end() || order->ordered > request.when.on) {
-    throw InputError(
-        fmt::format("that order was not placed by {}; a parcel comes on or after the day "
-                    "it was ordered: --on DATE",
-                    to_text(request.when.on)));
+    refuse(
+        "that order was not placed by {}; a parcel comes on or after the day it was ordered: --on "
+        "DATE",
+        to_text(request.when.on));
   }
   if (order->part != request.part) {
-    throw InputError(fmt::format(
-        "order {} is for {}, not for {}; receive what came without it: "
-        "--no-order",
-        order->number, now.catalogue->at(order->part).key, now.catalogue->at(request.part).key));
+    refuse("order {} is for {}, not for {}; receive what came without it: --no-order",
+           order->number, now.catalogue->at(order->part).key, now.catalogue->at(request.part).key);
   }
   if (order->cancelled) {
-    throw InputError(fmt::format("order {} was cancelled; receive what came without it: --no-order",
-                                 order->number));
+    refuse("order {} was cancelled; receive what came without it: --no-order", order->number);
   }
   return *order;
 }
@@ -93,10 +87,8 @@ const Order* matching_order(const Snapshot& now, const ReceiveRequest& request,
     }
   }
   if (open.size() > 1) {
-    throw InputError(
-        fmt::format("{} is on order more than once: {}; say which came: --order {}, or "
-                    "--no-order",
-                    now.catalogue->at(request.part).key, join_words(words), open.front()->number));
+    refuse("{} is on order more than once: {}; say which came: --order {}, or --no-order",
+           now.catalogue->at(request.part).key, join_words(words), open.front()->number);
   }
   if (open.empty()) {
     return nullptr;

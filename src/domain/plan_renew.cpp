@@ -1,9 +1,9 @@
 #include <fmt/format.h>
 
+#include "base/refuse.hpp"
 #include "base/text.hpp"
 #include "domain/plan_fit.hpp"
 #include "domain/plan_spare.hpp"
-#include "shearpin/base/error.hpp"
 
 namespace shearpin::domain {
 
@@ -22,16 +22,14 @@ EndKind end_kind(const UnitLife& life, const RenewRequest& request) {
 void check_keep(const Position& position, const UnitLife& life, EndKind kind) {
   const std::string name = unit_name(position, life.unit);
   if (!life.part) {
-    throw InputError(
-        fmt::format("--keep: what comes off {} has no part number, and spares are kept by "
-                    "part; leave out --keep",
-                    name));
+    refuse(
+        "--keep: what comes off {} has no part number, and spares are kept by part; leave out "
+        "--keep",
+        name);
   }
   if (kind == EndKind::expired) {
-    throw InputError(
-        fmt::format("--keep: what comes off {} has reached its marked end and is no spare; "
-                    "leave out --keep",
-                    name));
+    refuse("--keep: what comes off {} has reached its marked end and is no spare; leave out --keep",
+           name);
   }
 }
 
@@ -92,17 +90,15 @@ std::string elsewhere_words(const Catalogue& catalogue, const std::vector<Elsewh
 
 [[noreturn]] void refuse_no_spare(const Snapshot& now, const Position& position, const When& when) {
   if (!position.part) {
-    throw InputError(
-        fmt::format("{} has no part number; say what goes in: renew {} --with PART, or "
-                    "--no-part TEXT",
-                    position.key, position.key));
+    refuse("{} has no part number; say what goes in: renew {} --with PART, or --no-part TEXT",
+           position.key, position.key);
   }
-  throw InputError(fmt::format(
+  refuse(
       "no sound spare for {} is aboard on {}{}; name a bin with --from, or receive one first: "
       "receive {} 1 --into BIN",
       position.key, to_text(when.on),
       elsewhere_words(*now.catalogue, elsewhere_for(now, position, when.on)),
-      now.catalogue->at(*position.part).key));
+      now.catalogue->at(*position.part).key);
 }
 
 }  // namespace
@@ -115,9 +111,8 @@ Plan plan_renew(const Snapshot& now, const RenewRequest& request) {
   for (const int unit : chosen.units) {
     const UnitPlace& place = places.at(static_cast<std::size_t>(unit - 1));
     if (!place.life) {
-      throw InputError(
-          fmt::format("{}, so there is nothing to renew; fit a unit: fit {} --from BIN",
-                      open_text(position, place), unit_name(position, unit)));
+      refuse("{}, so there is nothing to renew; fit a unit: fit {} --from BIN",
+             open_text(position, place), unit_name(position, unit));
     }
   }
   Plan plan;

@@ -2,9 +2,9 @@
 
 #include <algorithm>
 
+#include "base/refuse.hpp"
 #include "base/text.hpp"
 #include "domain/plan_spare.hpp"
-#include "shearpin/base/error.hpp"
 
 namespace shearpin::domain {
 
@@ -58,7 +58,7 @@ std::int64_t Shelf::count(PartId part, const Source& source) const {
 
 std::vector<Taken> Shelf::take(PartId part, std::int64_t pieces, const Source& source) {
   if (count(part, source) < pieces) {
-    refuse(part, pieces, source);
+    refuse_shortage(part, pieces, source);
   }
   std::vector<Taken> taken;
   std::int64_t missing = pieces;
@@ -126,7 +126,7 @@ std::vector<Elsewhere> Shelf::elsewhere(PartId part) const {
   return found;
 }
 
-void Shelf::refuse(PartId part, std::int64_t pieces, const Source& source) const {
+void Shelf::refuse_shortage(PartId part, std::int64_t pieces, const Source& source) const {
   const std::string& key = now_->catalogue->at(part).key;
   const std::string filter =
       (source.state ? std::string(to_text(*source.state)) + " " : std::string()) + key +
@@ -156,11 +156,11 @@ void Shelf::refuse(PartId part, std::int64_t pieces, const Source& source) const
       source.bin ? fmt::format("{} holds {} of {}", bin, there, filter)
                  : fmt::format("{} of {} {} {}", there, filter, there == 1 ? "is" : "are",
                                source.doubtful_too ? "aboard" : "sound and aboard");
-  throw InputError(fmt::format(
-      "{}, {} asked{}; name the bin with --from, or if more are there, post them first: "
-      "count {} {} --in {}",
+  refuse(
+      "{}, {} asked{}; name the bin with --from, or if more are there, post them first: count {} "
+      "{} --in {}",
       where, pieces, others.empty() ? "" : " (elsewhere: " + join_words(others) + ")", key, pieces,
-      bin));
+      bin);
 }
 
 }  // namespace planning

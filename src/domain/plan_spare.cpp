@@ -6,8 +6,8 @@
 #include <tuple>
 
 #include "base/quantity.hpp"
+#include "base/refuse.hpp"
 #include "base/text.hpp"
-#include "shearpin/base/error.hpp"
 
 namespace shearpin::domain::planning {
 
@@ -87,11 +87,10 @@ std::vector<Fitting> candidates(const Snapshot& now, const Position& position, c
 }
 
 [[noreturn]] void refuse_no_part(const Position& position) {
-  throw InputError(
-      fmt::format("{} has no part number; name what goes in: --with PART, or --stand-in TEXT for "
-                  "something of no "
-                  "part number, or give it one: position set {} --part PART",
-                  position.key, position.key));
+  refuse(
+      "{} has no part number; name what goes in: --with PART, or --stand-in TEXT for something of "
+      "no part number, or give it one: position set {} --part PART",
+      position.key, position.key);
 }
 
 Fill outside_fill(const Snapshot& now, const Position& position, const Pick& pick, Date on) {
@@ -178,10 +177,10 @@ NewLot outside_lot(EntryDraft& entry, const Position& position, const Fill& fill
 
 void check_pick(const Pick& pick) {
   if (!pick.no_part.empty() && (pick.part || pick.from)) {
-    throw InputError(
-        fmt::format("--no-part {}: something without a part number is neither a part nor "
-                    "in a bin; leave out the part and --from",
-                    quoted(pick.no_part)));
+    refuse(
+        "--no-part {}: something without a part number is neither a part nor in a bin; leave out "
+        "the part and --from",
+        quoted(pick.no_part));
   }
   if (pick.from_outside && pick.from) {
     throw std::logic_error("a pick from outside names a bin");
@@ -213,9 +212,8 @@ std::vector<std::optional<Fill>> choose_fills(const Snapshot& now, const Positio
     if (!fills.back() && !pick.empty()) {
       const std::int64_t needed = static_cast<std::int64_t>(units) * position.pieces;
       Shelf(now, on).take(fitting.front().part, needed, source);  // refuses with what is there
-      throw InputError(
-          fmt::format("{} takes {} of one part and no single fitting part has that many",
-                      position.key, counted(position.pieces, "piece")));
+      refuse("{} takes {} of one part and no single fitting part has that many", position.key,
+             counted(position.pieces, "piece"));
     }
   }
   return fills;

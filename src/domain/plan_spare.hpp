@@ -38,7 +38,7 @@ class Shelf {
 
  private:
   std::vector<StockLine*> offered(PartId part, const Source& source);
-  [[noreturn]] void refuse(PartId part, std::int64_t pieces, const Source& source) const;
+  [[noreturn]] void refuse_shortage(PartId part, std::int64_t pieces, const Source& source) const;
 
   const Snapshot* now_;
   Date on_;

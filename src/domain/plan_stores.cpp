@@ -2,10 +2,10 @@
 
 #include <algorithm>
 
+#include "base/refuse.hpp"
 #include "base/text.hpp"
 #include "domain/plan_spare.hpp"
 #include "domain/plan_stock.hpp"
-#include "shearpin/base/error.hpp"
 
 namespace shearpin::domain {
 
@@ -16,8 +16,7 @@ Plan plan_move(const Snapshot& now, const MoveRequest& request) {
   const Catalogue& catalogue = *now.catalogue;
   check_pieces(request.pieces, catalogue.at(request.part).key);
   if (request.from == request.to) {
-    throw InputError(
-        fmt::format("--from and --to are both {}; name two bins", catalogue.at(request.from).key));
+    refuse("--from and --to are both {}; name two bins", catalogue.at(request.from).key);
   }
   Source source;
   source.bin = request.from;
@@ -92,8 +91,7 @@ Plan plan_count(const Snapshot& now, const CountRequest& request) {
   const Catalogue& catalogue = *now.catalogue;
   const std::string& key = catalogue.at(request.part).key;
   if (request.pieces < 0 || request.pieces > 1'000'000) {
-    throw InputError(fmt::format("{} pieces of {}: a count is from 0 to 1000000, such as 7",
-                                 request.pieces, key));
+    refuse("{} pieces of {}: a count is from 0 to 1000000, such as 7", request.pieces, key);
   }
   const std::vector<const StockLine*> lines = oldest_first(now, request.part, request.in);
   std::int64_t book = 0;

@@ -6,20 +6,18 @@
 #include <cmath>
 #include <set>
 
+#include "base/refuse.hpp"
 #include "base/text.hpp"
 #include "domain/conditions.hpp"
 #include "domain/last_good.hpp"
 #include "domain/plan_fitting.hpp"
-#include "shearpin/base/error.hpp"
 
 namespace shearpin::domain::planning {
 
 void check_when(const When& when) {
   if (when.on > when.today) {
-    throw InputError(
-        fmt::format("{} lies after today, {}; only what has happened is recorded: "
-                    "--on {}",
-                    to_text(when.on), to_text(when.today), to_text(when.today)));
+    refuse("{} lies after today, {}; only what has happened is recorded: --on {}", to_text(when.on),
+           to_text(when.today), to_text(when.today));
   }
 }
 
@@ -31,8 +29,7 @@ void note_unknown_condition(Outcome& outcome, const Catalogue& catalogue, const 
 
 void check_pieces(std::int64_t pieces, const std::string& part_key) {
   if (pieces < 1 || pieces > 1'000'000) {
-    throw InputError(fmt::format(
-        "{} pieces of {}: a number of pieces is from 1 to 1000000, such as 2", pieces, part_key));
+    refuse("{} pieces of {}: a number of pieces is from 1 to 1000000, such as 2", pieces, part_key);
   }
 }
 

@@ -1,8 +1,7 @@
-#include <fmt/format.h>
 
+#include "base/refuse.hpp"
 #include "domain/plan_fail.hpp"
 #include "domain/plan_spare.hpp"
-#include "shearpin/base/error.hpp"
 
 namespace shearpin::domain {
 
@@ -26,8 +25,8 @@ std::optional<int> tested_unit(const Position& position, const std::vector<UnitP
   std::optional<int> only;
   for (const UnitPlace& place : places) {
     if (place.life && only) {
-      throw InputError(fmt::format("{} has {} units fitted; say which one failed: test {}/{} fail",
-                                   position.key, position.units, position.key, place.unit));
+      refuse("{} has {} units fitted; say which one failed: test {}/{} fail", position.key,
+             position.units, position.key, place.unit);
     }
     only = place.life ? std::optional(place.unit) : only;
   }
@@ -42,9 +41,8 @@ void refuse_unfitted(const Position& position, const std::vector<UnitPlace>& pla
     }
   }
   const UnitPlace& place = places.at(unit ? static_cast<std::size_t>(*unit - 1) : 0);
-  throw InputError(
-      fmt::format("nothing is there to test on {}: {}; fit a unit first: fit {} --on DATE",
-                  to_text(when.on), open_text(position, place), unit_name(position, place.unit)));
+  refuse("nothing is there to test on {}: {}; fit a unit first: fit {} --on DATE", to_text(when.on),
+         open_text(position, place), unit_name(position, place.unit));
 }
 
 void end_tested(EntryDraft& entry, Outcome& outcome, const Snapshot& now, const UnitLife& life,

@@ -5,9 +5,9 @@
 #include <algorithm>
 #include <set>
 
+#include "base/refuse.hpp"
 #include "base/text.hpp"
 #include "domain/plan_support.hpp"
-#include "shearpin/base/error.hpp"
 
 namespace shearpin::domain {
 
@@ -25,9 +25,8 @@ void check_sold(const Catalogue& catalogue, const TripLine& trip, const TripStop
                 const Sold& sold) {
   const auto need = [&](bool known, std::string_view kind) {
     if (!known) {
-      throw InputError(
-          fmt::format("trip {}: {} sells {}, but no {} has that key; see: shearpin {} list",
-                      trip.key, quoted(stop.place), to_text(sold), kind, kind));
+      refuse("trip {}: {} sells {}, but no {} has that key; see: shearpin {} list", trip.key,
+             quoted(stop.place), to_text(sold), kind, kind);
     }
   };
   switch (sold.kind) {

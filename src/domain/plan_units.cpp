@@ -2,9 +2,9 @@
 
 #include <algorithm>
 
+#include "base/refuse.hpp"
 #include "base/text.hpp"
 #include "domain/plan_support.hpp"
-#include "shearpin/base/error.hpp"
 
 namespace shearpin::domain::planning {
 
@@ -68,10 +68,9 @@ std::string why_these(const std::vector<const UnitPlace*>& pool, std::size_t cou
       open.push_back(open_text(position, place));
     }
   }
-  throw InputError(fmt::format(
-      "{}: {} of {} units hold something and {} asked ({}); name the unit, such as {}/{}",
-      position.key, fitted, position.units, counted(count, "unit"), join_words(open), position.key,
-      position.units));
+  refuse("{}: {} of {} units hold something and {} asked ({}); name the unit, such as {}/{}",
+         position.key, fitted, position.units, counted(count, "unit"), join_words(open),
+         position.key, position.units);
 }
 
 }  // namespace
@@ -89,13 +88,11 @@ std::vector<int> check_units(const Position& position, const std::vector<int>& n
   std::sort(units.begin(), units.end());
   for (std::size_t i = 0; i < units.size(); ++i) {
     if (units[i] < 1 || units[i] > position.units) {
-      throw InputError(fmt::format("{}/{}: {} has {}, numbered from 1: {}", position.key, units[i],
-                                   position.key, counted(position.units, "unit"),
-                                   unit_name(position, position.units)));
+      refuse("{}/{}: {} has {}, numbered from 1: {}", position.key, units[i], position.key,
+             counted(position.units, "unit"), unit_name(position, position.units));
     }
     if (i > 0 && units[i] == units[i - 1]) {
-      throw InputError(
-          fmt::format("{}/{} is named twice; name each unit once", position.key, units[i]));
+      refuse("{}/{} is named twice; name each unit once", position.key, units[i]);
     }
   }
   return units;
@@ -107,8 +104,8 @@ ChosenUnits choose_units(const Position& position, const std::vector<UnitPlace>&
     return {check_units(position, named), {}};
   }
   if (count < 1 || count > position.units) {
-    throw InputError(fmt::format("--count {}: {} has {}, so a count is from 1 to {}", count,
-                                 position.key, counted(position.units, "unit"), position.units));
+    refuse("--count {}: {} has {}, so a count is from 1 to {}", count, position.key,
+           counted(position.units, "unit"), position.units);
   }
   std::vector<const UnitPlace*> fitted;
   std::vector<const UnitPlace*> stand_ins;

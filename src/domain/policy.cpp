@@ -1,4 +1,5 @@
 #include "shearpin/domain/policy.hpp"
+#include "base/refuse.hpp"
 
 #include <fmt/format.h>
 
@@ -7,7 +8,6 @@
 
 #include "base/quantity.hpp"
 #include "base/text.hpp"
-#include "shearpin/base/error.hpp"
 
 namespace shearpin::domain {
 namespace {
@@ -165,9 +165,8 @@ void Policy::set(std::string_view key, std::optional<double> value) {
         *std::min_element(rows.begin(), rows.end(), [&](const PolicyRow& a, const PolicyRow& b) {
           return edit_distance(key, a.key) < edit_distance(key, b.key);
         });
-    throw InputError(
-        fmt::format("policy {} is refused: there is no such number; the nearest is {} (now {})",
-                    quoted(key), nearest.key, plain_number(nearest.in(*this))));
+    refuse("policy {} is refused: there is no such number; the nearest is {} (now {})", quoted(key),
+           nearest.key, plain_number(nearest.in(*this)));
   }
   if (!value) {
     row->of(*this) = row->shipped();
@@ -175,11 +174,9 @@ void Policy::set(std::string_view key, std::optional<double> value) {
     return;
   }
   if (!std::isfinite(*value) || *value < row->least || *value > row->most) {
-    throw InputError(fmt::format(
-        "policy {} {} is refused: it must be from {} to {} ({}), for "
-        "example {}",
-        key, std::isfinite(*value) ? plain_number(*value) : "that", plain_number(row->least),
-        plain_number(row->most), row->unit, plain_number(row->shipped())));
+    refuse("policy {} {} is refused: it must be from {} to {} ({}), for example {}", key,
+           std::isfinite(*value) ? plain_number(*value) : "that", plain_number(row->least),
+           plain_number(row->most), row->unit, plain_number(row->shipped()));
   }
   row->of(*this) = *value;
   own_.insert(row->key);
@@ -190,11 +187,10 @@ void check(const Policy& policy) {
   for (const NamedRange& named : named_ranges()) {
     const BelievedRange& range = named.of(numbers);
     if (!(range.low < range.median && range.median < range.high)) {
-      throw InputError(fmt::format(
+      refuse(
           "policy {0}-low {1}, {0}-median {2}, {0}-high {3} is refused: they must rise from low to "
           "high; change the outer one first",
-          named.key, plain_number(range.low), plain_number(range.median),
-          plain_number(range.high)));
+          named.key, plain_number(range.low), plain_number(range.median), plain_number(range.high));
     }
   }
 }

@@ -7,6 +7,7 @@
 #include <set>
 
 #include "base/quantity.hpp"
+#include "base/refuse.hpp"
 #include "base/text.hpp"
 #include "domain/plan_support.hpp"
 #include "shearpin/base/error.hpp"
@@ -167,9 +168,8 @@ std::string told(const TripLine& trip, const std::string& fault) {
 
 void check_stretch(int days) {
   if (days < 0 || days > kLongestStretch) {
-    throw InputError(
-        fmt::format("a stretch of {} days is refused, from 0 to {}; example: --days 38", days,
-                    kLongestStretch));
+    refuse("a stretch of {} days is refused, from 0 to {}; example: --days 38", days,
+           kLongestStretch);
   }
 }
 
@@ -179,11 +179,10 @@ void check_use(const Meter& meter, double stored, int days, const std::string& w
     return;
   }
   const double most = shown_amount(meter, *a_day * std::max(days, 1));
-  throw InputError(
-      fmt::format("{}: {} {} of {} are refused, {} can count at most {} in {}; example: {}={}",
-                  what, plain_number(shown_amount(meter, stored)), meter.unit, meter.key, meter.key,
-                  plain_number(std::floor(most)), counted(std::max(days, 1), "day"), meter.key,
-                  plain_number(std::floor(most / 10) + 1)));
+  refuse("{}: {} {} of {} are refused, {} can count at most {} in {}; example: {}={}", what,
+         plain_number(shown_amount(meter, stored)), meter.unit, meter.key, meter.key,
+         plain_number(std::floor(most)), counted(std::max(days, 1), "day"), meter.key,
+         plain_number(std::floor(most / 10) + 1));
 }
 
 void check_trip(const TripLine& trip) {
@@ -226,9 +225,8 @@ TripLine shifted(TripLine trip, int by) {
   constexpr Date kLast = sys_days{year{2199} / December / 31};
   const auto move = [&](Date& day) {
     if (by < days_between(day, kFirst) || by > days_between(day, kLast)) {
-      throw InputError(
-          fmt::format("{} moved by {} days leaves the years 1950 to 2199; example: --shift 7",
-                      to_text(day), by));
+      refuse("{} moved by {} days leaves the years 1950 to 2199; example: --shift 7", to_text(day),
+             by);
     }
     day += std::chrono::days{by};
   };

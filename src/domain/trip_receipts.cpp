@@ -5,9 +5,9 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/refuse.hpp"
 #include "base/text.hpp"
 #include "domain/plan_support.hpp"
-#include "shearpin/base/error.hpp"
 #include "shearpin/domain/trip.hpp"
 
 namespace shearpin::domain {
@@ -23,10 +23,10 @@ constexpr Prefix kPrefixes[] = {{"part", Sold::Kind::part},
                                 {"resupply", Sold::Kind::resupply}};
 
 [[noreturn]] void refuse_sold(std::string_view word) {
-  throw InputError(
-      fmt::format("{} is nothing a stop sells: write all, part:KEY, class:KEY, supplier:KEY or "
-                  "resupply:hardware-store; example: supplier:s2",
-                  quoted(word)));
+  refuse(
+      "{} is nothing a stop sells: write all, part:KEY, class:KEY, supplier:KEY or "
+      "resupply:hardware-store; example: supplier:s2",
+      quoted(word));
 }
 
 /// Whole days before the stop by which a parcel to it must be ordered. Rounding of the lead time
@@ -131,9 +131,8 @@ bool sells(const TripStop& stop, const PartSupply& part) {
 
 std::vector<Receipt> receipts(const Trip& trip, const PartSupply& part) {
   if (!std::isfinite(part.lead_days) || part.lead_days < 0) {
-    throw InputError(
-        fmt::format("a lead time of {} days for {} is refused: zero days or more; example: 14",
-                    part.lead_days, part.part));
+    refuse("a lead time of {} days for {} is refused: zero days or more; example: 14",
+           part.lead_days, part.part);
   }
   TripLine legs;
   legs.legs = trip.legs;

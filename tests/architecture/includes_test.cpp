@@ -34,7 +34,7 @@ const std::map<std::string, std::set<std::string>> kMayInclude{
 const std::map<std::string, std::set<std::string>> kShared{
     {"advice", {"analyst", "debrief", "replay"}},
     {"apply", {"arguments", "import", "master", "requests", "resolver", "trip_leg"}},
-    {"base", {"character", "new_file", "quantity", "text"}},
+    {"base", {"character", "new_file", "quantity", "refuse", "text"}},
     {"domain",
      {"cautions", "conditions", "fields", "name_lookup", "plan", "plan_exposure", "plan_fail",
       "plan_fault", "plan_fit", "plan_fitting", "plan_orders", "plan_stock", "plan_trip"}},
