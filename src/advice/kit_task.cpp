@@ -7,7 +7,6 @@
 #include <numeric>
 
 #include "base/text.hpp"
-#include "stocking/kit_frontier.hpp"
 
 namespace shearpin::advice {
 namespace {
@@ -85,7 +84,7 @@ double KitTask::use(std::size_t limit, std::size_t part, long pieces) const {
   const KitLimit& of = limits_[limit];
   const auto& line = tables_[part].line;
   std::int64_t free = 0;
-  if (of.counted == stocking::Counted::added) {
+  if (of.added) {
     free = held(line) + (of.bought ? line.stock.ashore : 0);
   }
   return pieces_[part].*of.of * static_cast<double>(std::max<std::int64_t>(0, pieces - free));
@@ -127,70 +126,81 @@ bool KitTask::allowed(const KitGroup& group, const Kit& pieces) const {
   return all <= most_of_all;
 }
 
-Kit KitTask::members_of(const KitGroup& group, const Kit& kit) const {
+Kit KitTask::members_of(const Block& block, const Kit& kit) const {
   Kit pieces;
-  for (const std::size_t member : group.members) {
-    pieces.push_back(kit[member]);
+  for (const std::size_t table : block.tables) {
+    pieces.push_back(kit[table]);
   }
   return pieces;
 }
 
 void KitTask::put(const Block& block, std::size_t entry, Kit& kit) const {
   if (block.group == nullptr) {
-    kit[block.table] = static_cast<long>(entry);
+    kit[block.tables.front()] = static_cast<long>(block.entries[entry]);
     return;
   }
   const auto pieces = block.group->pieces_of(block.entries[entry]);
   for (std::size_t k = 0; k < pieces.size(); ++k) {
     // What is aboard past the end of the tables stays where nothing aboard is limited.
-    const auto kept =
-        asked_.keeps_aboard() ? static_cast<long>(held(tables_[block.group->members[k]].line)) : 0;
-    kit[block.group->members[k]] = std::max(pieces[k], kept);
+    const std::size_t table = block.tables[k];
+    const auto kept = asked_.keeps_aboard() ? static_cast<long>(held(tables_[table].line)) : 0;
+    kit[table] = std::max(pieces[k], kept);
   }
 }
 
-stocking::KitPart KitTask::part_of(std::size_t table) const {
-  stocking::KitPart part;
-  const long most = most_of(table);
-  part.least = asked_.keeps_aboard() ? static_cast<std::size_t>(held(tables_[table].line)) : 0;
-  for (long n = 0; n <= most; ++n) {
-    part.days.push_back(left_by(tables_[table].cost, n));
-    part.safety_days.push_back(std::min(left_by(tables_[table].safety_cost, n), part.days.back()));
-    part.log_chance.push_back(log_of(last_or(chances(table), n)));
-  }
-  for (std::size_t r = 0; r < limits_.size(); ++r) {
-    auto& use_of = part.use.emplace_back();
-    for (long n = 0; n <= most; ++n) {
-      use_of.push_back(use(r, table, n));
+/// What the block's pieces in a kit add to the sums.
+void KitTask::add(const Block& block, const Kit& kit, KitSums& sums) const {
+  sums.use.resize(limits_.size());
+  sums.risk.resize(at_risk_.size());
+  for (const std::size_t table : block.tables) {
+    for (std::size_t r = 0; r < limits_.size(); ++r) {
+      sums.use[r] += use(r, table, kit[table]);
     }
   }
-  return part;
+  if (block.group == nullptr) {
+    const std::size_t i = block.tables.front();
+    const double cost = left_by(tables_[i].cost, kit[i]);
+    const double log_chance = log_of(last_or(chances(i), kit[i]));
+    sums.days += left_by(tables_[i].days, kit[i]);
+    sums.cost += cost;
+    sums.safety_cost += std::min(left_by(tables_[i].safety_cost, kit[i]), cost);
+    sums.log_chance += log_chance;
+    for (std::size_t c = 0; c < at_risk_.size(); ++c) {
+      sums.risk[c] -= at_risk_[c][i] != 0 ? log_chance : 0;
+    }
+    return;
+  }
+  const KitGroup& group = *block.group;
+  const std::size_t entry = group.entry_of(members_of(block, kit));
+  sums.days += group.days[entry];
+  sums.cost += group.cost[entry];
+  sums.safety_cost += group.safety_cost[entry];
+  sums.log_chance += log_of(group.chances.front()[entry]);
+  for (std::size_t c = 0; c < at_risk_.size(); ++c) {
+    sums.risk[c] -= log_of(group.chance_of_cap(c)[entry]);
+  }
 }
 
 stocking::KitPart KitTask::part_of(const Block& block) const {
-  if (block.group == nullptr) {
-    return part_of(block.table);
-  }
   stocking::KitPart part;
-  part.use.resize(limits_.size());
+  part.use.resize(limits_.size() + at_risk_.size());
+  if (block.group == nullptr && asked_.keeps_aboard()) {
+    part.least = static_cast<std::size_t>(held(tables_[block.tables.front()].line));
+  }
   Kit kit(tables_.size(), 0);
   for (std::size_t e = 0; e < block.entries.size(); ++e) {
-    const std::size_t entry = block.entries[e];
     put(block, e, kit);
-    long pieces = 0;
-    for (const std::size_t member : block.group->members) {
-      pieces += kit[member];
+    KitSums sums;
+    add(block, kit, sums);
+    part.days.push_back(sums.cost);
+    part.safety_days.push_back(sums.safety_cost);
+    for (std::size_t r = 0; r < part.use.size(); ++r) {
+      const bool risk = r >= limits_.size();
+      part.use[r].push_back(risk ? sums.risk[r - limits_.size()] : sums.use[r]);
     }
-    part.pieces_of_entry.push_back(pieces);
-    part.days.push_back(block.group->cost[entry]);
-    part.safety_days.push_back(block.group->safety_cost[entry]);
-    part.log_chance.push_back(log_of(block.group->chances.front()[entry]));
-    for (std::size_t r = 0; r < limits_.size(); ++r) {
-      double taken = 0;
-      for (const std::size_t member : block.group->members) {
-        taken += use(r, member, kit[member]);
-      }
-      part.use[r].push_back(taken);
+    if (block.group != nullptr) {
+      const Kit pieces = members_of(block, kit);
+      part.pieces_of_entry.push_back(std::accumulate(pieces.begin(), pieces.end(), 0L));
     }
   }
   return part;
@@ -202,13 +212,18 @@ void KitTask::build() {
   for (const auto& limit : limits_) {
     problem_.limits.push_back(limit.most);
   }
+  for (const auto& cap : asked_.max_risk) {
+    problem_.limits.push_back(-std::log1p(-cap.second));
+  }
   for (std::size_t i = 0; i < tables_.size(); ++i) {
     if (grouped_[i] == 0) {
-      blocks_.push_back({i, nullptr, {}});
+      Block block{{i}, nullptr, std::vector<std::size_t>(static_cast<std::size_t>(most_of(i)) + 1)};
+      std::iota(block.entries.begin(), block.entries.end(), std::size_t{0});
+      blocks_.push_back(std::move(block));
     }
   }
   for (const auto& group : groups_) {
-    Block block{0, &group, {}};
+    Block block{group.members, &group, {}};
     for (std::size_t e = 0; e < group.entries(); ++e) {
       if (allowed(group, group.pieces_of(e))) {
         block.entries.push_back(e);
@@ -219,28 +234,6 @@ void KitTask::build() {
   for (const auto& block : blocks_) {
     problem_.parts.push_back(part_of(block));
   }
-  for (std::size_t c = 0; c < at_risk_.size(); ++c) {
-    problem_.risk_caps.push_back(cap_of(c));
-  }
-}
-
-stocking::RiskCap KitTask::cap_of(std::size_t c) const {
-  stocking::RiskCap cap;
-  cap.most = asked_.max_risk[c].second;
-  for (std::size_t b = 0; b < blocks_.size(); ++b) {
-    const KitGroup* group = blocks_[b].group;
-    if (group == nullptr && at_risk_[c][blocks_[b].table] == 0) {
-      continue;
-    }
-    cap.parts.push_back(b);
-    auto& logs = cap.log_chance.emplace_back();
-    if (group != nullptr) {
-      for (const std::size_t entry : blocks_[b].entries) {
-        logs.push_back(log_of(group->chance_of_cap(c)[entry]));
-      }
-    }
-  }
-  return cap;
 }
 
 Kit KitTask::kit_of(const std::vector<long>& entries) const {
@@ -265,7 +258,7 @@ void KitTask::keep_what_fits(const std::vector<double>& limits, Kit& kit) const 
   std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
     return pieces_[a].grams < pieces_[b].grams;
   });
-  auto used = totals(kit).use;
+  auto used = sums(kit).use;
   for (const std::size_t i : order) {
     bool fits = true;
     while (fits && kit[i] < held(tables_[i].line)) {
@@ -282,60 +275,20 @@ void KitTask::keep_what_fits(const std::vector<double>& limits, Kit& kit) const 
   }
 }
 
-stocking::KitTotals KitTask::totals(const Kit& kit) const {
-  stocking::KitTotals totals;
-  totals.use.assign(limits_.size(), 0.0);
-  std::vector<double> risk(at_risk_.size(), 0.0);
+KitSums KitTask::sums(const Kit& kit) const {
+  KitSums sums;
   for (const auto& block : blocks_) {
-    if (block.group == nullptr) {
-      const std::size_t i = block.table;
-      const double log_chance = log_of(last_or(chances(i), kit[i]));
-      totals.days += left_by(tables_[i].cost, kit[i]);
-      totals.safety_days +=
-          std::min(left_by(tables_[i].safety_cost, kit[i]), left_by(tables_[i].cost, kit[i]));
-      totals.log_chance += log_chance;
-      for (std::size_t c = 0; c < risk.size(); ++c) {
-        risk[c] -= at_risk_[c][i] != 0 ? log_chance : 0;
-      }
-      continue;
-    }
-    const KitGroup& group = *block.group;
-    const std::size_t entry = group.entry_of(members_of(group, kit));
-    totals.days += group.cost[entry];
-    totals.safety_days += group.safety_cost[entry];
-    totals.log_chance += log_of(group.chances.front()[entry]);
-    for (std::size_t c = 0; c < risk.size(); ++c) {
-      risk[c] -= log_of(group.chance_of_cap(c)[entry]);
-    }
+    add(block, kit, sums);
   }
-  for (std::size_t i = 0; i < kit.size(); ++i) {
-    totals.pieces += kit[i];
-    for (std::size_t r = 0; r < limits_.size(); ++r) {
-      totals.use[r] += use(r, i, kit[i]);
-    }
-  }
-  for (const double sum : risk) {
-    totals.risk.push_back(-std::expm1(-sum));
-  }
-  return totals;
-}
-
-double KitTask::days(const Kit& kit) const {
-  double days = 0;
-  for (const auto& block : blocks_) {
-    days += block.group == nullptr
-                ? left_by(tables_[block.table].days, kit[block.table])
-                : block.group->days[block.group->entry_of(members_of(*block.group, kit))];
-  }
-  return days;
+  return sums;
 }
 
 double KitTask::chance(const Kit& kit, std::size_t part) const {
-  for (const auto& group : groups_) {
-    const auto at = std::find(group.members.begin(), group.members.end(), part);
-    if (at != group.members.end()) {
-      const auto place = static_cast<std::size_t>(at - group.members.begin());
-      return group.chance_of_member(place)[group.entry_of(members_of(group, kit))];
+  for (const auto& block : blocks_) {
+    const auto at = std::find(block.tables.begin(), block.tables.end(), part);
+    if (block.group != nullptr && at != block.tables.end()) {
+      const auto place = static_cast<std::size_t>(at - block.tables.begin());
+      return block.group->chance_of_member(place)[block.group->entry_of(members_of(block, kit))];
     }
   }
   return last_or(chances(part), kit[part]);
@@ -344,15 +297,18 @@ double KitTask::chance(const Kit& kit, std::size_t part) const {
 std::vector<KitStep> KitTask::changes(const Kit& from, const Kit& to, std::size_t limit) const {
   std::vector<KitStep> steps;
   Kit now = from;
-  for (const auto& change : stocking::kit_changes(from, to)) {
-    const auto& line = tables_[change.part].line;
-    KitStep step{line.part, line.name, change.from, change.to};
-    const double days_before = days(now), cost_before = totals(now).days;
-    now[change.part] = change.to;
-    step.use = use(limit, change.part, change.to) - use(limit, change.part, change.from);
-    step.days_without = days(now) - days_before;
-    step.cost_without = totals(now).days - cost_before;
-    steps.push_back(std::move(step));
+  KitSums before = sums(now);
+  for (std::size_t i = 0; i < to.size(); ++i) {
+    if (from[i] == to[i]) {
+      continue;
+    }
+    const auto& line = tables_[i].line;
+    now[i] = to[i];
+    KitSums after = sums(now);
+    steps.push_back({line.part, line.name, from[i], to[i],
+                     use(limit, i, to[i]) - use(limit, i, from[i]), after.days - before.days,
+                     after.cost - before.cost});
+    before = std::move(after);
   }
   return steps;
 }
@@ -380,12 +336,12 @@ std::vector<KitStep> KitTask::leave_first(const Kit& kit, std::size_t limit) con
   std::vector<long> entries;
   for (std::size_t b = 0; b < blocks.size(); ++b) {
     Block& block = blocks[b];
+    const Kit members = members_of(block, kit);
     if (block.group == nullptr) {
       smaller.parts.push_back(problem_.parts[b]);
-      entries.push_back(kit[block.table]);
+      entries.push_back(members.front());
       continue;
     }
-    const Kit members = members_of(*block.group, kit);
     std::erase_if(block.entries, [&](std::size_t entry) {
       const auto pieces = block.group->pieces_of(entry);
       return !std::equal(pieces.begin(), pieces.end(), members.begin(), std::less_equal<>());
@@ -398,8 +354,7 @@ std::vector<KitStep> KitTask::leave_first(const Kit& kit, std::size_t limit) con
   }
   std::vector<KitStep> steps;
   Kit now = kit;
-  for (const auto& left :
-       stocking::leave_first(smaller, stocking::KitGoal::least_days, limit, entries)) {
+  for (const auto& left : stocking::leave_first(smaller, limit, entries)) {
     Kit then = now;
     put(blocks[left.part], static_cast<std::size_t>(left.to), then);
     for (auto& step : changes(now, then, limit)) {
@@ -412,14 +367,16 @@ std::vector<KitStep> KitTask::leave_first(const Kit& kit, std::size_t limit) con
 
 std::vector<FrontierPoint> KitTask::frontier(std::size_t limit) const {
   Kit kit = aboard();
-  const auto first = totals(kit);
-  std::vector<FrontierPoint> points{{first.use[limit], std::exp(first.log_chance), days(kit), {}}};
-  for (const auto& step :
-       stocking::kit_frontier(problem_, stocking::KitGoal::least_days, limit, kit)) {
+  std::vector<FrontierPoint> points;
+  const auto add_point = [&](std::vector<PieceChange> changed) {
+    const auto now = sums(kit);
+    points.push_back({now.use[limit], std::exp(now.log_chance), now.days, std::move(changed)});
+  };
+  add_point({});
+  for (const auto& step : stocking::kit_frontier(problem_, limit, kit)) {
     const auto& line = tables_[step.part].line;
     kit[step.part] = step.to;
-    const std::vector<PieceChange> changed{{line.part, line.name, step.from, step.to}};
-    points.push_back({step.use, std::exp(step.log_chance), days(kit), changed});
+    add_point({{line.part, line.name, step.from, step.to}});
   }
   return points;
 }

@@ -20,8 +20,8 @@ struct KitLimit {
   double most = 0;
   double more = 0;  ///< what is asked for "a little more" of it
   double KitPiece::*of = &KitPiece::grams;
-  stocking::Counted counted = stocking::Counted::all_aboard;
-  bool bought = false;  ///< pieces ashore are free
+  bool added = false;   ///< pieces aboard are free
+  bool bought = false;  ///< and those ashore
 };
 
 /// A kit is a number of pieces for every table, aboard after loading.
@@ -30,6 +30,14 @@ using Kit = std::vector<long>;
 /// Pieces aboard as the kit counts them, with those on order that come before the departure.
 std::int64_t held(const CarryLine& line);
 
+/// Sums over a kit, or over a part of it.
+struct KitSums {
+  double days = 0, cost = 0, safety_cost = 0, log_chance = 0;
+  std::vector<double> use;   ///< by limit
+  std::vector<double> risk;  ///< by risk cap: -ln of the chance that none of its parts goes short
+};
+
+/// The limits of its problem are those given, then the risk caps.
 class KitTask {
  public:
   /// `groups`: parts that stand in for one another; the others count for themselves.
@@ -52,8 +60,7 @@ class KitTask {
   /// the lightest first.
   void keep_what_fits(const std::vector<double>& limits, Kit& kit) const;
 
-  stocking::KitTotals totals(const Kit& kit) const;
-  double days(const Kit& kit) const;
+  KitSums sums(const Kit& kit) const;
   double chance(const Kit& kit, std::size_t part) const;  ///< of no shortage of one part
   double use(std::size_t limit, std::size_t part, long pieces) const;
 
@@ -68,22 +75,21 @@ class KitTask {
  private:
   /// One part of the problem: a table, or a group with those of its entries that are allowed.
   struct Block {
-    std::size_t table = 0;
+    std::vector<std::size_t> tables;
     const KitGroup* group = nullptr;
     std::vector<std::size_t> entries;
   };
 
   void build();
-  stocking::RiskCap cap_of(std::size_t cap) const;
   KitPiece piece_of(const CarryLine& line) const;
   bool outside(const CarryLine& line) const;
   long most_of(std::size_t table) const;
   bool allowed(const KitGroup& group, const Kit& pieces) const;
   bool risky(std::size_t table) const;
   const std::vector<double>& chances(std::size_t table) const;
-  stocking::KitPart part_of(std::size_t table) const;
   stocking::KitPart part_of(const Block& block) const;
-  Kit members_of(const KitGroup& group, const Kit& kit) const;
+  Kit members_of(const Block& block, const Kit& kit) const;
+  void add(const Block& block, const Kit& kit, KitSums& sums) const;
   void put(const Block& block, std::size_t entry, Kit& kit) const;
   void sort_entries(Block& block, std::size_t limit) const;
 

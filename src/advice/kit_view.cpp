@@ -18,26 +18,24 @@ constexpr double kMoreMoney = 50;
 constexpr std::size_t kLeaveShown = 8;
 /// Share of a limit that leaving something behind must free to be told.
 constexpr double kWorthLeaving = 0.005;
+/// Work on what is asked after the best kit, or in its stead where there is none: in all well below
+/// the two seconds that an answer may take.
+constexpr double kFurtherWork = 4e7;
 
 std::vector<KitLimit> limits_of(const KitLimits& asked) {
-  using stocking::Counted;
   std::vector<KitLimit> limits;
   const auto add = [&](const std::optional<double>& most, const char* what, const char* unit,
-                       double more, double KitPiece::*of, Counted counted, bool bought) {
+                       double more, double KitPiece::*of, bool added = false, bool bought = false) {
     if (most) {
-      limits.push_back({what, unit, *most, more, of, counted, bought});
+      limits.push_back({what, unit, *most, more, of, added, bought});
     }
   };
-  add(asked.max_mass_g, "mass aboard", "g", kMoreGrams, &KitPiece::grams, Counted::all_aboard,
-      false);
-  add(asked.add_mass_g, "mass added", "g", kMoreGrams, &KitPiece::grams, Counted::added, false);
-  add(asked.max_volume_ml, "volume aboard", "ml", kMoreMillilitres, &KitPiece::millilitres,
-      Counted::all_aboard, false);
-  add(asked.add_volume_ml, "volume added", "ml", kMoreMillilitres, &KitPiece::millilitres,
-      Counted::added, false);
-  add(asked.max_cost, "worth aboard", "money", kMoreMoney, &KitPiece::price, Counted::all_aboard,
-      false);
-  add(asked.add_cost, "money spent", "money", kMoreMoney, &KitPiece::price, Counted::added, true);
+  add(asked.max_mass_g, "mass aboard", "g", kMoreGrams, &KitPiece::grams);
+  add(asked.add_mass_g, "mass added", "g", kMoreGrams, &KitPiece::grams, true);
+  add(asked.max_volume_ml, "volume aboard", "ml", kMoreMillilitres, &KitPiece::millilitres);
+  add(asked.add_volume_ml, "volume added", "ml", kMoreMillilitres, &KitPiece::millilitres, true);
+  add(asked.max_cost, "worth aboard", "money", kMoreMoney, &KitPiece::price);
+  add(asked.add_cost, "money spent", "money", kMoreMoney, &KitPiece::price, true, true);
   return limits;
 }
 
@@ -92,11 +90,13 @@ class KitSentences {
     auto answer = stocking::best_kit(task_.problem());
     if (!answer.plan && !view.asked.max_risk.empty()) {
       task_.allow_more();  // the caps may want more than is advised
-      answer = stocking::best_kit(task_.problem());
+      answer = stocking::best_kit(task_.problem(), kFurtherWork);
     }
     view.undecided = answer.undecided;
     if (!answer.plan) {
-      add_conflicts(answer, view);
+      if (!answer.undecided) {
+        add_conflicts(view);
+      }
       return;
     }
     Kit kit = task_.kit_of(answer.plan->pieces);
@@ -111,11 +111,11 @@ class KitSentences {
 
  private:
   void describe(const Kit& kit, KitView& view) const {
-    const auto totals = task_.totals(kit);
-    view.readiness = std::exp(totals.log_chance);
-    view.cost_without = totals.days;
-    view.safety_cost = totals.safety_days;
-    view.days_without = task_.days(kit);
+    const auto sums = task_.sums(kit);
+    view.readiness = std::exp(sums.log_chance);
+    view.cost_without = sums.cost;
+    view.safety_cost = sums.safety_cost;
+    view.days_without = sums.days;
     for (std::size_t i = 0; i < tables_.size(); ++i) {
       view.lines.push_back(line_of(kit, i, view.asked));
     }
@@ -125,11 +125,11 @@ class KitSentences {
     });
     for (std::size_t r = 0; r < task_.limits().size(); ++r) {
       const auto& limit = task_.limits()[r];
-      view.limits.push_back({limit.what, limit.unit, limit.most, totals.use[r]});
+      view.limits.push_back({limit.what, limit.unit, limit.most, sums.use[r]});
     }
     for (std::size_t c = 0; c < view.asked.max_risk.size(); ++c) {
-      view.risks.push_back(
-          {view.asked.max_risk[c].first, view.asked.max_risk[c].second, totals.risk[c]});
+      view.risks.push_back({view.asked.max_risk[c].first, view.asked.max_risk[c].second,
+                            -std::expm1(-sums.risk[c])});
     }
   }
 
@@ -162,25 +162,27 @@ class KitSentences {
     }
   }
 
-  void add_conflicts(const stocking::KitAnswer& answer, KitView& view) const {
-    for (const auto& conflict : answer.conflicts) {
+  void add_conflicts(KitView& view) const {
+    const std::size_t limits = task_.limits().size();
+    for (const auto& conflict : stocking::kit_conflicts(task_.problem(), kFurtherWork)) {
       const double needed = conflict.least_with_others.value_or(conflict.least_alone);
-      if (conflict.is_risk_cap) {
-        view.conflicts.push_back(
-            {fmt::format("risk of {}", domain::to_text(view.asked.max_risk[conflict.index].first)),
-             "chance", conflict.most, needed});
-      } else {
-        const auto& limit = task_.limits()[conflict.index];
+      if (conflict.limit < limits) {
+        const auto& limit = task_.limits()[conflict.limit];
         view.conflicts.push_back({limit.what, limit.unit, conflict.most, needed});
+        continue;
       }
+      const auto& [severity, most] = view.asked.max_risk[conflict.limit - limits];
+      view.conflicts.push_back({fmt::format("risk of {}", domain::to_text(severity)), "chance",
+                                most, -std::expm1(-needed)});
     }
   }
 
   void add_safety_short(KitView& view) const {
-    const auto wanted = stocking::safest_pieces(task_.problem());
-    for (const auto& need : stocking::limits_short_for(task_.problem(), wanted)) {
-      const auto& limit = task_.limits()[need.limit];
-      view.safety_short.push_back({limit.what, limit.unit, need.most, need.needed});
+    for (const auto& need : stocking::limits_short_for_safety(task_.problem())) {
+      if (need.limit < task_.limits().size()) {
+        const auto& limit = task_.limits()[need.limit];
+        view.safety_short.push_back({limit.what, limit.unit, need.most, need.needed});
+      }
     }
   }
 
@@ -200,20 +202,24 @@ class KitSentences {
 
   /// Only for a limit that is used so far that its least piece left out would not fit.
   void add_more(const Kit& kit, KitView& view) const {
+    const auto limits = static_cast<double>(task_.limits().size());
     for (std::size_t r = 0; r < task_.limits().size(); ++r) {
       const auto wider = task_.with_more_of(r);
-      const auto answer = stocking::best_kit(wider);
+      const auto answer = stocking::best_kit(wider, kFurtherWork / limits);
       if (!answer.plan) {
         continue;
       }
       Kit then = task_.kit_of(answer.plan->pieces);
       task_.keep_what_fits(wider.limits, then);
       const auto& limit = task_.limits()[r];
-      const auto totals = task_.totals(then);
-      KitMore more{limit.what, limit.unit, limit.more, task_.changes(kit, then, r)};
-      more.readiness = std::exp(totals.log_chance);
-      more.cost_without = totals.days;
-      more.days_without = task_.days(then);
+      const auto sums = task_.sums(then);
+      KitMore more{limit.what,
+                   limit.unit,
+                   limit.more,
+                   task_.changes(kit, then, r),
+                   std::exp(sums.log_chance),
+                   sums.days,
+                   sums.cost};
       if (!more.changes.empty()) {
         view.more.push_back(std::move(more));
       }
@@ -274,8 +280,8 @@ KitView kit_view(const Analyst& analyst, const std::vector<KitTable>& tables, co
 
 Frontier frontier_of(const Analyst& analyst, const std::vector<KitTable>& tables) {
   const std::vector<KitLimit> limits{
-      {"money spent", "money", 1e12, 0, &KitPiece::price, stocking::Counted::added, true},
-      {"mass aboard", "g", 1e12, 0, &KitPiece::grams, stocking::Counted::added, false}};
+      {"money spent", "money", 1e12, 0, &KitPiece::price, true, true},
+      {"mass aboard", "g", 1e12, 0, &KitPiece::grams, true}};
   const KitTask task(analyst, tables, {}, limits, {}, {});
   return {task.frontier(0), task.frontier(1)};
 }

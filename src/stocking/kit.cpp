@@ -1,34 +1,28 @@
 #include "stocking/kit.hpp"
 
-#include <fmt/format.h>
 #include <algorithm>
-#include <cmath>
+#include <utility>
 
-#include "shearpin/base/error.hpp"
-#include "stocking/kit_tables.hpp"
+#include "stocking/kit_choice.hpp"
 
 namespace shearpin::stocking {
 namespace {
 
-// A fixed 0 gap where both are 0.
-double share_of(double gap, double value) { return gap > 0 ? gap / value : 0; }
-
-KitProof days_proof(double value, double bound, bool settled) {
-  KitProof proof;
-  proof.optimal = settled || value - bound <= kEqual * value;
-  proof.bound = proof.optimal ? value : bound;
-  proof.gap = value - proof.bound;
-  proof.relative_gap = share_of(proof.gap, value);
-  return proof;
+double safety_of(const KitPart& part, std::size_t n) {
+  return part.safety_days.empty() ? 0 : part.safety_days[n];
 }
 
-KitProof readiness_proof(double value, double bound, bool settled) {
-  KitProof proof;
-  proof.optimal = settled || bound - value <= -kEqual * value;
-  proof.bound = proof.optimal ? value : bound;
-  proof.gap = proof.bound - value;
-  proof.relative_gap = -std::expm1(-proof.gap);
-  return proof;
+double other_days_of(const KitPart& part, std::size_t n) {
+  return std::max(0.0, part.days[n] - safety_of(part, n));
+}
+
+std::vector<Row> rows_of(const KitProblem& problem) {
+  std::vector<Row> rows;
+  for (std::size_t r = 0; r < problem.limits.size(); ++r) {
+    rows.push_back(
+        {[r](const KitPart& part, std::size_t n) { return part.use[r][n]; }, problem.limits[r]});
+  }
+  return rows;
 }
 
 bool any_safety(const KitProblem& problem) {
@@ -38,173 +32,125 @@ bool any_safety(const KitProblem& problem) {
   });
 }
 
-KitAnswer no_kit(const KitProblem& problem, const KitOptions& options, bool settled) {
-  KitAnswer answer;
-  answer.undecided = !settled;
-  if (settled) answer.conflicts = conflicts(problem, options.work);
-  return answer;
-}
-
-KitProof goal_proof(const KitTotals& totals, const KitOptions& options, bool safety_apart,
-                    const ChoiceResult& found) {
-  if (options.goal == KitGoal::most_ready) {
-    return readiness_proof(totals.log_chance, -found.bound, found.settled);
-  }
-  const double apart = safety_apart ? totals.safety_days : 0;
-  return days_proof(totals.days, apart + found.bound, found.settled);
-}
-
-/// Without a call for safety first, all days count alike.
-KitProblem without_safety(KitProblem problem) {
-  for (KitPart& part : problem.parts) part.safety_days.clear();
-  return problem;
-}
-
-KitSum sum_of(KitGoal goal) {
-  return goal == KitGoal::most_ready ? KitSum::unready : KitSum::other_days;
-}
-
-KitAnswer plain_best(const KitProblem& problem, const KitOptions& options) {
-  const KitProblem plain = without_safety(problem);
-  const ChoiceResult found =
-      cheapest(goal_choice(plain, sum_of(options.goal), std::nullopt), options.work);
-  if (!found.found) return no_kit(problem, options, found.settled);
-  KitPlan plan;
-  plan.pieces = found.entry;
-  plan.totals = kit_totals(problem, plan.pieces);
-  plan.proof = goal_proof(plan.totals, options, false, found);
-  plan.safety_proof = days_proof(plan.totals.safety_days, plan.totals.safety_days, true);
-  return {.plan = std::move(plan), .conflicts = {}, .undecided = false};
-}
-
-/// The goal's problem among kits that keep the safety days of `safest`. The held sum alone binds
-/// the second search too loosely: the first search's bound goes with it, as one more row.
-Choice held_choice(const KitProblem& problem, KitSum sum, const Choice& safety,
-                   const ChoiceResult& safest, double held) {
-  Choice choice = goal_choice(problem, sum, held);
-  add_surrogate_row(choice, safety, safest.price, held * (1 + kWithin));
-  return choice;
-}
-
-KitAnswer safest_best(const KitProblem& problem, const KitOptions& options) {
-  const Choice safety = goal_choice(problem, KitSum::safety_days, std::nullopt);
-  const ChoiceResult safest = cheapest(safety, options.work / 2);
-  if (!safest.found) return no_kit(problem, options, safest.settled);
+/// Kits are to keep the safety days of the safest one. Their sum alone binds the second search too
+/// loosely: the first search's bound goes with it. "Safety days + priced shares of all limits" is
+/// at most the days held + the prices, since every share is at most 1; of all sums of rows it is
+/// the one that says most about the kits that are left.
+void hold_safety(const KitProblem& problem, const ChoiceResult& safest, std::vector<Row>& rows) {
   const double held = kit_totals(problem, safest.entry).safety_days;
-  const ChoiceResult best = cheapest(
-      held_choice(problem, sum_of(options.goal), safety, safest, held), options.work - safest.work);
-  KitPlan plan;
-  // The safest kit itself keeps the safety days, whatever else the second search found in its time.
-  plan.pieces = best.found ? best.entry : safest.entry;
-  plan.totals = kit_totals(problem, plan.pieces);
-  plan.proof = goal_proof(plan.totals, options, true, best);
-  plan.safety_proof = days_proof(plan.totals.safety_days, safest.bound, safest.settled);
-  return {.plan = std::move(plan), .conflicts = {}, .undecided = false};
+  double most = held * (1 + kWithin);
+  for (const double price : safest.price) most += price;
+  rows.push_back({safety_of, held});
+  rows.push_back({[&problem, price = safest.price](const KitPart& part, std::size_t n) {
+                    double sum = safety_of(part, n);
+                    for (std::size_t r = 0; r < price.size(); ++r) {
+                      if (price[r] > 0) {
+                        sum += price[r] * share_of(part.use[r][n], problem.limits[r]);
+                      }
+                    }
+                    return sum;
+                  },
+                  most});
+}
+
+KitProof proof_of(double value, double bound, bool settled) {
+  KitProof proof;
+  proof.optimal = settled || value - bound <= kEqual * value;
+  proof.bound = proof.optimal ? value : bound;
+  proof.gap = value - proof.bound;
+  proof.relative_gap = proof.gap > 0 ? proof.gap / value : 0;
+  return proof;
+}
+
+/// The least of a table from an entry on.
+double least_from(const std::vector<double>& table, std::size_t entry) {
+  return *std::min_element(table.begin() + static_cast<std::ptrdiff_t>(entry), table.end());
+}
+
+/// The fewest pieces that bring the safety days to their least.
+std::size_t safest_entry(const KitPart& part) {
+  if (part.safety_days.empty()) return part.least;
+  const auto from = part.safety_days.begin() + static_cast<std::ptrdiff_t>(part.least);
+  const auto safest = std::min_element(from, part.safety_days.end());
+  return static_cast<std::size_t>(safest - part.safety_days.begin());
 }
 
 }  // namespace
 
-KitAnswer best_kit(const KitProblem& problem, const KitOptions& options) {
+KitAnswer best_kit(const KitProblem& problem, double work) {
   check_problem(problem);
-  if (options.safety_first && any_safety(problem)) return safest_best(problem, options);
-  return plain_best(problem, options);
+  std::vector<Row> rows = rows_of(problem);
+  ChoiceResult safest;
+  safest.settled = true;
+  if (any_safety(problem)) {
+    safest = cheapest(choice_of(problem, safety_of, rows), work / 2);
+    if (!safest.found) return {.plan = {}, .undecided = !safest.settled};
+    hold_safety(problem, safest, rows);
+  }
+  const ChoiceResult best =
+      cheapest(choice_of(problem, other_days_of, rows), work - safest.work, safest.entry);
+  if (!best.found && !safest.found) return {.plan = {}, .undecided = !best.settled};
+  KitPlan plan;
+  // The safest kit itself keeps the safety days, whatever else the second search found in its time.
+  plan.pieces = best.found ? best.entry : safest.entry;
+  plan.totals = kit_totals(problem, plan.pieces);
+  plan.proof =
+      proof_of(plan.totals.days, safest.found ? plan.totals.safety_days + best.bound : best.bound,
+               best.settled);
+  plan.safety_proof = proof_of(plan.totals.safety_days, safest.bound, safest.settled);
+  return {.plan = std::move(plan), .undecided = false};
+}
+
+std::vector<LimitConflict> kit_conflicts(const KitProblem& problem, double work) {
+  check_problem(problem);
+  const std::vector<Row> rows = rows_of(problem);
+  std::vector<LimitConflict> all, in_the_way;
+  for (std::size_t r = 0; r < rows.size(); ++r) {
+    LimitConflict conflict{r, problem.limits[r], 0, {}};
+    for (const KitPart& part : problem.parts) {
+      conflict.least_alone += least_from(part.use[r], part.least);
+    }
+    std::vector<Row> others = rows;
+    others.erase(others.begin() + static_cast<std::ptrdiff_t>(r));
+    const ChoiceResult least =
+        cheapest(choice_of(problem, rows[r].use, others), work / static_cast<double>(rows.size()));
+    if (least.found && least.settled) conflict.least_with_others = least.cost;
+    const bool alone = conflict.least_alone > conflict.most * (1 + kWithin);
+    if (alone || conflict.least_with_others) in_the_way.push_back(conflict);
+    all.push_back(conflict);
+  }
+  // Two conflicts that share no limit: no single one that gives way would help.
+  return in_the_way.empty() ? all : in_the_way;
 }
 
 KitTotals kit_totals(const KitProblem& problem, std::span<const long> pieces) {
   check_problem(problem);
   check_pieces(problem, pieces);
   KitTotals totals;
-  std::vector<double> rows(row_count(problem), 0.0);
+  totals.use.assign(problem.limits.size(), 0.0);
   for (std::size_t j = 0; j < pieces.size(); ++j) {
     const KitPart& part = problem.parts[j];
     const auto n = static_cast<std::size_t>(pieces[j]);
     totals.days += part.days[n];
-    totals.safety_days += entry_of(part, n, KitSum::safety_days);
-    totals.log_chance -= unreadiness(part, n);
-    totals.pieces += pieces_in(part, n);
-    for (std::size_t row = 0; row < rows.size(); ++row) rows[row] += row_use(problem, row, j, n);
-  }
-  const auto limits = static_cast<std::ptrdiff_t>(problem.limits.size());
-  totals.use.assign(rows.begin(), rows.begin() + limits);
-  for (auto row = rows.begin() + limits; row != rows.end(); ++row) {
-    totals.risk.push_back(-std::expm1(-*row));
+    totals.safety_days += safety_of(part, n);
+    totals.pieces += part.pieces_of_entry.empty() ? pieces[j] : part.pieces_of_entry[n];
+    for (std::size_t r = 0; r < totals.use.size(); ++r) totals.use[r] += part.use[r][n];
   }
   return totals;
 }
 
-std::vector<SafetyNeed> limits_short_for(const KitProblem& problem, std::span<const long> wanted) {
+std::vector<SafetyNeed> limits_short_for_safety(const KitProblem& problem) {
   check_problem(problem);
-  check_pieces(problem, wanted);
-  std::vector<SafetyNeed> shorts;
+  std::vector<SafetyNeed> needs;
   for (std::size_t r = 0; r < problem.limits.size(); ++r) {
-    double needed = 0;
-    for (std::size_t j = 0; j < problem.parts.size(); ++j) {
-      const KitPart& part = problem.parts[j];
-      const std::size_t from = std::max(part.least, static_cast<std::size_t>(wanted[j]));
-      const auto first = part.use[r].begin() + static_cast<std::ptrdiff_t>(from);
-      needed += part.pieces_of_entry.empty() ? *std::min_element(first, part.use[r].end()) : *first;
+    SafetyNeed need{r, problem.limits[r], 0};
+    for (const KitPart& part : problem.parts) {
+      const std::size_t n = safest_entry(part);
+      need.needed += part.pieces_of_entry.empty() ? least_from(part.use[r], n) : part.use[r][n];
     }
-    const double most = problem.limits[r];
-    if (needed > most * (1 + kWithin)) shorts.push_back({r, most, needed, needed - most});
+    if (need.needed > need.most * (1 + kWithin)) needs.push_back(need);
   }
-  return shorts;
-}
-
-std::vector<long> safest_pieces(const KitProblem& problem) {
-  check_problem(problem);
-  std::vector<long> pieces;
-  for (const KitPart& part : problem.parts) {
-    const std::vector<double>& safety = part.safety_days;
-    std::size_t n = part.least;
-    if (!safety.empty()) {
-      const auto from = safety.begin() + static_cast<std::ptrdiff_t>(part.least);
-      n = static_cast<std::size_t>(std::min_element(from, safety.end()) - safety.begin());
-    }
-    pieces.push_back(static_cast<long>(n));
-  }
-  return pieces;
-}
-
-std::vector<double> pieces_use(double per_piece, long most, long aboard, Counted counted) {
-  if (!(per_piece >= 0) || !std::isfinite(per_piece)) {
-    throw InputError(
-        fmt::format("a use of {} a piece is not a number >= 0, such as 0.2", per_piece));
-  }
-  if (most < 0 || aboard < 0) {
-    throw InputError(
-        fmt::format("{} pieces at most and {} aboard must be >= 0, such as 5 and 1", most, aboard));
-  }
-  std::vector<double> use;
-  for (long n = 0; n <= most; ++n) {
-    const long counts = counted == Counted::all_aboard ? n : std::max(0L, n - aboard);
-    use.push_back(static_cast<double>(counts) * per_piece);
-  }
-  return use;
-}
-
-std::vector<KitChange> kit_changes(std::span<const long> from, std::span<const long> to) {
-  if (from.size() != to.size()) {
-    throw InputError(
-        fmt::format("kits of {} and {} parts cannot be compared", from.size(), to.size()));
-  }
-  std::vector<KitChange> changes;
-  for (std::size_t j = 0; j < from.size(); ++j) {
-    if (from[j] != to[j]) changes.push_back({j, from[j], to[j]});
-  }
-  return changes;
-}
-
-KitExtra what_more_buys(const KitProblem& problem, const KitOptions& options, std::size_t limit,
-                        double extra) {
-  check_problem(problem);
-  check_limit(problem, limit);
-  KitProblem more = problem;
-  more.limits[limit] += extra;
-  KitExtra result{best_kit(problem, options), best_kit(more, options), {}};
-  if (result.now.plan && result.with_extra.plan) {
-    result.changes = kit_changes(result.now.plan->pieces, result.with_extra.plan->pieces);
-  }
-  return result;
+  return needs;
 }
 
 }  // namespace shearpin::stocking

@@ -1,24 +1,24 @@
-#include "stocking/kit_bound.hpp"
-
+#include <algorithm>
 #include <cmath>
 #include <limits>
+#include <numeric>
+
+#include "stocking/kit_choice.hpp"
 
 namespace shearpin::stocking {
 namespace {
 
 constexpr double kBoundRounding = 1e-14;
 constexpr int kMostColumns = 400;
-constexpr std::size_t kMetKept = 12;
+constexpr std::size_t kMetKept = 3;
 
 /// Revised simplex on the master with an explicit inverse: minimise cost of the columns in use,
 /// sums equal to the right-hand side. Starts from one slack a row and a costly kit that uses
 /// nothing.
 class Master {
  public:
-  Master(std::span<const double> limit, double costly)
-      : size_(limit.size() + 1), inverse_(size_ * size_, 0.0), level_(limit.begin(), limit.end()) {
-    level_.push_back(1);
-    right_ = level_;
+  Master(std::size_t rows, double costly)
+      : size_(rows + 1), inverse_(size_ * size_, 0.0), level_(size_, 1.0) {
     basic_cost_.assign(size_, 0.0);
     basic_cost_.back() = costly;
     for (std::size_t i = 0; i < size_; ++i) inverse_[i * size_ + i] = 1;
@@ -31,13 +31,6 @@ class Master {
       for (std::size_t k = 0; k < size_; ++k) dual[k] += basic_cost_[i] * inverse_[i * size_ + k];
     }
     return dual;
-  }
-
-  double value() const {
-    const std::vector<double> dual = duals();
-    double sum = 0;
-    for (std::size_t k = 0; k < size_; ++k) sum += dual[k] * right_[k];
-    return sum;
   }
 
   /// Brings a column in; false where rounding leaves nothing to pivot on.
@@ -76,7 +69,6 @@ class Master {
   std::size_t size_;
   std::vector<double> inverse_;
   std::vector<double> level_;
-  std::vector<double> right_;
   std::vector<double> basic_cost_;
 };
 
@@ -97,16 +89,13 @@ bool enter_kit(Master& master, const Choice& choice, const Picks& picks) {
   return master.enter(column, cost_of(choice, picks));
 }
 
-void keep_met(std::vector<Picks>& met, Picks picks) {
-  if (met.size() == kMetKept) met.erase(met.begin());
-  met.push_back(std::move(picks));
-}
-
-}  // namespace
+struct Relaxed {
+  double bound = 0;  // sum of the least priced options - multipliers x limits
+  Picks picks;       // the least priced option of every class, the first of equals
+};
 
 Relaxed relaxed(const Choice& choice, const Multipliers& price) {
   Relaxed result;
-  result.picks.reserve(choice.classes());
   for (std::size_t j = 0; j < choice.classes(); ++j) {
     std::size_t best = choice.first[j];
     double least = priced(choice, best, price);
@@ -121,17 +110,17 @@ Relaxed relaxed(const Choice& choice, const Multipliers& price) {
     result.bound += least;
   }
   // The sums may be off in the last digits; a bound must not be above the truth.
-  for (std::size_t r = 0; r < choice.rows; ++r) {
-    result.bound -= price[r] * choice.limit[r] * (1 + kBoundRounding);
-  }
+  for (const double of : price) result.bound -= of * (1 + kBoundRounding);
   return result;
 }
 
+}  // namespace
+
 Root root_multipliers(const Choice& choice, double hopeless, double& work) {
   Root root;
-  root.price.assign(choice.rows, 0.0);
+  root.price.assign(choice.rows(), 0.0);
   root.bound = -std::numeric_limits<double>::infinity();
-  Master master(choice.limit, 10 * hopeless + 1);
+  Master master(choice.rows(), 10 * hopeless + 1);
   const double tolerance = 1e-12 * (hopeless + 1e-300);
   int slacks = 0;
   for (int column = 0; column < kMostColumns;) {
@@ -140,23 +129,19 @@ Root root_multipliers(const Choice& choice, double hopeless, double& work) {
       ++slacks;
       continue;
     }
-    Multipliers price(choice.rows);
-    for (std::size_t r = 0; r < choice.rows; ++r) price[r] = std::max(0.0, -dual[r]);
-    Relaxed here = relaxed(choice, price);
+    Multipliers price(choice.rows());
+    for (std::size_t r = 0; r < price.size(); ++r) price[r] = std::max(0.0, -dual[r]);
+    const Relaxed here = relaxed(choice, price);
     work += static_cast<double>(choice.options());
+    if (root.met.size() == kMetKept) root.met.erase(root.met.begin());
+    root.met.push_back(here.picks);
     if (here.bound > root.bound) {
       root.bound = here.bound;
       root.price = price;
     }
-    if (root.bound > hopeless) break;
-    const double value = master.value();
-    if (value - root.bound <= 1e-10 * std::fabs(value)) {
-      keep_met(root.met, std::move(here.picks));
-      break;
-    }
-    const bool entered = enter_kit(master, choice, here.picks);
-    keep_met(root.met, std::move(here.picks));
-    if (!entered) break;
+    const double value = std::accumulate(dual.begin(), dual.end(), 0.0);
+    const bool closed = value - root.bound <= 1e-10 * std::fabs(value);
+    if (root.bound > hopeless || closed || !enter_kit(master, choice, here.picks)) break;
     ++column;
   }
   return root;

@@ -1,10 +1,9 @@
 #include <fmt/format.h>
 #include <algorithm>
 #include <cmath>
-#include <set>
 
 #include "shearpin/base/error.hpp"
-#include "stocking/kit_tables.hpp"
+#include "stocking/kit_choice.hpp"
 
 namespace shearpin::stocking {
 namespace {
@@ -54,28 +53,6 @@ void check_safety(const KitPart& part, std::size_t j) {
   }
 }
 
-void check_chances(const KitPart& part, std::size_t j) {
-  if (part.log_chance.size() != part.days.size()) {
-    throw InputError(fmt::format("part {}: {} log chances, but {} entries of days", j,
-                                 part.log_chance.size(), part.days.size()));
-  }
-  for (std::size_t n = 0; n < part.log_chance.size(); ++n) {
-    if (!(part.log_chance[n] <= 0)) {
-      throw InputError(
-          fmt::format("part {}: a log chance of {} with {} pieces; the ln of a chance "
-                      "is <= 0, such as -0.05",
-                      j, part.log_chance[n], n));
-    }
-    if (!part.pieces_of_entry.empty() || n == 0) continue;
-    if (unreadiness(part, n) > unreadiness(part, n - 1) + kTableRounding) {
-      throw InputError(
-          fmt::format("part {}: the log chance falls from {} to {} with piece {}; "
-                      "more pieces never make it worse",
-                      j, part.log_chance[n - 1], part.log_chance[n], n));
-    }
-  }
-}
-
 void check_pieces_of_entry(const KitPart& part, std::size_t j) {
   if (part.pieces_of_entry.empty()) return;
   if (part.pieces_of_entry.size() != part.days.size()) {
@@ -98,7 +75,6 @@ void check_part(const KitProblem& problem, std::size_t j) {
   if (part.pieces_of_entry.empty()) check_never_rises(part.days, j, "days without");
   check_pieces_of_entry(part, j);
   check_safety(part, j);
-  check_chances(part, j);
   if (part.use.size() != problem.limits.size()) {
     throw InputError(fmt::format("part {}: uses of {} limits, but there are {}", j, part.use.size(),
                                  problem.limits.size()));
@@ -112,35 +88,6 @@ void check_part(const KitProblem& problem, std::size_t j) {
   }
 }
 
-void check_cap(const KitProblem& problem, const RiskCap& cap) {
-  if (!(cap.most > 0 && cap.most < 1)) {
-    throw InputError(
-        fmt::format("a risk cap of {} is not a chance between 0 and 1, such as 0.01", cap.most));
-  }
-  std::set<std::size_t> seen;
-  for (const std::size_t part : cap.parts) {
-    if (part >= problem.parts.size() || !seen.insert(part).second) {
-      throw InputError(fmt::format("a risk cap names part {} of {}; every part once, from 0", part,
-                                   problem.parts.size()));
-    }
-  }
-  if (!cap.log_chance.empty() && cap.log_chance.size() != cap.parts.size()) {
-    throw InputError(fmt::format("a risk cap has {} tables for {} parts; give one each, or none",
-                                 cap.log_chance.size(), cap.parts.size()));
-  }
-  for (std::size_t i = 0; i < cap.log_chance.size(); ++i) {
-    const std::vector<double>& table = cap.log_chance[i];
-    const bool whole = table.empty() || table.size() == problem.parts[cap.parts[i]].days.size();
-    const bool chances = std::all_of(table.begin(), table.end(), [](double x) { return x <= 0; });
-    if (!whole || !chances) {
-      throw InputError(
-          fmt::format("a risk cap's table for part {} needs a log chance <= 0 for each of its "
-                      "entries",
-                      cap.parts[i]));
-    }
-  }
-}
-
 }  // namespace
 
 void check_problem(const KitProblem& problem) {
@@ -151,7 +98,6 @@ void check_problem(const KitProblem& problem) {
     }
   }
   for (std::size_t j = 0; j < problem.parts.size(); ++j) check_part(problem, j);
-  for (const RiskCap& cap : problem.risk_caps) check_cap(problem, cap);
 }
 
 void check_pieces(const KitProblem& problem, std::span<const long> pieces) {
@@ -165,13 +111,6 @@ void check_pieces(const KitProblem& problem, std::span<const long> pieces) {
       throw InputError(
           fmt::format("part {}: {} pieces are outside its table of 0 to {}", j, pieces[j], most));
     }
-  }
-}
-
-void check_limit(const KitProblem& problem, std::size_t limit) {
-  if (limit >= problem.limits.size()) {
-    throw InputError(
-        fmt::format("limit {} does not exist; there are {}", limit, problem.limits.size()));
   }
 }
 

@@ -44,8 +44,8 @@ const std::map<std::string, std::set<std::string>> kShared{
      {"age_replacement", "class_borrowing", "condition_factor", "failure_finding", "trend_tests",
       "weibull_fit"}},
     {"stocking",
-     {"consumption", "failure_chance", "kit", "kit_frontier", "levels", "losses", "stand_ins",
-      "stretch_demand", "trip_chance", "trip_plan", "trip_simulation"}},
+     {"consumption", "failure_chance", "kit", "levels", "losses", "stand_ins", "stretch_demand",
+      "trip_chance", "trip_plan", "trip_simulation"}},
 };
 
 /// Heavy headers and the only places that may see them.

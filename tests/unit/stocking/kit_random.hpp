@@ -1,6 +1,7 @@
 #pragma once
 /// Seeded kit problems of up to 5 parts x 5 pieces, and every kit of one: the oracle of the search.
 
+#include <algorithm>
 #include <cmath>
 #include <cstdint>
 #include <random>
@@ -24,6 +25,27 @@ class Dice {
   std::mt19937_64 engine_;
 };
 
+/// What n = 0 .. most pieces take of a limit when `free` of them take nothing.
+inline std::vector<double> pieces_use(double per_piece, long most, long free = 0) {
+  std::vector<double> use;
+  for (long n = 0; n <= most; ++n) {
+    use.push_back(per_piece * static_cast<double>(std::max(0L, n - free)));
+  }
+  return use;
+}
+
+/// A cap on the chance that any of some parts goes short, as one more limit. `log_chance`: by part
+/// and entry; an empty table for a part that the cap does not look at.
+inline void add_risk_cap(KitProblem& problem, double most,
+                         const std::vector<std::vector<double>>& log_chance) {
+  problem.limits.push_back(-std::log1p(-most));
+  for (std::size_t j = 0; j < problem.parts.size(); ++j) {
+    KitPart& part = problem.parts[j];
+    std::vector<double>& use = part.use.emplace_back(part.days.size(), 0.0);
+    for (std::size_t n = 0; n < log_chance[j].size(); ++n) use[n] = -log_chance[j][n];
+  }
+}
+
 /// Never rising, down to 0 at times; `whole`: whole numbers, so that kits tie exactly.
 inline std::vector<double> falling_table(Dice& dice, std::size_t entries, bool whole) {
   std::vector<double> table;
@@ -40,9 +62,6 @@ inline KitPart random_part(Dice& dice, std::size_t limits, bool whole) {
   KitPart part;
   const auto entries = static_cast<std::size_t>(dice.one_in(4) ? 1 + dice.up_to(4) : 6);
   part.days = falling_table(dice, entries, whole);
-  for (const double unready : falling_table(dice, entries, whole)) {
-    part.log_chance.push_back(whole ? -unready : -unready / 10);
-  }
   if (dice.one_in(3)) {
     part.safety_days = part.days;
     if (dice.one_in(2)) {
@@ -52,9 +71,8 @@ inline KitPart random_part(Dice& dice, std::size_t limits, bool whole) {
   for (std::size_t r = 0; r < limits; ++r) {
     const double per_piece =
         whole || dice.one_in(2) ? static_cast<double>(dice.up_to(4)) : 0.05 + 3 * dice.unit();
-    const Counted counted = dice.one_in(3) ? Counted::added : Counted::all_aboard;
-    part.use.push_back(
-        pieces_use(per_piece, static_cast<long>(entries) - 1, dice.up_to(2), counted));
+    const long free = dice.one_in(3) ? dice.up_to(2) : 0;
+    part.use.push_back(pieces_use(per_piece, static_cast<long>(entries) - 1, free));
   }
   if (dice.one_in(6))
     part.least = static_cast<std::size_t>(dice.up_to(static_cast<long>(entries) - 1));
@@ -86,43 +104,38 @@ inline KitProblem random_problem(std::uint64_t seed, bool whole) {
     if (whole) problem.limits[r] = std::floor(problem.limits[r]);
   }
   for (long caps = dice.up_to(2); caps > 0; --caps) {
-    RiskCap cap;
+    std::vector<std::vector<double>> log_chance(problem.parts.size());
     for (std::size_t j = 0; j < problem.parts.size(); ++j) {
-      if (dice.one_in(2)) cap.parts.push_back(j);
+      if (dice.one_in(2)) continue;
+      log_chance[j] = falling_table(dice, problem.parts[j].days.size(), whole);
+      for (double& value : log_chance[j]) value = whole ? -value : -value / 10;
     }
-    cap.most = dice.one_in(3) ? 0.3 + 0.3 * dice.unit() : 0.9 + 0.0999 * dice.unit();
-    problem.risk_caps.push_back(cap);
+    const double most = dice.one_in(3) ? 0.3 + 0.3 * dice.unit() : 0.9 + 0.0999 * dice.unit();
+    add_risk_cap(problem, most, log_chance);
   }
   return problem;
 }
 
-/// Sums of one kit, by rows: limits, then risk caps as sums of -ln chance.
+/// Sums of one kit.
 struct Kit {
   std::vector<long> pieces;
   double days = 0;
   double safety = 0;
-  double unready = 0;
   long count = 0;
-  std::vector<double> rows;
+  std::vector<double> rows;  ///< by limit
 };
 
 inline Kit sums_of(const KitProblem& problem, const std::vector<long>& pieces) {
   Kit kit;
   kit.pieces = pieces;
-  kit.rows.assign(problem.limits.size() + problem.risk_caps.size(), 0.0);
+  kit.rows.assign(problem.limits.size(), 0.0);
   for (std::size_t j = 0; j < pieces.size(); ++j) {
     const auto n = static_cast<std::size_t>(pieces[j]);
     const KitPart& part = problem.parts[j];
     kit.days += part.days[n];
     if (!part.safety_days.empty()) kit.safety += part.safety_days[n];
-    kit.unready -= part.log_chance[n];
     kit.count += pieces[j];
     for (std::size_t r = 0; r < problem.limits.size(); ++r) kit.rows[r] += part.use[r][n];
-    for (std::size_t c = 0; c < problem.risk_caps.size(); ++c) {
-      for (const std::size_t concerned : problem.risk_caps[c].parts) {
-        if (concerned == j) kit.rows[problem.limits.size() + c] -= part.log_chance[n];
-      }
-    }
   }
   return kit;
 }
@@ -144,15 +157,10 @@ inline std::vector<Kit> every_kit(const KitProblem& problem) {
   }
 }
 
-inline double limit_of(const KitProblem& problem, std::size_t row) {
-  if (row < problem.limits.size()) return problem.limits[row];
-  return -std::log1p(-problem.risk_caps[row - problem.limits.size()].most);
-}
-
 /// Within every row, but for `without` (the number of rows: none left out).
 inline bool is_within(const KitProblem& problem, const Kit& kit, std::size_t without) {
   for (std::size_t row = 0; row < kit.rows.size(); ++row) {
-    if (row != without && kit.rows[row] > limit_of(problem, row) * (1 + 1e-9)) return false;
+    if (row != without && kit.rows[row] > problem.limits[row] * (1 + 1e-9)) return false;
   }
   return true;
 }

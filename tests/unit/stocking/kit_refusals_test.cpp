@@ -3,7 +3,6 @@
 
 #include "shearpin/base/error.hpp"
 #include "stocking/kit.hpp"
-#include "stocking/kit_frontier.hpp"
 
 using namespace shearpin::stocking;
 using shearpin::InputError;
@@ -17,9 +16,8 @@ KitProblem sound() {
   KitPart part;
   part.days = {3, 1};
   part.safety_days = {1, 0.5};
-  part.log_chance = {-1, -0.1};
   part.use = {{0, 2}};
-  return {.parts = {part}, .limits = {5}, .risk_caps = {}};
+  return {.parts = {part}, .limits = {5}};
 }
 
 /// The sound problem after one change is refused.
@@ -52,10 +50,6 @@ TEST_CASE("Bad tables are refused") {
   check_refused([](KitProblem& p) { p.parts[0].safety_days = {4, 0.5}; });
   check_refused([](KitProblem& p) { p.parts[0].safety_days = {0.5, 1}; });
   check_refused([](KitProblem& p) { p.parts[0].safety_days = {0.5}; });
-  check_refused([](KitProblem& p) { p.parts[0].log_chance = {-0.1, -1}; });
-  check_refused([](KitProblem& p) { p.parts[0].log_chance = {-1, 0.1}; });
-  check_refused([](KitProblem& p) { p.parts[0].log_chance[0] = kNaN; });
-  check_refused([](KitProblem& p) { p.parts[0].log_chance.pop_back(); });
   check_refused([](KitProblem& p) { p.parts[0].use[0].pop_back(); });
   check_refused([](KitProblem& p) { p.parts[0].use.clear(); });
   check_refused([](KitProblem& p) { p.parts[0].least = 2; });
@@ -63,31 +57,21 @@ TEST_CASE("Bad tables are refused") {
   check_refused([](KitProblem& p) { p.parts[0].pieces_of_entry = {0, -1}; });
 }
 
-TEST_CASE("Bad risk caps are refused") {
-  for (const double most : {0.0, 1.0, -0.1, kNaN}) {
-    check_refused([&](KitProblem& p) { p.risk_caps = {{.parts = {0}, .most = most}}; });
-  }
-  check_refused([](KitProblem& p) { p.risk_caps = {{.parts = {1}, .most = 0.1}}; });
-  check_refused([](KitProblem& p) { p.risk_caps = {{.parts = {0, 0}, .most = 0.1}}; });
-}
-
 TEST_CASE("Kits outside the tables are refused") {
   const KitProblem problem = sound();
   for (const std::vector<long>& pieces :
        {std::vector<long>{2}, std::vector<long>{-1}, std::vector<long>{0, 0}}) {
     CHECK_THROWS_AS(kit_totals(problem, pieces), InputError);
-    CHECK_THROWS_AS(limits_short_for(problem, pieces), InputError);
-    CHECK_THROWS_AS(kit_frontier(problem, KitGoal::least_days, 0, pieces), InputError);
-    CHECK_THROWS_AS(leave_first(problem, KitGoal::least_days, 0, pieces), InputError);
+    CHECK_THROWS_AS(kit_frontier(problem, 0, pieces), InputError);
+    CHECK_THROWS_AS(leave_first(problem, 0, pieces), InputError);
   }
-  CHECK_THROWS_AS(kit_changes(std::vector<long>{1}, std::vector<long>{1, 2}), InputError);
 }
 
 TEST_CASE("Steps need a limit that is there and never falls with more pieces") {
   KitProblem problem = sound();
-  CHECK_THROWS_AS(kit_frontier(problem, KitGoal::least_days, 1), InputError);
+  CHECK_THROWS_AS(kit_frontier(problem, 1), InputError);
   problem.parts[0].use = {{2, 0}};
-  CHECK_THROWS_AS(kit_frontier(problem, KitGoal::least_days, 0), InputError);
+  CHECK_THROWS_AS(kit_frontier(problem, 0), InputError);
 }
 
 TEST_CASE("A refusal names the part, the value and the rule") {

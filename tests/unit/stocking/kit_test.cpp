@@ -11,19 +11,29 @@
 #include "stocking/distribution.hpp"
 
 using namespace shearpin::stocking;
+using kit_random::add_risk_cap;
 using kit_random::Dice;
+using kit_random::pieces_use;
 
 namespace {
 
-/// A part with the chances and shortages of a Poisson demand, one limit.
+std::vector<double> poisson_log_chance(double mean, long most) {
+  const Pmf demand = poisson_pmf(mean);
+  std::vector<double> logs;
+  for (long n = 0; n <= most; ++n) {
+    logs.push_back(std::log(std::min(1.0, chance_at_most(demand, n))));
+  }
+  return logs;
+}
+
+/// A part with the shortages of a Poisson demand, one limit.
 KitPart poisson_part(double mean, long most, double cost_of_day, double per_piece) {
   const Pmf demand = poisson_pmf(mean);
   KitPart part;
   for (long n = 0; n <= most; ++n) {
     part.days.push_back(cost_of_day * expected_shortage(demand, n));
-    part.log_chance.push_back(std::log(std::min(1.0, chance_at_most(demand, n))));
   }
-  part.use.push_back(pieces_use(per_piece, most, 0, Counted::all_aboard));
+  part.use.push_back(pieces_use(per_piece, most));
   return part;
 }
 
@@ -37,7 +47,7 @@ KitProblem whole_problem(std::uint64_t seed, long parts, double kilograms, doubl
     KitPart part = poisson_part(0.1 + 2 * dice.unit(), 4, 1 + 20 * dice.unit(),
                                 1 + static_cast<double>(dice.up_to(6)));
     const double each = 1 + static_cast<double>(dice.up_to(6));
-    part.use.push_back(pieces_use(each, 4, 0, Counted::all_aboard));
+    part.use.push_back(pieces_use(each, 4));
     problem.parts.push_back(part);
   }
   return problem;
@@ -82,7 +92,7 @@ TEST_CASE("When the work runs out the gap is told, and it holds the true best") 
   for (std::uint64_t seed = 11; seed <= 14; ++seed) {
     const KitProblem problem = whole_problem(seed, 40, 90, 110);
     const double best = least_days_by_table(problem);
-    const KitAnswer answer = best_kit(problem, {.work = 1});
+    const KitAnswer answer = best_kit(problem, 1);
     REQUIRE(answer.plan);
     const KitProof& proof = answer.plan->proof;
     CHECK(proof.bound <= best * (1 + 1e-9));
@@ -101,7 +111,7 @@ TEST_CASE("A thousand parts under three limits end within a thousandth of the be
     KitPart part = poisson_part(0.05 * std::exp(3.5 * dice.unit()), 5, std::exp(5 * dice.unit()),
                                 std::exp(2 * dice.unit()));
     for (int r = 1; r < 3; ++r) {
-      part.use.push_back(pieces_use(std::exp(2 * dice.unit()), 5, 0, Counted::all_aboard));
+      part.use.push_back(pieces_use(std::exp(2 * dice.unit()), 5));
     }
     problem.parts.push_back(part);
   }
@@ -134,33 +144,30 @@ TEST_CASE("Safety takes the room before anything else, however dear the other da
   const KitAnswer safe = best_kit(problem);
   REQUIRE(safe.plan);
   CHECK(safe.plan->pieces == std::vector<long>{1, 0});
-  const KitAnswer all_alike = best_kit(problem, {.safety_first = false});
+  problem.parts[0].safety_days.clear();
+  const KitAnswer all_alike = best_kit(problem);
   REQUIRE(all_alike.plan);
   CHECK(all_alike.plan->pieces == std::vector<long>{0, 3});
-  CHECK(all_alike.plan->totals.safety_days > safe.plan->totals.safety_days);
 }
 
 TEST_CASE("A step that gains only together with the next is taken as two") {
   KitPart pair;  // two units fall due together
   pair.days = {10, 10, 0};
-  pair.log_chance = {-2, -2, 0};
   pair.use = {{0, 1, 2}};
   KitPart other;
   other.days = {4, 0};
-  other.log_chance = {-1, 0};
   other.use = {{0, 1}};
-  const KitProblem two{.parts = {pair, other}, .limits = {2}, .risk_caps = {}};
+  const KitProblem two{.parts = {pair, other}, .limits = {2}};
   CHECK(best_kit(two).plan->pieces == std::vector<long>{2, 0});
-  const KitProblem one{.parts = {pair, other}, .limits = {1}, .risk_caps = {}};
+  const KitProblem one{.parts = {pair, other}, .limits = {1}};
   CHECK(best_kit(one).plan->pieces == std::vector<long>{0, 1});
 }
 
 TEST_CASE("Limits that do not bind give every part what it can use and no more") {
   KitPart part = poisson_part(1, 3, 10, 1);
   part.days.push_back(part.days.back());  // the fourth piece gains nothing
-  part.log_chance.push_back(part.log_chance.back());
   part.use[0].push_back(4);
-  const KitProblem problem{.parts = {part, part}, .limits = {100}, .risk_caps = {}};
+  const KitProblem problem{.parts = {part, part}, .limits = {100}};
   const KitAnswer answer = best_kit(problem);
   REQUIRE(answer.plan);
   CHECK(answer.plan->pieces == std::vector<long>{3, 3});
@@ -170,41 +177,42 @@ TEST_CASE("Limits that do not bind give every part what it can use and no more")
 TEST_CASE("No limits, no parts, a limit of nothing: each has its kit") {
   CHECK(best_kit({}).plan->pieces.empty());
   KitPart part = poisson_part(1, 3, 10, 1);
-  const KitProblem tail_cutoff{.parts = {part}, .limits = {0}, .risk_caps = {}};
+  const KitProblem tail_cutoff{.parts = {part}, .limits = {0}};
   CHECK(best_kit(tail_cutoff).plan->pieces == std::vector<long>{0});
   part.use.clear();
-  const KitProblem free{.parts = {part}, .limits = {}, .risk_caps = {}};
+  const KitProblem free{.parts = {part}, .limits = {}};
   CHECK(best_kit(free).plan->pieces == std::vector<long>{3});
 }
 
 TEST_CASE("A mass limit below what is bolted on is named with what it would take") {
   KitPart wheel = poisson_part(0.3, 2, 100, 22);
   wheel.least = 1;
-  const KitProblem problem{.parts = {wheel}, .limits = {0}, .risk_caps = {}};
+  const KitProblem problem{.parts = {wheel}, .limits = {0}};
   const KitAnswer answer = best_kit(problem);
   CHECK(!answer.plan);
   CHECK(!answer.undecided);
-  REQUIRE(answer.conflicts.size() == 1);
-  CHECK(answer.conflicts[0].index == 0);
-  CHECK(answer.conflicts[0].most == 0);
-  CHECK(answer.conflicts[0].least_alone == 22);
-  CHECK(answer.conflicts[0].least_with_others == 22.0);
+  const auto conflicts = kit_conflicts(problem);
+  REQUIRE(conflicts.size() == 1);
+  CHECK(conflicts[0].limit == 0);
+  CHECK(conflicts[0].most == 0);
+  CHECK(conflicts[0].least_alone == 22);
+  CHECK(conflicts[0].least_with_others == 22.0);
 }
 
 TEST_CASE("A risk cap that the mass limit cannot meet names both and by how much") {
   KitProblem problem;
   problem.parts = {poisson_part(1, 6, 10, 2)};
   problem.limits = {5};  // two pieces
-  problem.risk_caps = {{.parts = {0}, .most = 0.01}};
-  const KitAnswer answer = best_kit(problem);
-  CHECK(!answer.plan);
-  REQUIRE(answer.conflicts.size() == 2);
-  CHECK(!answer.conflicts[0].is_risk_cap);
+  add_risk_cap(problem, 0.01, {poisson_log_chance(1, 6)});
+  CHECK(!best_kit(problem).plan);
+  const auto conflicts = kit_conflicts(problem);
+  REQUIRE(conflicts.size() == 2);
+  CHECK(conflicts[0].limit == 0);
   // P(Poisson(1) <= 3) = 0.981, <= 4: 0.9963 (cumulative Poisson tables): four pieces, 8 kg.
-  CHECK(*answer.conflicts[0].least_with_others == Approx(8));
-  CHECK(answer.conflicts[1].is_risk_cap);
-  CHECK(*answer.conflicts[1].least_with_others == Approx(1 - 0.919698603).epsilon(1e-8));
-  CHECK(answer.conflicts[1].least_alone == Approx(1 - 0.999916759).margin(1e-9));
+  CHECK(*conflicts[0].least_with_others == Approx(8));
+  CHECK(conflicts[1].limit == 1);
+  CHECK(std::exp(-*conflicts[1].least_with_others) == Approx(0.919698603).epsilon(1e-9));
+  CHECK(std::exp(-conflicts[1].least_alone) == Approx(0.999916759).margin(1e-9));
 }
 
 TEST_CASE("A risk cap moves pieces to the parts it watches") {
@@ -213,13 +221,13 @@ TEST_CASE("A risk cap moves pieces to the parts it watches") {
   problem.limits = {8};
   const KitAnswer free = best_kit(problem);
   REQUIRE(free.plan);
-  problem.risk_caps = {{.parts = {0}, .most = 0.002}};
+  add_risk_cap(problem, 0.002, {poisson_log_chance(0.5, 5), {}});
   const KitAnswer capped = best_kit(problem);
   REQUIRE(capped.plan);
   // P(Poisson(0.5) <= 3) = 0.998248, <= 2: 0.985612 (cumulative Poisson tables)
   CHECK(free.plan->pieces[0] < 3);
   CHECK(capped.plan->pieces == std::vector<long>{3, 5});
-  CHECK(capped.plan->totals.risk[0] == Approx(1 - 0.998248).margin(1e-6));
+  CHECK(std::exp(-capped.plan->totals.use[1]) == Approx(0.998248).margin(1e-6));
   CHECK(capped.plan->totals.days > free.plan->totals.days);
 }
 
@@ -228,40 +236,14 @@ TEST_CASE("What safety needs is held against every limit") {
   alarm.days = {0.3, 0.2, 0.1};
   alarm.safety_days = {0.2, 0.1, 0.1};
   const KitPart pump = poisson_part(1, 2, 1, 4);
-  const KitProblem problem{.parts = {alarm, pump}, .limits = {2}, .risk_caps = {}};
-  const std::vector<long> wanted = safest_pieces(problem);
-  CHECK(wanted == std::vector<long>{1, 0});
-  const std::vector<SafetyNeed> needs = limits_short_for(problem, wanted);
+  const KitProblem problem{.parts = {alarm, pump}, .limits = {2}};
+  const std::vector<SafetyNeed> needs = limits_short_for_safety(problem);
   REQUIRE(needs.size() == 1);
   CHECK(needs[0].most == 2);
-  CHECK(needs[0].needed == 3);
-  CHECK(needs[0].short_by == 1);
+  CHECK(needs[0].needed == 3);  // one alarm, no pump
   KitProblem enough = problem;
   enough.limits = {3};
-  CHECK(limits_short_for(enough, wanted).empty());
-}
-
-TEST_CASE("Pieces aboard are free of money but not of mass") {
-  CHECK(pieces_use(2.5, 3, 1, Counted::all_aboard) == std::vector<double>{0, 2.5, 5, 7.5});
-  CHECK(pieces_use(2.5, 3, 1, Counted::added) == std::vector<double>{0, 0, 2.5, 5});
-  CHECK_THROWS_AS(pieces_use(-1, 3, 1, Counted::added), shearpin::InputError);
-  CHECK_THROWS_AS(pieces_use(1, -3, 1, Counted::added), shearpin::InputError);
-}
-
-TEST_CASE("More of a limit buys what the next best kit has") {
-  KitProblem problem;
-  problem.parts = {poisson_part(1, 4, 10, 2), poisson_part(0.5, 4, 30, 3)};
-  problem.limits = {5};
-  const KitExtra extra = what_more_buys(problem, {}, 0, 2);
-  REQUIRE(extra.with_extra.plan);
-  CHECK(extra.now.plan->pieces == std::vector<long>{1, 1});
-  CHECK(extra.with_extra.plan->pieces == std::vector<long>{2, 1});
-  REQUIRE(extra.changes.size() == 1);
-  CHECK(extra.changes[0].part == 0);
-  CHECK(extra.changes[0].from == 1);
-  CHECK(extra.changes[0].to == 2);
-  CHECK_THROWS_AS(what_more_buys(problem, {}, 1, 2), shearpin::InputError);
-  CHECK_THROWS_AS(what_more_buys(problem, {}, 0, -6), shearpin::InputError);
+  CHECK(limits_short_for_safety(enough).empty());
 }
 
 TEST_CASE("A pair that shares stock is carried by its combinations") {
@@ -269,6 +251,7 @@ TEST_CASE("A pair that shares stock is carried by its combinations") {
   const Pmf a = poisson_pmf(0.8);
   const Pmf b = poisson_pmf(0.4);
   KitPart group;
+  group.use.resize(1);
   std::vector<std::pair<long, long>> stock;
   for (long n_a = 0; n_a <= 4; ++n_a) {
     for (long n_b = 0; n_b <= 3; ++n_b) {
@@ -277,33 +260,18 @@ TEST_CASE("A pair that shares stock is carried by its combinations") {
       stock.emplace_back(n_a, n_b);
       group.pieces_of_entry.push_back(n_a + n_b);
       group.days.push_back(10 * mean(left.pieces_short[0]) + 10 * mean(left.pieces_short[1]));
-      group.log_chance.push_back(std::log(std::min(1.0, left.chance_of_none)));
+      group.use[0].push_back(static_cast<double>(n_a + 3 * n_b));
     }
   }
-  group.use.resize(1);
-  for (const auto& [n_a, n_b] : stock) group.use[0].push_back(static_cast<double>(n_a + 3 * n_b));
-  const KitProblem problem{
-      .parts = {group, poisson_part(0.5, 4, 10, 2)}, .limits = {6}, .risk_caps = {}};
-  for (const KitGoal goal : {KitGoal::least_days, KitGoal::most_ready}) {
-    const KitAnswer answer = best_kit(problem, {.goal = goal});
-    REQUIRE(answer.plan);
-    double best = -std::numeric_limits<double>::infinity();
-    for (const kit_random::Kit& kit : kit_random::every_kit(problem)) {
-      if (!kit_random::is_within(problem, kit, 99)) continue;
-      best = std::max(best, goal == KitGoal::most_ready ? -kit.unready : -kit.days);
-    }
-    const KitTotals& totals = answer.plan->totals;
-    CHECK((goal == KitGoal::most_ready ? totals.log_chance : -totals.days) == Approx(best));
-    const auto [n_a, n_b] = stock[static_cast<std::size_t>(answer.plan->pieces[0])];
-    CHECK(totals.pieces == n_a + n_b + answer.plan->pieces[1]);
-  }
-}
-
-TEST_CASE("A chance of nothing is worked with as the least chance") {
-  KitPart part = poisson_part(1, 1, 10, 1);
-  part.log_chance = {-std::numeric_limits<double>::infinity(), -0.1};
-  const KitProblem problem{.parts = {part}, .limits = {0}, .risk_caps = {}};
-  const KitAnswer answer = best_kit(problem, {.goal = KitGoal::most_ready});
+  const KitProblem problem{.parts = {group, poisson_part(0.5, 4, 10, 2)}, .limits = {6}};
+  const KitAnswer answer = best_kit(problem);
   REQUIRE(answer.plan);
-  CHECK(answer.plan->totals.log_chance == kLeastLogChance);
+  double best = std::numeric_limits<double>::infinity();
+  for (const kit_random::Kit& kit : kit_random::every_kit(problem)) {
+    if (kit_random::is_within(problem, kit, 99)) best = std::min(best, kit.days);
+  }
+  const KitTotals& totals = answer.plan->totals;
+  CHECK(totals.days == Approx(best));
+  const auto [n_a, n_b] = stock[static_cast<std::size_t>(answer.plan->pieces[0])];
+  CHECK(totals.pieces == n_a + n_b + answer.plan->pieces[1]);
 }
