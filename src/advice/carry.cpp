@@ -6,7 +6,6 @@
 #include "advice/carry_case.hpp"
 #include "advice/part_by_part.hpp"
 #include "advice/shared.hpp"
-#include "advice/simulate_kit.hpp"
 #include "domain/conditions.hpp"
 #include "shearpin/advice/advise.hpp"
 #include "shearpin/base/error.hpp"

@@ -1,4 +1,4 @@
-#include "advice/kit_groups.hpp"
+#include "advice/kit_task.hpp"
 
 #include <fmt/format.h>
 
@@ -7,8 +7,8 @@
 #include <map>
 #include <numeric>
 
-#include "advice/outlook.hpp"
 #include "advice/parallel.hpp"
+#include "advice/outlook.hpp"
 #include "base/text.hpp"
 #include "domain/plan_fitting.hpp"
 #include "stocking/stand_ins.hpp"
@@ -48,135 +48,117 @@ double chance_at(const KitTable& table, long n) {
   return table.chances[std::min(static_cast<std::size_t>(n), table.chances.size() - 1)];
 }
 
-/// One group in the making.
-class GroupMaker {
- public:
-  GroupMaker(const Analyst& analyst, const std::vector<KitTable>& tables, const Window& window,
-             const StandIns& stand_ins, std::vector<std::size_t> members)
-      : analyst_(analyst), tables_(tables), window_(window), stand_ins_(stand_ins) {
-    group_.members = std::move(members);
-    for (const std::size_t i : group_.members) {
-      const bool lends = std::any_of(group_.members.begin(), group_.members.end(),
-                                     [&](std::size_t j) { return serves(i, j); });
-      group_.lends.push_back(lends ? 1 : 0);
-      group_.stand_ins.push_back(own_stand_ins(i));
-      group_.most.push_back(most_of(i));
+bool contains(const std::vector<std::size_t>& places, std::size_t place) {
+  return std::find(places.begin(), places.end(), place) != places.end();
+}
+
+/// The group without its tables: who stands in for whom, and how many pieces are looked at of each:
+/// what a kit may hold, and some more for risk caps.
+KitGroup group_of(const std::vector<KitTable>& tables, const StandIns& stand_ins,
+                  std::vector<std::size_t> members) {
+  KitGroup group;
+  group.members = std::move(members);
+  for (const std::size_t member : group.members) {
+    auto& places = group.stand_ins.emplace_back();
+    for (const std::size_t other : stand_ins[member]) {
+      const auto at = std::find(group.members.begin(), group.members.end(), other);
+      places.push_back(static_cast<std::size_t>(at - group.members.begin()));
     }
   }
-
-  std::size_t combinations() const {
-    double all = 1;
-    for (const long most : group_.most) {
-      all *= static_cast<double>(most + 1);
-    }
-    return static_cast<std::size_t>(std::min(all, 1e9));
-  }
-
-  std::string keys() const {
-    std::vector<std::string> names;
-    for (const std::size_t i : group_.members) {
-      names.push_back(tables_[i].line.part);
-    }
-    return join_words(names);
-  }
-
-  KitGroup make(const std::vector<std::vector<char>>& at_risk) {
-    std::vector<Outlook> parts(group_.members.size());
-    for (std::size_t k = 0; k < parts.size(); ++k) {
-      parts[k] = outlook_of(analyst_, table(k).line.id, window_);
-    }
-    std::vector<stocking::StandInPart> asked;
-    for (std::size_t k = 0; k < parts.size(); ++k) {
-      asked.push_back({parts[k].input, parts[k].plan, parts[k].unit_costs(), parts[k].extra_cost(),
-                       group_.stand_ins[k]});
-    }
-    std::vector<std::vector<long>> stocks;
-    for (std::size_t e = 0; e < combinations(); ++e) {
-      stocks.push_back(group_.pieces_of(e));
-    }
-    const auto sets = sets_of(at_risk);
-    add_tables(stocks, sets, stocking::stand_in_gains(asked, stocks, sets));
-    return std::move(group_);
-  }
-
- private:
-  const KitTable& table(std::size_t k) const { return tables_[group_.members[k]]; }
-
-  bool serves(std::size_t i, std::size_t other) const {
-    const auto& serving = stand_ins_[other];
-    return std::find(serving.begin(), serving.end(), i) != serving.end();
-  }
-
-  /// Pieces that a kit may hold of the part, and some more for risk caps.
-  long most_of(std::size_t i) const {
-    const CarryLine& line = tables_[i].line;
-    std::int64_t wanted = line.carry + kPastAdvised;
-    for (const std::size_t other : group_.members) {
-      wanted += serves(i, other) ? tables_[other].line.carry : 0;
-    }
-    const auto owned =
-        std::min(line.stock.aboard + line.stock.arriving + line.stock.ashore, wanted);
-    return static_cast<long>(std::max<std::int64_t>(line.carry + kPastAdvised, owned));
-  }
-
-  std::vector<std::size_t> own_stand_ins(std::size_t i) const {
-    std::vector<std::size_t> places;
-    for (const std::size_t other : stand_ins_[i]) {
-      const auto at = std::find(group_.members.begin(), group_.members.end(), other);
-      places.push_back(static_cast<std::size_t>(at - group_.members.begin()));
-    }
-    return places;
-  }
-
-  std::vector<std::vector<std::size_t>> sets_of(
-      const std::vector<std::vector<char>>& at_risk) const {
-    std::vector<std::vector<std::size_t>> sets(1);
-    for (std::size_t k = 0; k < group_.members.size(); ++k) {
-      sets.front().push_back(k);
-      sets.push_back({k});
-    }
-    for (const auto& risky : at_risk) {
-      auto& set = sets.emplace_back();
-      for (std::size_t k = 0; k < group_.members.size(); ++k) {
-        if (risky[group_.members[k]] != 0) {
-          set.push_back(k);
-        }
+  for (std::size_t k = 0; k < group.members.size(); ++k) {
+    const CarryLine& line = tables[group.members[k]].line;
+    const std::int64_t own = line.carry + kPastAdvised;
+    std::int64_t wanted = own;
+    bool lends = false;
+    for (std::size_t j = 0; j < group.members.size(); ++j) {
+      if (contains(group.stand_ins[j], k)) {
+        lends = true;
+        wanted += tables[group.members[j]].line.carry;
       }
     }
-    return sets;
+    const auto owned = line.stock.aboard + line.stock.arriving + line.stock.ashore;
+    group.lends.push_back(lends ? 1 : 0);
+    group.most.push_back(static_cast<long>(std::max(own, std::min(owned, wanted))));
   }
+  return group;
+}
 
-  /// Every part's own figures, and what standing in changes.
-  void add_tables(const std::vector<std::vector<long>>& stocks,
-                  const std::vector<std::vector<std::size_t>>& sets,
-                  const std::vector<stocking::StandInGain>& gains) {
-    group_.chances.resize(sets.size());
-    for (std::size_t e = 0; e < stocks.size(); ++e) {
-      double days = gains[e].days, cost = gains[e].cost, safety = gains[e].safety;
-      for (std::size_t k = 0; k < stocks[e].size(); ++k) {
-        days += left_by(table(k).days, stocks[e][k]);
-        cost += left_by(table(k).cost, stocks[e][k]);
-        safety += left_by(table(k).safety_cost, stocks[e][k]);
-      }
-      group_.days.push_back(std::max(0.0, days));
-      group_.cost.push_back(std::max(0.0, cost));
-      group_.safety_cost.push_back(std::clamp(safety, 0.0, group_.cost.back()));
-      for (std::size_t s = 0; s < sets.size(); ++s) {
-        double chance = 1;
-        for (const std::size_t k : sets[s]) {
-          chance *= chance_at(table(k), stocks[e][k]);
-        }
-        group_.chances[s].push_back(std::clamp(chance + gains[e].chance[s], 0.0, 1.0));
+bool too_many(const KitGroup& group) {
+  double all = 1;
+  for (const long most : group.most) {
+    all *= static_cast<double>(most + 1);
+  }
+  return all > static_cast<double>(kMostEntries);
+}
+
+std::string keys_of(const KitGroup& group, const std::vector<KitTable>& tables) {
+  std::vector<std::string> keys;
+  for (const std::size_t member : group.members) {
+    keys.push_back(tables[member].line.part);
+  }
+  return join_words(keys);
+}
+
+/// The places that shall not be short together: see KitGroup::chances.
+std::vector<std::vector<std::size_t>> sets_of(const KitGroup& group,
+                                              const std::vector<std::vector<char>>& at_risk) {
+  std::vector<std::vector<std::size_t>> sets(1);
+  for (std::size_t k = 0; k < group.members.size(); ++k) {
+    sets.front().push_back(k);
+    sets.push_back({k});
+  }
+  for (const auto& risky : at_risk) {
+    auto& set = sets.emplace_back();
+    for (std::size_t k = 0; k < group.members.size(); ++k) {
+      if (risky[group.members[k]] != 0) {
+        set.push_back(k);
       }
     }
   }
+  return sets;
+}
 
-  const Analyst& analyst_;
-  const std::vector<KitTable>& tables_;
-  const Window& window_;
-  const StandIns& stand_ins_;
-  KitGroup group_;
-};
+/// Every part's own figures, and what standing in changes.
+void add_tables(const Analyst& analyst, const std::vector<KitTable>& tables, const Window& window,
+                const std::vector<std::vector<char>>& at_risk, KitGroup& group) {
+  std::vector<stocking::StandInPart> asked;
+  for (std::size_t k = 0; k < group.members.size(); ++k) {
+    const auto& line = tables[group.members[k]].line;
+    const Outlook part = outlook_of(analyst, line.id, window);
+    asked.push_back({part.input, part.plan, part.unit_costs(), part.extra_cost(),
+                     group.stand_ins[k]});
+  }
+  std::size_t entries = 1;
+  for (const long most : group.most) {
+    entries *= static_cast<std::size_t>(most + 1);
+  }
+  std::vector<std::vector<long>> stocks;
+  for (std::size_t e = 0; e < entries; ++e) {
+    stocks.push_back(group.pieces_of(e));
+  }
+  const auto sets = sets_of(group, at_risk);
+  const auto gains = stocking::stand_in_gains(asked, stocks, sets);
+  group.chances.resize(sets.size());
+  for (std::size_t e = 0; e < entries; ++e) {
+    double days = gains[e].days, cost = gains[e].cost, safety = gains[e].safety;
+    for (std::size_t k = 0; k < stocks[e].size(); ++k) {
+      const KitTable& table = tables[group.members[k]];
+      days += left_by(table.days, stocks[e][k]);
+      cost += left_by(table.cost, stocks[e][k]);
+      safety += left_by(table.safety_cost, stocks[e][k]);
+    }
+    group.days.push_back(std::max(0.0, days));
+    group.cost.push_back(std::max(0.0, cost));
+    group.safety_cost.push_back(std::clamp(safety, 0.0, group.cost.back()));
+    for (std::size_t s = 0; s < sets.size(); ++s) {
+      double chance = 1;
+      for (const std::size_t k : sets[s]) {
+        chance *= chance_at(tables[group.members[k]], stocks[e][k]);
+      }
+      group.chances[s].push_back(std::clamp(chance + gains[e].chance[s], 0.0, 1.0));
+    }
+  }
+}
 
 }  // namespace
 
@@ -236,19 +218,19 @@ std::vector<KitGroup> kit_groups(const Analyst& analyst, const std::vector<KitTa
     parts.push_back(table.line.id);
   }
   const auto stand_ins = stand_ins_among(analyst, parts);
-  std::vector<GroupMaker> makers;
+  std::vector<KitGroup> groups;
   for (auto& members : tied(stand_ins)) {
-    GroupMaker maker(analyst, tables, window, stand_ins, std::move(members));
-    if (maker.combinations() > kMostEntries) {
+    KitGroup group = group_of(tables, stand_ins, std::move(members));
+    if (too_many(group)) {
       notes.push_back(fmt::format(
           "{} may stand in for one another in too many ways to look at: each is planned for itself",
-          maker.keys()));
+          keys_of(group, tables)));
     } else {
-      makers.push_back(std::move(maker));
+      groups.push_back(std::move(group));
     }
   }
-  std::vector<KitGroup> groups(makers.size());
-  for_each_index(makers.size(), [&](std::size_t g) { groups[g] = makers[g].make(at_risk); });
+  for_each_index(groups.size(),
+                 [&](std::size_t g) { add_tables(analyst, tables, window, at_risk, groups[g]); });
   return groups;
 }
 

@@ -1,9 +1,10 @@
 #pragma once
-/// From the parts' tables to the best kit under limits, and to the frontier.
+/// From the parts' tables to the best kit under limits, to the frontier and to the simulator.
 
 #include <vector>
 
 #include "advice/carry_case.hpp"
+#include "shearpin/advice/advise.hpp"
 #include "shearpin/advice/kit.hpp"
 
 namespace shearpin::advice {
@@ -36,5 +37,11 @@ KitView kit_view(const Analyst& analyst, const std::vector<KitTable>& tables, co
 /// Undominated kits by money and by mass from what is aboard to all that is advised, every part for
 /// itself.
 Frontier frontier_of(const Analyst& analyst, const std::vector<KitTable>& tables);
+
+/// The kit of a trip played through by the seeded simulator. Pieces: of the kit under limits where
+/// the answer has one, else what is aboard or advised, whichever is more. Parts that also fit stand
+/// in, as in the kit (stand_ins_among). InputError without a trip.
+SimulationView simulate_kit(const Analyst& analyst, const std::vector<CarryCase>& trips,
+                            const CarryAnswer& answer, const SimulateOptions& options);
 
 }  // namespace shearpin::advice

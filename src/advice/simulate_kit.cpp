@@ -1,9 +1,7 @@
-#include "advice/simulate_kit.hpp"
-
 #include <algorithm>
 #include <map>
 
-#include "advice/kit_groups.hpp"
+#include "advice/kit_task.hpp"
 #include "shearpin/base/error.hpp"
 #include "stocking/trip_simulation.hpp"
 
