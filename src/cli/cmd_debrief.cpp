@@ -16,11 +16,13 @@ std::vector<std::string> counts_since(const Session& session, Date from, Date to
   ledger::JournalQuery query;
   query.from = from;
   query.to = to;
-  std::vector<std::string> lines;
-  for (const auto& row : session.journal(query)) {
-    if (row.kind == domain::EntryKind::count && row.live) {
-      lines.push_back(fmt::format("{}: {}", to_text(row.happened), row.summary));
-    }
+  auto rows = session.journal(query);
+  std::erase_if(rows, [](const auto& row) {
+    return row.draft.kind != domain::EntryKind::count || !row.live;
+  });
+  std::vector<std::string> lines = session.texts_of(rows);
+  for (std::size_t i = 0; i < rows.size(); ++i) {
+    lines[i] = fmt::format("{}: {}", to_text(rows[i].draft.happened), lines[i]);
   }
   return lines;
 }

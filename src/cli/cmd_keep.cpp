@@ -79,8 +79,8 @@ int run_undo(const Arguments& arguments, Context& context) {
     return kDone;
   }
   context.out << report::wrap_text(fmt::format("{} entry {} of {}: {}", verb, rows.front().id.value,
-                                               shearpin::to_text(rows.front().happened),
-                                               rows.front().summary));
+                                               shearpin::to_text(rows.front().draft.happened),
+                                               session.texts_of(rows).front()));
   context.out << fmt::format("  Entry {}; to bring it back: shearpin undo {}\n",
                              undone.front().value, undone.front().value);
   return kDone;
@@ -93,17 +93,24 @@ std::string state_of(const ledger::JournalRow& row) {
                          : std::string();
 }
 
-Row journal_row(const ledger::JournalRow& row) {
+/// A row of the journal with what it says in words.
+struct ToldRow {
+  const ledger::JournalRow& row;
+  const std::string& text;
+};
+
+Row journal_row(const ToldRow& told) {
+  const auto& [row, text] = told;
   return {{"entry", row.id},
           {"uuid", row.uuid},
           {"written_utc", row.written},
-          {"recorded", row.recorded},
-          {"happened", row.happened},
-          {"kind", domain::to_text(row.kind)},
+          {"recorded", *row.draft.recorded},
+          {"happened", row.draft.happened},
+          {"kind", domain::to_text(row.draft.kind)},
           {"who", row.who},
-          {"note", row.note},
+          {"note", row.draft.note},
           {"batch", row.batch},
-          {"summary", row.summary},
+          {"summary", text},
           {"reverses", row.reverses},
           {"reversed_by", row.reversed_by},
           {"revived_by", row.revived_by},
@@ -132,6 +139,14 @@ int run_journal(const Arguments& arguments, Context& context) {
   if (more) {
     rows.pop_back();
   }
+  const auto texts = session.texts_of(rows);
+  const auto told = [&] {
+    std::vector<ToldRow> all;
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+      all.push_back({rows[i], texts[i]});
+    }
+    return all;
+  };
   put(context,
       {[&]() -> std::string {
          if (rows.empty()) {
@@ -146,10 +161,12 @@ int run_journal(const Arguments& arguments, Context& context) {
            columns.push_back({"", report::Align::left});
          }
          report::TextTable table(columns);
-         for (const auto& row : rows) {
-           std::vector<std::string> cells = {
-               std::to_string(row.id.value), shearpin::to_text(row.happened),
-               row.summary + (row.note.empty() ? "" : " (" + row.note + ")")};
+         for (std::size_t i = 0; i < rows.size(); ++i) {
+           const auto& row = rows[i];
+           const std::string& note = row.draft.note;
+           std::vector<std::string> cells = {std::to_string(row.id.value),
+                                             shearpin::to_text(row.draft.happened),
+                                             texts[i] + (note.empty() ? "" : " (" + note + ")")};
            if (undone) {
              cells.push_back(state_of(row));
            }
@@ -161,12 +178,12 @@ int run_journal(const Arguments& arguments, Context& context) {
                       : std::string());
        },
        [&] {
-         return report::json_text({}, {{"entries", report::each(rows, journal_row)}});
+         return report::json_text({}, {{"entries", report::each(told(), journal_row)}});
        },
        [&] {
          return report::csv_table(
              "entry,happened,recorded,written_utc,kind,summary,note,batch,reverses,reversed_by",
-             rows, journal_row);
+             told(), journal_row);
        }});
   return kDone;
 }

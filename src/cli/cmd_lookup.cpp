@@ -265,15 +265,18 @@ int run_history(const Arguments& arguments, Context& context) {
   put_echoes(session, context);
   Listing listing{"day,entry,what,note", {}, "Nothing has happened there yet."};
   auto rows = session.ledger().journal(query);
-  std::stable_sort(rows.begin(), rows.end(),
-                   [](const auto& a, const auto& b) { return a.happened < b.happened; });
-  for (const auto& row : rows) {
-    const bool live = !row.reversed_by && row.kind != domain::EntryKind::undo;
+  std::stable_sort(rows.begin(), rows.end(), [](const auto& a, const auto& b) {
+    return a.draft.happened < b.draft.happened;
+  });
+  const auto texts = session.texts_of(rows);
+  for (std::size_t i = 0; i < rows.size(); ++i) {
+    const auto& row = rows[i];
+    const bool live = !row.reversed_by && row.draft.kind != domain::EntryKind::undo;
     if (live || arguments.flag("all")) {
-      listing.rows.push_back({{"day", row.happened},
+      listing.rows.push_back({{"day", row.draft.happened},
                               {"entry", std::to_string(row.id.value)},
-                              {"what", row.summary + (row.reversed_by ? " (taken back)" : "")},
-                              {"note", row.note}});
+                              {"what", texts[i] + (row.reversed_by ? " (taken back)" : "")},
+                              {"note", row.draft.note}});
     }
   }
   put_listing(context, listing);

@@ -12,6 +12,7 @@
 #include "base/text.hpp"
 #include "cli/output.hpp"
 #include "domain/name_lookup.hpp"
+#include "report/entry_text.hpp"
 #include "shearpin/base/error.hpp"
 #include "shearpin/domain/trip.hpp"
 
@@ -214,6 +215,15 @@ domain::Snapshot Session::planned_from(Date day, const std::optional<ledger::Sco
   scope.stores_only = scope.stores_only || !told.empty();
   scope.latest = false;
   return snapshot(day, scope);
+}
+
+std::vector<std::string> Session::texts_of(std::span<const ledger::JournalRow> rows) const {
+  const auto mentioned = ledger_.mentioned(rows);
+  std::vector<std::string> texts;
+  for (const auto& row : rows) {
+    texts.push_back(report::entry_text(row.draft, row.reverses, mentioned));
+  }
+  return texts;
 }
 
 std::vector<EntryId> Session::stage(const std::vector<domain::EntryDraft>& drafts) {

@@ -65,6 +65,8 @@ class Session : public apply::Resolver {
   std::vector<ledger::JournalRow> journal(const ledger::JournalQuery& query) const {
     return ledger_.journal(query);
   }
+  /// What each entry did, in words.
+  std::vector<std::string> texts_of(std::span<const ledger::JournalRow> rows) const;
 
   /// Checks and writes the drafts; they stay once commit() is called. The entries' numbers.
   std::vector<EntryId> stage(const std::vector<domain::EntryDraft>& drafts);

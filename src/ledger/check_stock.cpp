@@ -149,6 +149,12 @@ Conflict shortage(const Question& ask, const LotLocation& location, const Planne
 
 }  // namespace
 
+std::optional<LotLocation> location_of(LotId lot, const domain::Place& place) {
+  if (const auto* bin = std::get_if<BinId>(&place)) return LotLocation{lot, true, bin->value};
+  if (const auto* at = std::get_if<PositionId>(&place)) return LotLocation{lot, false, at->value};
+  return std::nullopt;
+}
+
 void check_location(const Question& ask, const LotLocation& location, const Planned& planned,
                     std::vector<Conflict>& found) {
   if (holds(ask, location, planned)) return;

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "ledger/database.hpp"
+#include "shearpin/domain/draft.hpp"
 
 namespace shearpin::ledger {
 
@@ -29,6 +30,9 @@ struct LotLocation {
   std::int64_t place = 0;
   friend auto operator<=>(const LotLocation&, const LotLocation&) = default;
 };
+
+/// None for a place outside.
+std::optional<LotLocation> location_of(LotId lot, const domain::Place& place);
 
 /// What one entry would do to a location on a day.
 struct Planned {

@@ -1,51 +1,21 @@
 #include "ledger/dependents.hpp"
 
-#include <array>
+#include <fmt/format.h>
 
 #include "ledger/master_columns.hpp"
 #include "ledger/sql_live.hpp"
-#include "ledger/users_sql.hpp"
+#include "ledger/tables.hpp"
 
 namespace shearpin::ledger {
 namespace {
-
-constexpr const char* kHappened = "SELECT happened FROM entry WHERE id = ?1";
-constexpr const char* kStashes =
-    "SELECT lot, 1, to_bin FROM movement WHERE entry = ?1 AND to_bin IS NOT NULL UNION"
-    " SELECT lot, 1, from_bin FROM movement WHERE entry = ?1 AND from_bin IS NOT NULL UNION"
-    " SELECT lot, 0, to_position FROM movement WHERE entry = ?1 AND to_position IS NOT NULL UNION"
-    " SELECT lot, 0, from_position FROM movement WHERE entry = ?1 AND from_position IS NOT NULL"
-    " ORDER BY 1, 2, 3";
-constexpr const char* kLots =
-    "SELECT id FROM lot WHERE entry = ?1 UNION SELECT lot FROM movement WHERE entry = ?1 UNION"
-    " SELECT lot FROM unit_begin WHERE entry = ?1 AND lot IS NOT NULL UNION"
-    " SELECT lot FROM quarantine WHERE entry = ?1 ORDER BY 1";
-constexpr const char* kPlaces =
-    "SELECT position, unit FROM unit_begin WHERE entry = ?1 UNION"
-    " SELECT position, unit FROM open_place WHERE entry = ?1 UNION"
-    " SELECT b.position, b.unit FROM unit_end AS x JOIN unit_begin AS b ON b.id = x.unit"
-    " WHERE x.entry = ?1 UNION"
-    " SELECT b.position, b.unit FROM repair AS x JOIN unit_begin AS b ON b.id = x.unit"
-    " WHERE x.entry = ?1 UNION"
-    " SELECT b.position, b.unit FROM attribution AS x JOIN unit_begin AS b ON b.id = x.unit"
-    " WHERE x.entry = ?1 ORDER BY 1, 2";
-constexpr const char* kOrders =
-    "SELECT id FROM order_line WHERE entry = ?1 UNION"
-    " SELECT order_line FROM receipt WHERE entry = ?1 ORDER BY 1";
-constexpr const char* kFaults =
-    "SELECT id FROM fault WHERE entry = ?1 UNION"
-    " SELECT fault FROM fault_close WHERE entry = ?1 UNION"
-    " SELECT fault FROM attribution WHERE entry = ?1 UNION"
-    " SELECT fault FROM unit_end WHERE entry = ?1 AND fault IS NOT NULL ORDER BY 1";
-constexpr const char* kMeters = "SELECT DISTINCT meter FROM reading WHERE entry = ?1 ORDER BY 1";
 
 constexpr const char* kTestsOfUnits =
     "SELECT DISTINCT x.entry FROM unit_begin AS b"
     " CROSS JOIN test AS x ON x.position = b.position AND x.unit = b.unit"
     " CROSS JOIN entry AS e ON e.id = x.entry"
-    " WHERE b.entry = ?1 AND x.entry <> ?1 AND " SHEARPIN_SQL_LIVE_BUT
+    " WHERE b.entry = ?2 AND x.entry <> ?2 AND " SHEARPIN_SQL_LIVE_BUT
     // On one day things happened in the order they were written down.
-    " AND (e.happened, x.entry) > (SELECT happened, id FROM entry WHERE id = ?1)"
+    " AND (e.happened, x.entry) > (SELECT happened, id FROM entry WHERE id = ?2)"
     " AND NOT EXISTS (SELECT 1 FROM unit_end AS z JOIN entry AS ended ON ended.id = z.entry"
     "                 WHERE z.unit = b.id"
     "                 AND (ended.happened, z.entry) < (e.happened, x.entry))"
@@ -62,15 +32,68 @@ constexpr const char* kLaterPolicies =
     " JOIN policy AS later ON later.key = mine.key AND later.entry > mine.entry"
     " JOIN entry AS e ON e.id = later.entry"
     " WHERE mine.entry = ?2 AND " SHEARPIN_SQL_LIVE_BUT " ORDER BY later.entry";
-constexpr const char* kAdded =
-    "SELECT DISTINCT kind, object FROM change WHERE entry = ?1 AND added = 1 ORDER BY kind, object";
 
-std::vector<std::int64_t> ids(const Database& database, const char* sql, EntryId entry) {
-  std::vector<std::int64_t> all;
-  Query row = database.query(sql);
-  row.with(entry);
-  while (row.next()) all.push_back(row.integer());
-  return all;
+/// A row of `table` refers to a row of `to`.
+struct Link {
+  const char* table;
+  bool master;
+  Reference to;
+};
+
+std::vector<Link> all_links() {
+  std::vector<Link> links;
+  for (const LineKind& kind : line_kinds()) {
+    for (const Table* table : kind.tables) {
+      for (const Reference& to : table->references()) links.push_back({table->name(), false, to});
+    }
+  }
+  for (const MasterSql& table : master_tables()) {
+    for (const Reference& to : table.references) links.push_back({table.kind.data(), true, to});
+  }
+  return links;
+}
+
+/// Entries that use a thing: live lines, things that are not gone, and its later changes. ?1 the
+/// entry being turned over (it added the thing), ?2 the thing. Reversals carry change lines too;
+/// they are never in the way of taking an entry back.
+std::string users_sql(const MasterSql& table) {
+  std::string users;
+  for (const Link& link : all_links()) {
+    if (link.to.table != table.kind) continue;
+    users += fmt::format("SELECT {} FROM {} WHERE {}{} = ?2 UNION ",
+                         link.master ? "changed_by" : "entry", link.table,
+                         link.master ? "gone = 0 AND " : "", link.to.column);
+  }
+  if (table.kind == "safety_note") {
+    users +=
+        "SELECT changed_by FROM class WHERE gone = 0"
+        " AND safety_note = (SELECT key FROM safety_note WHERE id = ?2) UNION ";
+  }
+  return fmt::format(
+      "SELECT e.id FROM entry AS e WHERE e.id IN ({}SELECT entry FROM change WHERE kind = '{}'"
+      " AND object = ?2 AND added = 0) AND e.id <> ?1 AND e.root IS NULL"
+      " AND " SHEARPIN_SQL_LIVE_BUT " ORDER BY e.id",
+      users, table.kind);
+}
+
+/// Kind and key of gone things that lines or things of entry ?1 refer to.
+std::string gone_sql() {
+  constexpr const char* kOwn = "x.gone = 0 AND (x.entry = ?1 OR x.changed_by = ?1)";
+  std::string text;
+  for (const Link& link : all_links()) {
+    if (master_table(link.to.table) == nullptr) continue;
+    text += fmt::format(
+        "SELECT '{0}', t.key FROM {1} AS x JOIN {0} AS t ON t.id = x.{2} AND t.gone = 1"
+        " WHERE {3} UNION ",
+        link.to.table, link.table, link.to.column, link.master ? kOwn : "x.entry = ?1");
+  }
+  return text + fmt::format(
+                    "SELECT 'safety_note', t.key FROM class AS x"
+                    " JOIN safety_note AS t ON t.key = x.safety_note AND t.gone = 1"
+                    " WHERE {} AND NOT EXISTS"
+                    " (SELECT 1 FROM safety_note AS s WHERE s.key = t.key AND s.gone = 0)"
+                    " ORDER BY 1, 2",
+                    kOwn);
 }
 
 /// Entries of a statement whose ?1 is the entry turned over and ?2 the thing asked about.
@@ -83,53 +106,19 @@ void add_entries(const Question& ask, const char* sql, std::int64_t about, std::
   if (!entries.empty()) found.push_back({std::move(what), std::move(entries)});
 }
 
-void check_stashes(const Question& ask, EntryId root, std::vector<Conflict>& found) {
-  Query head = ask.database.query(kHappened);
-  head.with(root);
-  if (!head.next()) return;
-  const Planned planned{head.date()};
-  std::vector<LotLocation> stashes;
-  {
-    Query row = ask.database.query(kStashes);
-    row.with(root);
-    while (row.next()) {
-      const auto lot = row.id<LotTag>();
-      const bool bin = row.flag();
-      stashes.push_back({lot, bin, row.integer()});
-    }
-  }
-  for (const LotLocation& location : stashes) check_location(ask, location, planned, found);
-}
-
-void check_places(const Question& ask, EntryId root, std::vector<Conflict>& found) {
-  std::vector<std::pair<PositionId, int>> places;
-  {
-    Query row = ask.database.query(kPlaces);
-    row.with(root);
-    while (row.next()) {
-      const auto position = row.id<PositionTag>();
-      places.emplace_back(position, row.small());
-    }
-  }
-  for (const auto& [position, unit] : places) check_place(ask, position, unit, found);
-}
-
-void check_masters(const Question& ask, EntryId root, std::vector<Conflict>& found) {
-  std::vector<std::pair<std::string, std::int64_t>> things;
-  {
-    Query row = ask.database.query(kAdded);
-    row.with(root);
-    while (row.next()) {
-      const std::string kind = row.text();
-      things.emplace_back(kind, row.integer());
-    }
-  }
-  for (const auto& [kind, id] : things) {
-    for (const UsersSql& users : users_of_masters()) {
-      if (kind == users.kind) {
-        add_entries(ask, users.sql, id, "the " + kind + " is referred to", found);
-      }
-    }
+/// Who refers to the things that an entry added.
+void check_added(const Question& ask, const EntryLines& lines, std::vector<Conflict>& found) {
+  static const std::vector<std::string> users = [] {
+    std::vector<std::string> all;
+    for (const MasterSql& table : master_tables()) all.push_back(users_sql(table));
+    return all;
+  }();
+  for (std::size_t i = 0; i < lines.draft.masters.size(); ++i) {
+    const domain::MasterLine& line = lines.draft.masters[i];
+    if (line.before) continue;
+    const std::size_t table = line.after.index();
+    add_entries(ask, users[table].c_str(), lines.made.masters[i],
+                fmt::format("the {} is referred to", master_tables()[table].kind), found);
   }
 }
 
@@ -138,36 +127,27 @@ void check_masters(const Question& ask, EntryId root, std::vector<Conflict>& fou
 std::vector<Conflict> conflicts_of_turning(const Database& database, EntryId root, EntryId by,
                                            bool going) {
   const Question ask{database, root, root};
+  const EntryLines lines = read_entry(database, root);
+  const Touched touched = touched_by(database, lines.draft, lines.made);
+  const Date day = lines.draft.happened;
   std::vector<Conflict> found;
-  check_stashes(ask, root, found);
-  for (const std::int64_t id : ids(database, kLots, root)) check_lot(ask, LotId{id}, found);
-  check_places(ask, root, found);
-  for (const std::int64_t id : ids(database, kOrders, root)) {
-    check_order(ask, OrderId{id}, found);
-    check_order_number(ask, OrderId{id}, found);
+  for (const LotLocation& location : touched.locations) {
+    check_location(ask, location, {day}, found);
   }
-  for (const std::int64_t id : ids(database, kFaults, root)) check_fault(ask, FaultId{id}, found);
-  Query head = database.query(kHappened);
-  head.with(root);
-  if (head.next()) {
-    const Date day = head.date();
-    for (const std::int64_t id : ids(database, kMeters, root)) {
-      check_meter(ask, MeterId{id}, day, found);
-    }
-  }
+  check_places(ask, touched, found);
+  check_others(ask, touched, day, found);
   add_entries(ask, kLaterChanges, by.value, "the same field was changed again", found);
   if (!going) return found;  // what follows matters only when an entry goes
-  std::vector<EntryId> tests;
-  for (const std::int64_t id : ids(database, kTestsOfUnits, root)) tests.push_back(EntryId{id});
-  if (!tests.empty()) found.push_back({"the unit it fitted was tested", std::move(tests)});
+  add_entries(ask, kTestsOfUnits, root.value, "the unit it fitted was tested", found);
   add_entries(ask, kLaterPolicies, root.value, "the same number was changed again", found);
-  check_masters(ask, root, found);
+  check_added(ask, lines, found);
   return found;
 }
 
 std::vector<std::string> gone_references(const Database& database, EntryId entry) {
   std::vector<std::string> keys;
-  Query row = database.query(kGoneReferences);
+  static const std::string sql = gone_sql();
+  Query row = database.query(sql.c_str());
   row.with(entry);
   while (row.next()) {
     const std::string kind = row.text();

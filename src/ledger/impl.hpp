@@ -17,7 +17,7 @@ struct Ledger::Impl {
 inline constexpr const char* kUnsafeButWhole =
     "PRAGMA journal_mode = MEMORY; PRAGMA synchronous = OFF";
 
-/// All master data that is not gone.
-domain::Catalogue read_catalogue(const Database& database);
+/// All master data; without `gone` what is not gone.
+domain::Catalogue read_catalogue(const Database& database, bool gone = false);
 
 }  // namespace shearpin::ledger

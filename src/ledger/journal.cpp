@@ -1,17 +1,17 @@
-// The list of entries.
+// The list of entries, with the drafts they were.
 
 #include <limits>
 
 #include "ledger/impl.hpp"
-#include "ledger/summary.hpp"
+#include "ledger/tables.hpp"
 
 namespace shearpin::ledger {
 namespace {
 
 // A condition that is not asked for is NULL and passes.
 constexpr const char* kEntries =
-    "SELECT e.id, e.uuid, e.written, e.recorded, e.happened, e.kind, e.who, e.note, e.batch,"
-    " e.reverses, (SELECT r.id FROM entry AS r WHERE r.reverses = e.id),"
+    "SELECT e.id, e.uuid, e.written, e.who, e.batch, e.said, e.reverses, (SELECT r.id FROM entry "
+    "AS r WHERE r.reverses = e.id),"
     " (SELECT max(r.id) FROM entry AS r WHERE r.root = ifnull(e.root, e.id) AND r.depth > e.depth),"
     " (SELECT count(*) FROM entry AS r WHERE r.root = ifnull(e.root, e.id) AND r.depth > e.depth)"
     " % 2 = 0"
@@ -54,23 +54,45 @@ constexpr const char* kNewestLive =
     " AND NOT EXISTS (SELECT 1 FROM entry AS r WHERE r.reverses = e.id)"
     " ORDER BY e.id DESC LIMIT 1";
 
-JournalRow read_entry(Query& row) {
+JournalRow read_head(Query& row) {
   JournalRow entry;
   entry.id = row.id<EntryTag>();
   entry.uuid = row.text();
   entry.written = row.text();
-  entry.recorded = row.date();
-  entry.happened = row.date();
-  entry.kind = row.word(domain::parse_entry_kind);
   entry.who = row.text();
-  entry.note = row.text();
   entry.batch = row.text();
+  entry.said = row.maybe([](Query& query) { return query.integer(); });
   entry.reverses = row.maybe_id<EntryId>();
   entry.reversed_by = row.maybe_id<EntryId>();
   const auto latest = row.maybe_id<EntryId>();
   entry.live = row.flag();
   if (entry.live) entry.revived_by = latest;
   return entry;
+}
+
+/// The lines of rows that go down from one entry to the next are read at once.
+void read_all_lines(const Database& database, std::vector<JournalRow>& rows) {
+  for (auto first = rows.begin(); first != rows.end();) {
+    auto last = first;
+    while (last + 1 != rows.end() && (last + 1)->id.value == last->id.value - 1) ++last;
+    auto entries = read_entries(database, last->id, first->id);
+    for (; first <= last; ++first) {
+      EntryLines& lines = entries[first->id];
+      first->draft = std::move(lines.draft);
+      first->made = std::move(lines.made);
+    }
+  }
+}
+
+/// The line of this number, once.
+template <class Tag, class Line>
+void look_up(const Database& database, const LineTable<Line>& table, Id<Tag> id,
+             std::map<Id<Tag>, Line>& known) {
+  if (known.count(id) != 0) return;
+  auto line = table.find(database, id.value);
+  if (!line)
+    throw_damaged(database.path(), fmt::format("no {} of number {}", table.name(), id.value));
+  known.emplace(id, std::move(*line));
 }
 
 }  // namespace
@@ -85,12 +107,33 @@ std::vector<JournalRow> Ledger::journal(const JournalQuery& query) const {
              query.to, query.batch, query.position, query.part,
              query.limit == 0 ? std::int64_t{-1} : static_cast<std::int64_t>(query.limit));
     std::vector<JournalRow> entries;
-    Summaries summaries(database);
-    while (row.next()) {
-      JournalRow& entry = entries.emplace_back(read_entry(row));
-      entry.summary = summaries.of(entry.id, entry.kind, entry.reverses);
-    }
+    while (row.next()) entries.push_back(read_head(row));
+    read_all_lines(database, entries);
     return entries;
+  });
+}
+
+domain::Mentioned Ledger::mentioned(std::span<const JournalRow> rows) const {
+  const Database& database = impl_->database;
+  return guarded(database.path(), "reading the journal", [&] {
+    const ReadScope reading(database);
+    domain::Mentioned known;
+    known.catalogue = read_catalogue(database, true);
+    const auto unit = [&](const auto& line) {
+      look_up(database, unit_table(), line.unit, known.units);
+    };
+    const auto lot = [&](LotId id) { look_up(database, lot_table(), id, known.lots); };
+    for (const JournalRow& row : rows) {
+      for (const auto& line : row.draft.ends) unit(line);
+      for (const auto& line : row.draft.repairs) unit(line);
+      for (const auto& line : row.draft.attributions) unit(line);
+      for (const auto& line : row.draft.movements) lot(resolve(row.made, line.lot));
+      for (const auto& line : row.draft.quarantines) lot(line.lot);
+      for (const auto& line : row.draft.receipts) {
+        look_up(database, order_table(), line.order, known.orders);
+      }
+    }
+    return known;
   });
 }
 

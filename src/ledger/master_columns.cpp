@@ -1,104 +1,22 @@
 #include "ledger/master_columns.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <array>
-#include <charconv>
 
-#include "base/quantity.hpp"
-#include "base/text.hpp"
+#include "ledger/columns.hpp"
 
 namespace shearpin::ledger {
 namespace {
 
 using namespace domain;
 
-// How a field of each type is stored, and read back.
-
-Cell cell_of(bool value) { return std::int64_t{value ? 1 : 0}; }
-Cell cell_of(int value) { return std::int64_t{value}; }
-Cell cell_of(double value) { return value; }
-Cell cell_of(Money value) { return value.minor; }
-Cell cell_of(const std::string& value) { return value; }
-Cell cell_of(const std::vector<std::string>& words) { return lines_of(words); }
-Cell cell_of(const std::map<std::string, double>& sensitivity) {
-  std::vector<std::string> lines;
-  for (const auto& [condition, factor] : sensitivity) {
-    lines.push_back(condition + "=" + plain_number(factor));
-  }
-  return lines_of(lines);
-}
-template <class Tag>
-Cell cell_of(Id<Tag> value) {
-  return value.value;
-}
-template <class Word>
-requires std::is_enum_v<Word> Cell cell_of(Word value) { return std::string(to_text(value)); }
-template <class T>
-Cell cell_of(const std::optional<T>& value) {
-  return value ? cell_of(*value) : Cell{};
-}
-
-Basis parsed(std::string_view text, Basis) { return parse_basis(text); }
-Severity parsed(std::string_view text, Severity) { return parse_severity(text); }
-Resupply parsed(std::string_view text, Resupply) { return parse_resupply(text); }
-SupplierKind parsed(std::string_view text, SupplierKind) { return parse_supplier_kind(text); }
-
-void read(Query& row, bool& value) { value = row.flag(); }
-void read(Query& row, int& value) { value = row.small(); }
-void read(Query& row, double& value) { value = row.real(); }
-void read(Query& row, Money& value) { value = Money{row.integer()}; }
-void read(Query& row, std::string& value) { value = row.text(); }
-void read(Query& row, std::vector<std::string>& words) { words = words_of(row.text()); }
-void read(Query& row, std::map<std::string, double>& sensitivity) {
-  for (const std::string& line : words_of(row.text())) {
-    const std::size_t sign = line.rfind('=');
-    double factor = 0;
-    if (sign == std::string::npos) row.damaged("a sensitivity without a factor");
-    const char* last = line.data() + line.size();
-    if (std::from_chars(line.data() + sign + 1, last, factor).ptr != last) {
-      row.damaged("a sensitivity whose factor is not a number");
-    }
-    sensitivity.emplace(line.substr(0, sign), factor);
-  }
-}
-template <class Tag>
-void read(Query& row, Id<Tag>& value) {
-  value.value = row.integer();
-}
-template <class Word>
-requires std::is_enum_v<Word>
-void read(Query& row, Word& value) {
-  value = row.word([](std::string_view text) { return parsed(text, Word{}); });
-}
-template <class T>
-void read(Query& row, std::optional<T>& value) {
-  value = row.maybe([](Query& query) {
-    T found{};
-    read(query, found);
-    return found;
-  });
-}
-
-/// One column of the table of a kind.
-template <class Thing>
-struct Column {
-  const char* name;
-  Cell (*cell)(const Thing&);
-  void (*read_into)(Query&, Thing&);
-};
-
-template <class Thing, auto kField>
-constexpr Column<Thing> column(const char* name) {
-  return {name, [](const Thing& thing) { return cell_of(thing.*kField); },
-          [](Query& row, Thing& thing) { read(row, thing.*kField); }};
-}
-
 /// The columns of a kind after those that every named thing has.
 template <class Thing, std::size_t kCount>
 constexpr std::array<Column<Thing>, kCount + 3> named(const Column<Thing> (&own)[kCount]) {
-  std::array<Column<Thing>, kCount + 3> all{column<Thing, &Thing::key>("key"),
+  std::array<Column<Thing>, kCount + 3> all{column<Thing, &Thing::key>("key", "<> ''"),
                                             column<Thing, &Thing::name>("name"),
                                             column<Thing, &Thing::retired>("retired")};
   std::copy(std::begin(own), std::end(own), all.begin() + 3);
@@ -106,7 +24,7 @@ constexpr std::array<Column<Thing>, kCount + 3> named(const Column<Thing> (&own)
 }
 
 constexpr std::array<Column<Rig>, 3> columns_of(const Rig*) {
-  return {column<Rig, &Rig::key>("key"), column<Rig, &Rig::name>("name"),
+  return {column<Rig, &Rig::key>("key", "<> ''"), column<Rig, &Rig::name>("name"),
           column<Rig, &Rig::retired>("retired")};
 }
 
@@ -115,19 +33,19 @@ constexpr auto columns_of(const ComponentClass*) {
   return named<T>({column<T, &T::system>("system"),
                    column<T, &T::failure_modes>("failure_modes"),
                    column<T, &T::basis>("basis"),
-                   column<T, &T::usual_per_day>("usual_per_day"),
-                   column<T, &T::life_median>("life_median"),
-                   column<T, &T::life_low>("life_low"),
-                   column<T, &T::life_high>("life_high"),
-                   column<T, &T::shape>("shape"),
+                   column<T, &T::usual_per_day>("usual_per_day", ">= 0"),
+                   column<T, &T::life_median>("life_median", "> 0"),
+                   column<T, &T::life_low>("life_low", "> 0"),
+                   column<T, &T::life_high>("life_high", "> 0"),
+                   column<T, &T::shape>("shape", "> 0"),
                    column<T, &T::severity>("severity"),
                    column<T, &T::hidden>("hidden"),
-                   column<T, &T::test_interval_days>("test_interval_days"),
+                   column<T, &T::test_interval_days>("test_interval_days", "> 0"),
                    column<T, &T::resupply>("resupply"),
-                   column<T, &T::shelf_life_days>("shelf_life_days"),
+                   column<T, &T::shelf_life_days>("shelf_life_days", "> 0"),
                    column<T, &T::dated>("dated"),
-                   column<T, &T::mass_g>("mass_g"),
-                   column<T, &T::volume_ml>("volume_ml"),
+                   column<T, &T::mass_g>("mass_g", ">= 0"),
+                   column<T, &T::volume_ml>("volume_ml", ">= 0"),
                    column<T, &T::price>("price"),
                    column<T, &T::sensitivity>("sensitivity"),
                    column<T, &T::workaround>("workaround"),
@@ -139,10 +57,12 @@ constexpr auto columns_of(const ComponentClass*) {
 constexpr auto columns_of(const Part*) {
   using T = Part;
   return named<T>({column<T, &T::component_class>("component_class"), column<T, &T::price>("price"),
-                   column<T, &T::mass_g>("mass_g"), column<T, &T::volume_ml>("volume_ml"),
-                   column<T, &T::pack>("pack"), column<T, &T::shelf_life_days>("shelf_life_days"),
+                   column<T, &T::mass_g>("mass_g", ">= 0"),
+                   column<T, &T::volume_ml>("volume_ml", ">= 0"),
+                   column<T, &T::pack>("pack", ">= 1"),
+                   column<T, &T::shelf_life_days>("shelf_life_days", "> 0"),
                    column<T, &T::supplier>("supplier"), column<T, &T::resupply>("resupply"),
-                   column<T, &T::rating_ampere>("rating_ampere"),
+                   column<T, &T::rating_ampere>("rating_ampere", "> 0"),
                    column<T, &T::home_bin>("home_bin"), column<T, &T::note>("note")});
 }
 
@@ -155,20 +75,20 @@ constexpr auto columns_of(const Substitute*) {
 
 constexpr auto columns_of(const Position*) {
   using T = Position;
-  return named<T>({column<T, &T::rig>("rig"), column<T, &T::part>("part"),
-                   column<T, &T::component_class>("component_class"), column<T, &T::units>("units"),
-                   column<T, &T::pieces>("pieces"), column<T, &T::severity>("severity"),
-                   column<T, &T::meter>("meter"), column<T, &T::usual_per_day>("usual_per_day"),
-                   column<T, &T::usual_meter>("usual_meter"),
-                   column<T, &T::workaround>("workaround"), column<T, &T::place>("place"),
-                   column<T, &T::nicknames>("nicknames"), column<T, &T::cost_of_day>("cost_of_day"),
-                   column<T, &T::note>("note")});
+  return named<T>(
+      {column<T, &T::rig>("rig"), column<T, &T::part>("part"),
+       column<T, &T::component_class>("component_class"), column<T, &T::units>("units", ">= 1"),
+       column<T, &T::pieces>("pieces", ">= 1"), column<T, &T::severity>("severity"),
+       column<T, &T::meter>("meter"), column<T, &T::usual_per_day>("usual_per_day", ">= 0"),
+       column<T, &T::usual_meter>("usual_meter"), column<T, &T::workaround>("workaround"),
+       column<T, &T::place>("place"), column<T, &T::nicknames>("nicknames"),
+       column<T, &T::cost_of_day>("cost_of_day"), column<T, &T::note>("note")});
 }
 
 constexpr auto columns_of(const Meter*) {
   using T = Meter;
-  return named<T>({column<T, &T::rig>("rig"), column<T, &T::unit>("unit"),
-                   column<T, &T::usual_per_day>("usual_per_day")});
+  return named<T>({column<T, &T::rig>("rig"), column<T, &T::unit>("unit", "<> ''"),
+                   column<T, &T::usual_per_day>("usual_per_day", ">= 0")});
 }
 
 constexpr auto columns_of(const Bin*) {
@@ -184,7 +104,7 @@ constexpr auto columns_of(const Supplier*) {
 
 constexpr auto columns_of(const SafetyNote*) {
   using T = SafetyNote;
-  return std::array{column<T, &T::key>("key"), column<T, &T::shown_when>("shown_when"),
+  return std::array{column<T, &T::key>("key", "<> ''"), column<T, &T::shown_when>("shown_when"),
                     column<T, &T::text>("text")};
 }
 
@@ -192,21 +112,69 @@ constexpr auto columns_of(const SafetyNote*) {
 template <class Thing>
 constexpr auto kColumns = columns_of(static_cast<const Thing*>(nullptr));
 
+/// The table with its index and triggers. Things change only beside as many change lines of the
+/// newest entry, and are never removed.
+template <class Thing>
+std::string schema_of(const MasterSql& table) {
+  std::string declared, changed;
+  for (const Column<Thing>& each : kColumns<Thing>) {
+    declared += ",\n  " + each.declared(each.name, each.rule);
+    changed +=
+        fmt::format("{}(OLD.{} IS NOT NEW.{})", changed.empty() ? "" : " + ", each.name, each.name);
+  }
+  if constexpr (std::is_same_v<Thing, Substitute>) {
+    declared += ",\n  CHECK (part <> stands_for)";
+  }
+  return fmt::format(R"sql(CREATE TABLE {0} (
+  id INTEGER PRIMARY KEY,
+  entry INTEGER NOT NULL REFERENCES entry (id),
+  changed_by INTEGER NOT NULL REFERENCES entry (id),
+  gone INTEGER NOT NULL CHECK (gone IN (0, 1)){1}
+) STRICT;
+CREATE UNIQUE INDEX {0}_key ON {0} ({2}) WHERE gone = 0;
+CREATE TRIGGER {0}_new BEFORE INSERT ON {0}
+WHEN NEW.entry IS NOT (SELECT max(id) FROM entry) OR NEW.changed_by IS NOT NEW.entry
+  OR NEW.gone <> 0 OR EXISTS (SELECT 1 FROM {0} WHERE id = NEW.id)
+BEGIN SELECT RAISE(ABORT, 'master data is added with its entry only'); END;
+CREATE TRIGGER {0}_kept BEFORE UPDATE OF id, entry, changed_by, {3} ON {0}
+WHEN OLD.id <> NEW.id OR OLD.entry <> NEW.entry
+  OR NEW.changed_by IS NOT (SELECT max(id) FROM entry)
+  OR (SELECT count(*) FROM change WHERE kind = '{0}' AND object = OLD.id
+        AND entry = NEW.changed_by AND added = 0) <> {4}
+BEGIN SELECT RAISE(ABORT, 'master data changes only beside its change lines'); END;
+CREATE TRIGGER {0}_gone BEFORE UPDATE OF gone ON {0}
+WHEN NEW.gone <> (SELECT count(*) % 2 FROM entry WHERE root = OLD.entry)
+BEGIN SELECT RAISE(ABORT, 'only the reversal of its adding takes master data away'); END;
+CREATE TRIGGER {0}_stays BEFORE DELETE ON {0}
+BEGIN SELECT RAISE(ABORT, 'master data is never removed'); END;
+)sql",
+                     table.kind, declared, table.own_key, fmt::join(table.fields, ", "), changed);
+}
+
 /// `kind`: the table.
 template <class Thing>
-MasterSql table_of(const char* kind) {
-  MasterSql table{kind, {}, {}, {}, {}, {}, {}, {}};
-  std::string names, places, set;
+MasterSql sql_of(const char* kind) {
+  MasterSql table;
+  table.kind = kind;
+  std::string names, places, set, values;
   int number = 1;
   for (const auto& each : kColumns<Thing>) {
+    values += fmt::format(", ?{}", number);
     ++number;
     table.fields.push_back(each.name);
+    table.plain.push_back(each.plain());
+    if (each.refers() != nullptr) table.references.push_back({each.name, each.refers()});
     names += fmt::format(", {}", each.name);
     places += fmt::format(", ?{}", number + 1);
     set += fmt::format(", {} = ?{}", each.name, number);
   }
   const bool by_parts = std::is_same_v<Thing, Substitute>;
-  table.all = fmt::format("SELECT id{} FROM {} WHERE gone = 0 ORDER BY id", names, kind);
+  table.own_key = by_parts ? "part, stands_for, ifnull(only_at, 0)" : "key";
+  table.schema = schema_of<Thing>;
+  table.key =
+      fmt::format("SELECT {} FROM {} WHERE id = ?1 AND gone = 0", by_parts ? "''" : "key", kind);
+  table.values = fmt::format("SELECT ?{}{}", number, values);
+  table.all = fmt::format("SELECT id{} FROM {} WHERE gone <= ?1 ORDER BY id", names, kind);
   table.every = fmt::format("SELECT id, entry, gone{} FROM {} ORDER BY id", names, kind);
   table.one = fmt::format("SELECT id{} FROM {} WHERE id = ?1 AND gone = 0", names, kind);
   table.find = fmt::format("SELECT id FROM {} WHERE {} AND gone = 0", kind,
@@ -225,17 +193,24 @@ MasterSql table_of(const char* kind) {
 
 std::span<const MasterSql> master_tables() {
   // In the order of domain::Master.
-  static const std::array tables{table_of<Rig>("rig"),
-                                 table_of<ComponentClass>("class"),
-                                 table_of<Part>("part"),
-                                 table_of<Substitute>("substitute"),
-                                 table_of<Position>("position"),
-                                 table_of<Meter>("meter"),
-                                 table_of<Bin>("bin"),
-                                 table_of<Supplier>("supplier"),
-                                 table_of<SafetyNote>("safety_note")};
+  static const std::array tables{sql_of<Rig>("rig"),
+                                 sql_of<ComponentClass>("class"),
+                                 sql_of<Part>("part"),
+                                 sql_of<Substitute>("substitute"),
+                                 sql_of<Position>("position"),
+                                 sql_of<Meter>("meter"),
+                                 sql_of<Bin>("bin"),
+                                 sql_of<Supplier>("supplier"),
+                                 sql_of<SafetyNote>("safety_note")};
   static_assert(tables.size() == std::variant_size_v<Master>);
   return tables;
+}
+
+const MasterSql* master_table(std::string_view kind) {
+  const auto tables = master_tables();
+  const auto table = std::find_if(tables.begin(), tables.end(),
+                                  [kind](const MasterSql& one) { return one.kind == kind; });
+  return table == tables.end() ? nullptr : &*table;
 }
 
 std::vector<Cell> cells_of(const Master& thing) {
@@ -270,14 +245,28 @@ template void read_row(Query&, Bin&);
 template void read_row(Query&, Supplier&);
 template void read_row(Query&, SafetyNote&);
 
-std::string lines_of(const std::vector<std::string>& words) {
-  std::vector<std::string> lines = words;
-  for (std::string& line : lines) std::replace(line.begin(), line.end(), '\n', ' ');
-  return join(lines, "\n");
+namespace {
+
+template <std::size_t kIndex = 0>
+Master read_thing(Query& row, std::size_t index) {
+  if constexpr (kIndex + 1 < std::variant_size_v<Master>) {
+    if (index != kIndex) return read_thing<kIndex + 1>(row, index);
+  }
+  std::variant_alternative_t<kIndex, Master> thing;
+  read_row(row, thing);
+  return thing;
 }
 
-std::vector<std::string> words_of(const std::string& lines) {
-  return lines.empty() ? std::vector<std::string>{} : split(lines, '\n');
+}  // namespace
+
+Master thing_of(const Database& database, const MasterSql& table, std::int64_t id,
+                const std::vector<Cell>& cells) {
+  // Through a row, so that damage is told as it is of any row.
+  Query row = database.query(table.values.c_str());
+  for (const Cell& cell : cells) row.bind(cell);
+  row.with(id);
+  row.next();
+  return read_thing(row, static_cast<std::size_t>(&table - master_tables().data()));
 }
 
 }  // namespace shearpin::ledger

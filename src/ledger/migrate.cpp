@@ -1,23 +1,23 @@
 #include "ledger/migrate.hpp"
 
 #include <SQLiteCpp/SQLiteCpp.h>
+#include <fmt/format.h>
 
-#include <array>
+#include <vector>
 
 #include "shearpin/ledger/ledger.hpp"
 
 namespace shearpin::ledger {
-
-extern const char kMigration0001_first[];
-
 namespace {
 
 constexpr const char* kSchema = "PRAGMA user_version";
 constexpr const char* kApplication = "PRAGMA application_id";
-// A pragma takes no parameters: one statement a version.
-constexpr std::array kMarks = {"PRAGMA user_version = 1"};
-constexpr const char* kMarkApplication = "PRAGMA application_id = 1397248078";
-static_assert(kApplicationId == 1397248078);
+
+/// Step n (from 1) brings a ledger of schema n to the next, in the end to what schema() makes.
+const std::vector<const char*>& steps() {
+  static const std::vector<const char*> all;
+  return all;
+}
 
 std::int64_t pragma(const Database& database, const char* sql) {
   Query row = database.query(sql);
@@ -27,24 +27,22 @@ std::int64_t pragma(const Database& database, const char* sql) {
 
 }  // namespace
 
-std::span<const char* const> migrations() {
-  static const std::array<const char*, 1> all = {kMigration0001_first};
-  static_assert(kMarks.size() == std::tuple_size_v<decltype(all)>);
-  return all;
-}
-
-int newest_schema() { return static_cast<int>(migrations().size()); }
+int newest_schema() { return static_cast<int>(steps().size()) + 1; }
 
 std::int64_t schema_of(const Database& database) { return pragma(database, kSchema); }
 std::int64_t application_of(const Database& database) { return pragma(database, kApplication); }
 
 void migrate(const Database& database, std::int64_t from) {
   SQLite::Transaction transaction(database.raw(), SQLite::TransactionBehavior::IMMEDIATE);
-  for (auto next = static_cast<std::size_t>(from); next < migrations().size(); ++next) {
-    database.script(migrations()[next]);
-    database.script(kMarks[next]);
+  if (from == 0) {
+    database.script(schema().c_str());
   }
-  database.script(kMarkApplication);
+  for (auto next = static_cast<std::size_t>(from); next > 0 && next <= steps().size(); ++next) {
+    database.script(steps()[next - 1]);
+  }
+  database.script(fmt::format("PRAGMA user_version = {}; PRAGMA application_id = {}",
+                              newest_schema(), kApplicationId)
+                      .c_str());
   transaction.commit();
 }
 

@@ -1,7 +1,7 @@
 #pragma once
-/// Numbered schema migrations.
+/// The schema of a new ledger, and bringing older ledgers to it.
 
-#include <span>
+#include <string>
 
 #include "ledger/database.hpp"
 
@@ -10,14 +10,15 @@ namespace shearpin::ledger {
 /// "SHPN": what PRAGMA application_id of a ledger holds.
 inline constexpr std::int64_t kApplicationId = 0x5348504e;
 
-/// Migration n is at index n - 1.
-std::span<const char* const> migrations();
+/// All of the newest schema, made from the columns of the tables.
+std::string schema();
 
 /// PRAGMA user_version; the same for application_id.
 std::int64_t schema_of(const Database& database);
 std::int64_t application_of(const Database& database);
 
-/// Runs the migrations after `from`, all or none, and sets user_version and application_id.
+/// Gives an empty file the schema, or brings a ledger of schema `from` to it; all or nothing. Sets
+/// user_version and application_id.
 void migrate(const Database& database, std::int64_t from);
 
 }  // namespace shearpin::ledger

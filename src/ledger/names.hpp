@@ -5,27 +5,21 @@
 #include <span>
 #include <string>
 
-#include "ledger/database.hpp"
+#include "ledger/columns.hpp"
 
 namespace shearpin::ledger {
 
 /// The key of a thing that is not gone; none otherwise.
-std::optional<std::string> find_key(const Database& database, RigId id);
-std::optional<std::string> find_key(const Database& database, ClassId id);
-std::optional<std::string> find_key(const Database& database, PartId id);
-std::optional<std::string> find_key(const Database& database, PositionId id);
-std::optional<std::string> find_key(const Database& database, MeterId id);
-std::optional<std::string> find_key(const Database& database, BinId id);
-std::optional<std::string> find_key(const Database& database, SupplierId id);
+std::optional<std::string> find_key(const Database& database, const char* table, std::int64_t id);
 
-/// InputError unless the thing is there and not gone.
-template <class Tag>
-void require(const Database& database, Id<Tag> id);
+/// InputError unless the thing is there and not gone. Lines of entries are never gone, and a number
+/// that is missing is not asked about.
+void require_there(const Database& database, const char* table, const Cell& id);
 
 /// The key, or `?` where there is none.
 template <class Tag>
 std::string key_of(const Database& database, Id<Tag> id) {
-  return find_key(database, id).value_or("?");
+  return find_key(database, table_of(id), id.value).value_or("?");
 }
 
 /// `l21`, or `l05/3` where the position has several units.

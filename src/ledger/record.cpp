@@ -2,11 +2,11 @@
 
 #include <stdexcept>
 
-#include "ledger/names.hpp"
-
 namespace shearpin::ledger {
 namespace {
 
+constexpr const char* kEntries =
+    "SELECT id, kind, happened, recorded, note FROM entry WHERE id BETWEEN ?1 AND ?2";
 constexpr const char* kInsertEntry =
     "INSERT INTO entry (uuid, written, recorded, happened, kind, who, note, batch, reverses, root,"
     " depth, said) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)";
@@ -84,49 +84,87 @@ bool has_fitting_line(const domain::EntryDraft& d) {
   throw std::logic_error("a kind of entry outside the list");
 }
 
-void Recorder::write() {
-  write_masters();
-  write_policies();
-  write_lots();
-  write_faults();
-  write_ends();
-  write_fits();
-  write_repairs();
-  write_opens();
-  write_attributions();
-  // Before the pieces move: what a unit takes with it when it ends twice is not there to be moved.
-  std::vector<Conflict> found;
-  for (const auto& [position, unit] : places_) {
-    check_place({database_, EntryId{0}, entry_}, position, unit, found);
-  }
-  refuse_first(found);
-  write_movements();
-  write_usages();
-  write_quarantines();
-  write_orders();
-  write_receipts();
-  write_tests();
-  write_readings();
-  write_stays();
-  write_conditions();
-  write_trips();
-  check_touched();
+const std::vector<LineKind>& line_kinds() {
+  static const std::vector<LineKind> kinds = [] {
+    std::vector<LineKind> all;
+    for (auto* group : {master_kinds, field_kinds, lot_kinds, unit_kinds, store_kinds}) {
+      for (LineKind& kind : group()) all.push_back(std::move(kind));
+    }
+    return all;
+  }();
+  return kinds;
 }
 
-void Recorder::check_touched() {
-  const Question ask{database_, EntryId{0}, entry_};
+void write_lines(Recording& to) {
+  for (const LineKind& kind : line_kinds()) kind.write(to);
   std::vector<Conflict> found;
-  for (const LotId lot : lots_) check_lot(ask, lot, found);
-  for (const OrderId order : orders_) {
+  check_others(to.ask(), touched_by(to.database, to.draft, to.created), to.draft.happened, found);
+  refuse_first(found);
+}
+
+std::map<EntryId, EntryLines> read_entries(const Database& database, EntryId low, EntryId high) {
+  Reading from{database, low, high};
+  Query row = database.query(kEntries);
+  row.with(low, high);
+  while (row.next()) {
+    domain::EntryDraft& draft = from.entries[row.id<EntryTag>()].draft;
+    draft.kind = row.word(domain::parse_entry_kind);
+    draft.happened = row.date();
+    draft.recorded = row.date();
+    draft.note = row.text();
+  }
+  for (const LineKind& kind : line_kinds()) kind.read(from);
+  return std::move(from.entries);
+}
+
+Touched touched_by(const Database& database, const domain::EntryDraft& draft, const Created& made) {
+  Touched touched;
+  const auto add_unit = [&](UnitId unit) {
+    const domain::FitLine fit = unit_of(database, unit);
+    touched.places.insert({fit.position, fit.unit});
+  };
+  touched.lots.insert(made.lots.begin(), made.lots.end());
+  for (const auto& line : draft.movements) {
+    const LotId lot = *touched.lots.insert(resolve(made, line.lot)).first;
+    for (const domain::Place& place : {line.from, line.to}) {
+      if (const auto location = location_of(lot, place)) touched.locations.insert(*location);
+    }
+  }
+  for (const auto& line : draft.quarantines) touched.lots.insert(line.lot);
+  for (const auto& line : draft.fits) {
+    if (line.lot) touched.lots.insert(resolve(made, *line.lot));
+    touched.places.insert({line.position, line.unit});
+  }
+  for (const auto& line : draft.opens) touched.places.insert({line.position, line.unit});
+  for (const auto& line : draft.repairs) add_unit(line.unit);
+  for (const auto& line : draft.attributions) add_unit(line.unit);
+  touched.faults.insert(made.faults.begin(), made.faults.end());
+  for (const auto& line : draft.ends) {
+    add_unit(line.unit);
+    if (line.fault) touched.faults.insert(*line.fault);
+  }
+  touched.orders.insert(made.orders.begin(), made.orders.end());
+  for (const auto& line : draft.receipts) touched.orders.insert(line.order);
+  for (const auto& line : draft.readings) touched.meters.insert(line.meter);
+  return touched;
+}
+
+void check_places(const Question& ask, const Touched& touched, std::vector<Conflict>& found) {
+  for (const auto& [position, unit] : touched.places) check_place(ask, position, unit, found);
+}
+
+void check_others(const Question& ask, const Touched& touched, Date day,
+                  std::vector<Conflict>& found) {
+  for (const LotId lot : touched.lots) check_lot(ask, lot, found);
+  for (const OrderId order : touched.orders) {
     check_order(ask, order, found);
     check_order_number(ask, order, found);
   }
-  for (const FaultId fault : faults_) check_fault(ask, fault, found);
-  for (const MeterId meter : meters_) check_meter(ask, meter, draft_.happened, found);
-  refuse_first(found);
+  for (const FaultId fault : touched.faults) check_fault(ask, fault, found);
+  for (const MeterId meter : touched.meters) check_meter(ask, meter, day, found);
 }
 
-void Recorder::refuse_first(const std::vector<Conflict>& found) const {
+void refuse_first(const std::vector<Conflict>& found) {
   if (found.empty()) return;
   std::string what = found.front().what;
   if (what.back() != '.') what += '.';

@@ -1,6 +1,8 @@
 #pragma once
-/// Writing the lines of one entry.
+/// Writing the lines of one entry, and reading entries back as the drafts they were. Each kind of
+/// line is written and read in one file (lines_*.cpp).
 
+#include <map>
 #include <set>
 #include <string>
 #include <vector>
@@ -11,6 +13,8 @@
 #include "shearpin/ledger/ledger.hpp"
 
 namespace shearpin::ledger {
+
+class Table;
 
 /// The head of an entry.
 struct EntryHead {
@@ -23,61 +27,86 @@ struct EntryHead {
 };
 EntryId insert_entry(const Database& database, const EntryHead& head);
 
-/// Writes the lines of `draft` under an entry that is in the file already, then asks the rules that
-/// span entries. InputError when one refuses; the caller rolls back.
-class Recorder {
- public:
-  Recorder(const Database& database, const domain::EntryDraft& draft, EntryId entry,
-           Created& created)
-      : database_(database), draft_(draft), entry_(entry), created_(created) {}
-  void write();
+/// An entry being written.
+struct Recording {
+  const Database& database;
+  const domain::EntryDraft& draft;
+  EntryId entry;
+  Created& created;
 
- private:
-  // record_master.cpp
-  void write_masters();
-  void write_policies();
-  // record_stores.cpp
-  void write_lots();
-  void write_movements();
-  void write_orders();
-  void write_receipts();
-  void write_usages();
-  void write_quarantines();
-  // record_units.cpp
-  void write_ends();
-  void write_fits();
-  void write_repairs();
-  void write_opens();
-  void write_attributions();
-  // record_field.cpp
-  void write_tests();
-  void write_readings();
-  void write_stays();
-  void write_conditions();
-  void write_faults();
-  void write_trips();
-
-  LotId resolve(const domain::LotRef& lot);
-  std::optional<LotId> resolve(const std::optional<domain::LotRef>& lot);
-  FaultId require_fault(const std::string& key) const;
-  void require_fault(FaultId fault) const;
-  void require_unit_number(PositionId position, int unit) const;
-  void touch_unit(UnitId unit);
-  void refuse_first(const std::vector<Conflict>& found) const;
-  void check_touched();
-
-  const Database& database_;
-  const domain::EntryDraft& draft_;
-  EntryId entry_;
-  Created& created_;
-  std::set<std::pair<PositionId, int>> places_;
-  std::set<OrderId> orders_;
-  std::set<LotId> lots_;
-  std::set<FaultId> faults_;
-  std::set<MeterId> meters_;
+  Question ask() const { return {database, EntryId{0}, entry}; }
 };
+
+/// An entry read back.
+struct EntryLines {
+  domain::EntryDraft draft;
+  Created made;
+};
+
+/// Entries `low` to `high` being read back.
+struct Reading {
+  const Database& database;
+  EntryId low, high;
+  std::map<EntryId, EntryLines> entries = {};
+};
+
+/// One kind of line: its tables, and how the lines of a draft are written and read back.
+struct LineKind {
+  std::vector<const Table*> tables;
+  void (*write)(Recording&);
+  void (*read)(Reading&);
+};
+
+/// All of them, in the order in which the lines of an entry are written.
+const std::vector<LineKind>& line_kinds();
+std::vector<LineKind> master_kinds();  // lines_master.cpp
+std::vector<LineKind> field_kinds();   // lines_field.cpp
+std::vector<LineKind> lot_kinds();     // lines_stores.cpp
+std::vector<LineKind> unit_kinds();    // lines_units.cpp
+std::vector<LineKind> store_kinds();   // lines_stores.cpp
+
+/// Writes the lines of a draft under an entry that is in the file already, then asks the rules that
+/// span entries. InputError when one refuses; the caller rolls back.
+void write_lines(Recording& to);
+
+/// The entries from `low` to `high`, by number. The draft of an undo holds the fields it set back.
+std::map<EntryId, EntryLines> read_entries(const Database& database, EntryId low, EntryId high);
+inline EntryLines read_entry(const Database& database, EntryId entry) {
+  return read_entries(database, entry, entry)[entry];
+}
 
 /// True when the draft has a line of the sort its kind is about.
 bool has_fitting_line(const domain::EntryDraft& draft);
+
+/// What the lines of an entry touch, for the rules that span entries.
+struct Touched {
+  std::set<LotLocation> locations;
+  std::set<LotId> lots;
+  std::set<std::pair<PositionId, int>> places;
+  std::set<OrderId> orders;
+  std::set<FaultId> faults;
+  std::set<MeterId> meters;
+};
+Touched touched_by(const Database& database, const domain::EntryDraft& draft, const Created& made);
+void check_places(const Question& ask, const Touched& touched, std::vector<Conflict>& found);
+/// The rules about lots, orders, faults and meters.
+void check_others(const Question& ask, const Touched& touched, Date day,
+                  std::vector<Conflict>& found);
+void refuse_first(const std::vector<Conflict>& found);
+
+// What several kinds of lines ask.
+
+LotId resolve(const Created& made, const domain::LotRef& lot);
+/// InputError for a lot that there is not.
+LotId resolve_known(const Recording& to, const domain::LotRef& lot);
+/// The lot of a line read back, as the draft named it; the lots of the entry are read by then.
+domain::LotRef as_drafted(const EntryLines& lines, const domain::LotRef& lot);
+/// InputError for a unit that there is not.
+domain::FitLine unit_of(const Database& database, UnitId unit);
+/// The line that opened it.
+domain::FaultLine fault_of(const Database& database, FaultId fault);
+FaultId require_fault(const Database& database, const std::string& key);
+void require_fault(const Database& database, FaultId fault);
+void require_unit_number(const Database& database, PositionId position, int unit);
 
 }  // namespace shearpin::ledger

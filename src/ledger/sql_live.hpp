@@ -1,6 +1,6 @@
 #pragma once
 /// Conditions on `entry AS e` that statements are glued from by the compiler. An entry is live when
-/// an even number of reversals stands above it (migrations/0001_first.sql).
+/// an even number of reversals stands above it (schema.cpp).
 
 /// ?1 the last day that had happened, ?2 the last day of recording. The plus keeps SQLite from
 /// starting at the index of days, which nearly every entry satisfies.

@@ -6,7 +6,6 @@
 
 #include "base/text.hpp"
 #include "ledger/impl.hpp"
-#include "ledger/names.hpp"
 #include "ledger/record.hpp"
 #include "ledger/transaction_state.hpp"
 
@@ -112,7 +111,8 @@ EntryId Ledger::Transaction::record(const domain::EntryDraft& draft, const std::
     head.said = said;
     const EntryId entry = insert_entry(database, head);
     Created created;
-    Recorder(database, draft, entry, created).write();
+    Recording to{database, draft, entry, created};
+    write_lines(to);
     savepoint.keep();
     state_->created = std::move(created);
     state_->wrote(entry);

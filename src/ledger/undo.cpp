@@ -8,7 +8,6 @@
 
 #include "base/text.hpp"
 #include "ledger/dependents.hpp"
-#include "ledger/master_columns.hpp"
 #include "ledger/master_lines.hpp"
 #include "ledger/names.hpp"
 #include "ledger/record.hpp"
@@ -23,9 +22,6 @@ constexpr const char* kTop =
 constexpr const char* kReversedBy = "SELECT id FROM entry WHERE reverses = ?1";
 constexpr const char* kNewest = "SELECT ifnull(max(id), 0) FROM entry";
 constexpr const char* kBatch = "SELECT id FROM entry WHERE batch = ?1 ORDER BY id DESC";
-constexpr const char* kChangesBack =
-    "SELECT kind, object, field, old FROM change WHERE entry = ?1 AND added = 0"
-    " ORDER BY kind, object, id";
 
 /// Where an entry stands in its chain of reversals.
 struct Chain {
@@ -84,52 +80,28 @@ void refuse_conflicts(const Database& database, const Chain& chain) {
                   entries.size() == 1 ? "that" : "those", entries.front().value));
 }
 
-std::size_t table_of(const Database& database, std::string_view kind) {
-  const auto tables = master_tables();
-  for (std::size_t i = 0; i < tables.size(); ++i) {
-    if (kind == tables[i].kind) return i;
-  }
-  throw_damaged(database.path(), "a change of an unknown kind of master data");
-}
-
-struct OldValue {
-  std::size_t table = 0;
-  std::int64_t object = 0;
-  std::string field;
-  Cell value;
-};
-
 /// Gives fields the values they had before the entry `taken`; false where it changed none.
 bool write_back(const Database& database, EntryId taken, EntryId reversal) {
-  std::vector<OldValue> values;
-  {
-    Query row = database.query(kChangesBack);
-    row.with(taken);
-    while (row.next()) {
-      OldValue& value = values.emplace_back();
-      value.table = table_of(database, row.text());
-      value.object = row.integer();
-      value.field = row.text();
-      value.value = row.cell();
-    }
-  }
-  for (std::size_t i = 0; i < values.size();) {
-    const OldValue& first = values[i];
-    const MasterSql& table = master_tables()[first.table];
-    std::vector<Cell> cells = read_cells(database, first.table, first.object);
-    for (; i < values.size() && values[i].table == first.table && values[i].object == first.object;
-         ++i) {
-      for (std::size_t field = 0; field < cells.size(); ++field) {
-        if (values[i].field == table.fields[field]) cells[field] = values[i].value;
-      }
-    }
+  const EntryLines lines = read_entry(database, taken);
+  bool any = false;
+  for (std::size_t i = 0; i < lines.draft.masters.size(); ++i) {
+    const domain::MasterLine& line = lines.draft.masters[i];
+    if (!line.before) continue;
+    any = true;
+    const MasterSql& table = master_tables()[line.after.index()];
+    std::vector<Cell> cells = read_cells(database, table, lines.made.masters[i]);
     if (cells.empty()) {
       throw InputError(
           fmt::format("the {} it changed is gone; bring that back first.", table.kind));
     }
-    write_cells(database, reversal, first.table, first.object, cells);
+    const std::vector<Cell> before = cells_of(*line.before);
+    const std::vector<Cell> after = cells_of(line.after);
+    for (std::size_t field = 0; field < cells.size(); ++field) {
+      if (before[field] != after[field]) cells[field] = before[field];
+    }
+    write_cells(database, reversal, table, lines.made.masters[i], cells);
   }
-  return !values.empty();
+  return any;
 }
 
 /// Writes the reversal and what follows from it; the triggers turn stock and added things over.

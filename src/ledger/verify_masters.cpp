@@ -4,7 +4,7 @@
 
 #include <map>
 
-#include "ledger/master_columns.hpp"
+#include "ledger/master_lines.hpp"
 #include "ledger/verify.hpp"
 
 namespace shearpin::ledger {
@@ -17,13 +17,8 @@ constexpr const char* kTurned = "SELECT count(*) % 2 FROM entry WHERE root = ?1"
 /// A thing as its change lines tell it.
 struct Replayed {
   std::int64_t added_by = 0;
-  std::map<std::string, Cell> fields;
+  std::vector<Cell> cells;
 };
-
-bool is_plain(const Cell& cell) {
-  return cell == Cell{} || cell == Cell{std::string()} || cell == Cell{std::int64_t{0}} ||
-         cell == Cell{0.0};
-}
 
 class Replay {
  public:
@@ -58,16 +53,18 @@ void Replay::read_changes() {
   row.with(table_.kind);
   while (row.next()) {
     const std::int64_t object = row.integer();
-    Replayed& thing = things_[object];
+    Replayed& thing = things_.try_emplace(object, Replayed{0, table_.plain}).first->second;
     const std::int64_t entry = row.integer();
     const std::string field = row.text();
+    Cell& cell = thing.cells[field_of(database_, table_, field)];
     const bool added = row.flag();
     const Cell before = row.cell();
-    if (added) thing.added_by = entry;
-    const auto known = thing.fields.find(field);
-    const bool fits = known == thing.fields.end() ? is_plain(before) : known->second == before;
-    if (!fits) tell(object, fmt::format("changed {} from a value it did not have", field));
-    thing.fields.insert_or_assign(field, row.cell());
+    if (added) {
+      thing.added_by = entry;
+    } else if (cell != before) {
+      tell(object, fmt::format("changed {} from a value it did not have", field));
+    }
+    cell = row.cell();
   }
 }
 
@@ -86,11 +83,9 @@ void Replay::compare(Query& row) {
     tell(object,
          gone ? "is gone, its adding is not taken back" : "is there, its adding taken back");
   }
-  for (const char* field : table_.fields) {
-    const Cell kept = row.cell();
-    const auto told = found->second.fields.find(field);
-    const bool same = told == found->second.fields.end() ? is_plain(kept) : told->second == kept;
-    if (!same) tell(object, fmt::format("has another {} than its change lines tell", field));
+  for (std::size_t i = 0; i < table_.fields.size(); ++i) {
+    if (row.cell() == found->second.cells[i]) continue;
+    tell(object, fmt::format("has another {} than its change lines tell", table_.fields[i]));
   }
   things_.erase(found);
 }

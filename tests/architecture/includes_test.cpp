@@ -39,7 +39,7 @@ const std::map<std::string, std::set<std::string>> kShared{
      {"cautions", "conditions", "fields", "name_lookup", "plan", "plan_exposure", "plan_fail",
       "plan_fault", "plan_fit", "plan_fitting", "plan_orders", "plan_stock", "plan_trip"}},
     {"interchange", {"csv", "export", "import", "master_lists", "rows"}},
-    {"report", {"answers", "display", "rows", "text_table"}},
+    {"report", {"answers", "display", "entry_text", "rows", "text_table"}},
     {"stats",
      {"age_replacement", "class_borrowing", "condition_factor", "failure_finding", "trend_tests",
       "weibull_fit"}},

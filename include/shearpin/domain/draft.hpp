@@ -2,6 +2,7 @@
 /// What a writing command wants to put into the ledger: one entry and its lines, as plain values.
 /// The rules (src/domain/plan_*.cpp) make drafts, the ledger writes them whole or refuses them.
 
+#include <map>
 #include <optional>
 #include <string>
 #include <variant>
@@ -164,7 +165,7 @@ struct UsageLine {
 
 struct FaultLine {
   std::string key;
-  std::optional<PositionId> position;  ///< given when it opens
+  std::optional<PositionId> position;  ///< needed when it opens; read back with its closing too
   bool closes = false;
   std::string note;
 };
@@ -241,6 +242,14 @@ struct EntryDraft {
   std::vector<PolicyLine> policies;
   std::vector<TripLine> trips;
   std::vector<MasterLine> masters;
+};
+
+/// What the numbers in drafts stand for: the lines that made them, and all master data, gone too.
+struct Mentioned {
+  Catalogue catalogue;
+  std::map<UnitId, FitLine> units;
+  std::map<LotId, LotDraft> lots;
+  std::map<OrderId, OrderLine> orders;
 };
 
 /// InputError for a text in it that check_text refuses: names and single words are short lines,

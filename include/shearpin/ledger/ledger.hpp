@@ -55,16 +55,17 @@ struct Created {
   std::vector<UnitId> units;  ///< of FitLines
   std::vector<OrderId> orders;
   std::vector<std::string> order_numbers;
-  std::vector<FaultId> faults;  ///< of FaultLines, opened or closed
+  std::vector<FaultId> faults;  ///< of FaultLines, opened or closed, then of AttributeLines
 };
 
-/// One line of the journal.
+/// An entry read back.
 struct JournalRow {
   EntryId id;
-  std::string uuid, written;
-  Date recorded, happened;
-  domain::EntryKind kind;
-  std::string who, note, batch, summary;  ///< summary: what it did, in words, from its lines
+  std::string uuid, written, who, batch;
+  domain::EntryDraft draft;  ///< as recorded, with the numbers the ledger gave; `recorded` is
+                             ///< there. Of an undo its fields set back, as master lines
+  Created made;  ///< with the uuid of the entry it names its lots, units ... in any copy
+  std::optional<std::int64_t> said;
   std::optional<EntryId> reverses, reversed_by;
   std::optional<EntryId> revived_by;  ///< taken back, and brought back by this one
   bool live = true;                   ///< in force: never taken back, or brought back since
@@ -137,6 +138,9 @@ class Ledger {
 
   /// Newest first.
   std::vector<JournalRow> journal(const JournalQuery& query) const;
+
+  /// What the numbers in these drafts stand for.
+  domain::Mentioned mentioned(std::span<const JournalRow> rows) const;
 
   /// The entry in force that was written or brought back last; never an undo.
   std::optional<EntryId> newest_live() const;

@@ -107,6 +107,21 @@ TEST_CASE("Lines cannot be added to an entry once another follows") {
         "lines are added with their entry only");
 }
 
+TEST_CASE("A line repeats the day of its entry and the part of its lot, and nothing else") {
+  World world;
+  world.record(world.receive(world.p13, 5, world.b1, "2024-05-01"));
+  RawFile file(world.path());
+  const auto move = [&file](const std::string& part_and_day) {
+    return file.run(
+        "INSERT INTO movement (entry, lot, part, happened, quantity, from_bin, to_outside) SELECT"
+        " max(id), 1, " +
+        part_and_day + ", 1, 1, 'consumed' FROM entry");
+  };
+  CHECK(move("2, '2024-05-01'") == "lines are added with their entry only");
+  CHECK(move("1, '2024-05-02'") == "lines are added with their entry only");
+  CHECK(move("1, '2024-05-01'") == "");
+}
+
 TEST_CASE("Master data cannot be removed, nor changed without its change lines") {
   World world;
   const std::vector<std::string> before = dump(world.path());
@@ -131,7 +146,7 @@ TEST_CASE("The file refuses a movement that would take a place below zero") {
   RawFile file(world.path());
   const std::string take =
       "INSERT INTO movement (entry, lot, part, happened, quantity, from_bin, to_outside)"
-      " SELECT max(id), 1, 1, '2024-05-02', 6, 1, 'consumed' FROM entry";
+      " SELECT max(id), 1, 1, '2024-05-01', 6, 1, 'consumed' FROM entry";
   CHECK(file.run(take) == "a place inside cannot fall below zero");
   CHECK(file.run("UPDATE balance SET quantity = -1") != "");
 }

@@ -2,122 +2,15 @@
 // and readings that look at everything.
 
 #include <catch2/catch.hpp>
-#include <random>
-#include <set>
 #include <tuple>
 
-#include "shearpin/base/error.hpp"
-#include "world.hpp"
+#include "scribbler.hpp"
 
 namespace shearpin::ledger {
 
 using namespace domain;
 
 namespace {
-
-/// Writes lines of every sort about four places, days in any order, many of them impossible.
-class Scribbler {
- public:
-  Scribbler(World& world, std::uint32_t seed)
-      : world_(world), transaction_(world.ledger.begin(stamp_on(World::kToday))), dice_(seed) {
-    transaction_.record(world_.receive(world_.p25, 6, world_.b1, "2024-01-10"));
-    lots_.push_back(transaction_.created().lots.at(0));
-  }
-
-  int written = 0, refused = 0;
-
-  void step() {
-    const int what = below(14);
-    if (what == 13 && !entries_.empty()) {
-      undo();
-      return;
-    }
-    const EntryDraft entry = draft(what);
-    if (entry.kind == EntryKind::add) return;  // nothing to speak of yet
-    attempt([&] { return transaction_.record(entry); });
-  }
-
- private:
-  int below(int limit) { return static_cast<int>(dice_() % static_cast<std::uint32_t>(limit)); }
-  std::string some_day() {
-    const int number = 1 + below(28);
-    return "2024-02-" + std::string(number < 10 ? "0" : "") + std::to_string(number);
-  }
-  template <class List>
-  auto any(const List& list) {
-    return list.at(static_cast<std::size_t>(below(static_cast<int>(list.size()))));
-  }
-
-  EntryDraft draft(int what) {
-    const std::string on = some_day();
-    const int unit = 1 + below(4);
-    EntryDraft entry = world_.draft(EntryKind::add, on);
-    if (what < 3 || (what < 9 && units_.empty())) {
-      entry = world_.fit(world_.l05, unit, world_.p25, on);
-      entry.fits.back().stand_in = what == 2;
-      if (what == 2) entry.fits.back().part.reset();
-      return entry;
-    }
-    switch (what) {
-      case 3:
-      case 4: {
-        const auto [id, number] = any(units_);
-        return world_.fail(id, world_.l05, number, world_.p25, any(lots_), on);
-      }
-      case 5:
-        return world_.fail_dead(any(units_).first, on);
-      case 6:
-        entry.kind = EntryKind::fail;
-        entry.repairs.push_back({any(units_).first, "", false});
-        return entry;
-      case 7:
-        entry.kind = EntryKind::fail;
-        entry.opens.push_back({world_.l05, unit, PlaceState::workaround, "tape"});
-        return entry;
-      case 8:
-        entry.kind = EntryKind::test;
-        entry.tests.push_back({world_.l05, unit, below(2) == 0, ""});
-        return entry;
-      case 9:
-        return world_.receive(world_.p25, 1 + below(3), world_.b1, on);
-      case 10:
-        return world_.move(any(lots_), 1 + below(3), world_.b1, world_.b7, on);
-      case 11:
-        return world_.use(world_.p25, any(lots_), 1 + below(3),
-                          below(2) == 0 ? world_.b1 : world_.b7, on);
-      default:
-        return world_.reading(world_.km, 100 * below(40), on, below(6) == 0);
-    }
-  }
-
-  void undo() {
-    const EntryId entry = any(entries_);
-    attempt([&] { return transaction_.undo(entry); });
-  }
-
-  template <class Work>
-  void attempt(Work work) {
-    try {
-      entries_.push_back(work());
-    } catch (const InputError&) {
-      ++refused;
-      return;
-    }
-    ++written;
-    const Created& created = transaction_.created();
-    lots_.insert(lots_.end(), created.lots.begin(), created.lots.end());
-    for (const UnitLife& life : world_.at("2026-05-25").lives) known_.insert({life.id, life.unit});
-    units_.assign(known_.begin(), known_.end());
-  }
-
-  World& world_;
-  Ledger::Transaction transaction_;
-  std::mt19937 dice_;
-  std::vector<EntryId> entries_;
-  std::vector<LotId> lots_;
-  std::set<std::pair<UnitId, int>> known_;
-  std::vector<std::pair<UnitId, int>> units_;
-};
 
 const UnitLife* newest(const Snapshot& now, int unit) {
   const UnitLife* found = nullptr;

@@ -75,7 +75,7 @@ TEST_CASE("A whole import is taken back, and brought back, by its name") {
   CHECK(reversals.size() == 3);
   CHECK(world.at("2026-05-25").stock.empty());
   CHECK(world.ledger.catalogue().bins.size() == 2);
-  CHECK(world.ledger.journal({}).front().note == "wrong file");
+  CHECK(world.ledger.journal({}).front().draft.note == "wrong file");
   {
     Ledger::Transaction transaction = world.ledger.begin(stamp_on("2026-05-25"));
     CHECK_THROWS_AS(transaction.undo_batch("batch-1"), InputError);
