@@ -1,7 +1,5 @@
 // The list of entries, with the drafts they were.
 
-#include <limits>
-
 #include "ledger/impl.hpp"
 #include "ledger/tables.hpp"
 
@@ -101,10 +99,9 @@ std::vector<JournalRow> Ledger::journal(const JournalQuery& query) const {
   const Database& database = impl_->database;
   return guarded(database.path(), "reading the journal", [&] {
     const ReadScope reading(database);
-    constexpr std::int64_t kLast = std::numeric_limits<std::int64_t>::max();
     Query row = database.query(kEntries);
-    row.with(query.id ? query.id->value : 0, query.id ? query.id->value : kLast, query.from,
-             query.to, query.batch, query.position, query.part,
+    row.with(query.id.value_or(kFirstEntry), query.id.value_or(kLastEntry), query.from, query.to,
+             query.batch, query.position, query.part,
              query.limit == 0 ? std::int64_t{-1} : static_cast<std::int64_t>(query.limit));
     std::vector<JournalRow> entries;
     while (row.next()) entries.push_back(read_head(row));

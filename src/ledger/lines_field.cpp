@@ -17,60 +17,10 @@ constexpr const char* kFaultById =
     "SELECT f.id FROM fault AS f JOIN entry AS e ON e.id = f.entry WHERE f.id = ?1"
     " AND (SELECT count(*) FROM entry AS r WHERE r.root = e.id) % 2 = 0";
 
-/// The line that opens a fault.
-const LineTable<domain::FaultLine>& fault_table() {
-  using T = domain::FaultLine;
-  static const LineTable<T> table(
-      {"fault", {}, {"(key)", "(position)"}},
-      {column<T, &T::key>("key", "<> ''"), column<T, &T::position>("position", "IS NOT NULL"),
-       column<T, &T::note>("note")});
-  return table;
-}
-
-/// The line that closes one; a draft names the fault by its key.
-struct Closing {
-  FaultId fault;
-  std::string note;
-};
-
-const LineTable<Closing>& closing_table() {
-  using T = Closing;
-  static const LineTable<T> table({"fault_close", {}, {"(fault)"}},
-                                  {column<T, &T::fault>("fault"), column<T, &T::note>("note")});
-  return table;
-}
-
-const LineTable<domain::TestLine>& test_table() {
-  using T = domain::TestLine;
-  static const LineTable<T> table(
-      {"test", {kHappened}, {"(position, unit, happened)"}},
-      {column<T, &T::position>("position"), column<T, &T::unit>("unit", ">= 1"),
-       column<T, &T::passed>("passed"), column<T, &T::reading>("reading")});
-  return table;
-}
-
-const LineTable<domain::ReadingLine>& reading_table() {
-  using T = domain::ReadingLine;
-  static const LineTable<T> table(
-      {"reading", {kHappened}, {"(meter, happened)"}},
-      {column<T, &T::meter>("meter"), column<T, &T::value>("value", ">= 0"),
-       column<T, &T::replaced>("replaced")});
-  return table;
-}
-
 const LineTable<domain::StayLine>& stay_table() {
   using T = domain::StayLine;
   static const LineTable<T> table(
       {"stay"}, {column<T, &T::nights>("nights", ">= 1"), column<T, &T::place>("place")});
-  return table;
-}
-
-const LineTable<domain::ConditionLine>& condition_table() {
-  using T = domain::ConditionLine;
-  static const LineTable<T> table(
-      {"condition", {}, {}, "CHECK (to_day IS NULL OR to_day >= from_day)"},
-      {column<T, &T::condition>("condition", "<> ''"), column<T, &T::rig>("rig"),
-       column<T, &T::from>("from_day"), column<T, &T::to>("to_day")});
   return table;
 }
 
@@ -253,6 +203,50 @@ void read_trips(Reading& from) {
 }
 
 }  // namespace
+
+/// The line that opens a fault.
+const LineTable<domain::FaultLine>& fault_table() {
+  using T = domain::FaultLine;
+  static const LineTable<T> table(
+      {"fault", {}, {"(key)", "(position)"}},
+      {column<T, &T::key>("key", "<> ''"), column<T, &T::position>("position", "IS NOT NULL"),
+       column<T, &T::note>("note")});
+  return table;
+}
+
+const LineTable<Closing>& closing_table() {
+  using T = Closing;
+  static const LineTable<T> table({"fault_close", {}, {"(fault)"}},
+                                  {column<T, &T::fault>("fault"), column<T, &T::note>("note")});
+  return table;
+}
+
+const LineTable<domain::TestLine>& test_table() {
+  using T = domain::TestLine;
+  static const LineTable<T> table(
+      {"test", {kHappened}, {"(position, unit, happened)"}},
+      {column<T, &T::position>("position"), column<T, &T::unit>("unit", ">= 1"),
+       column<T, &T::passed>("passed"), column<T, &T::reading>("reading")});
+  return table;
+}
+
+const LineTable<domain::ReadingLine>& reading_table() {
+  using T = domain::ReadingLine;
+  static const LineTable<T> table(
+      {"reading", {kHappened}, {"(meter, happened)"}},
+      {column<T, &T::meter>("meter"), column<T, &T::value>("value", ">= 0"),
+       column<T, &T::replaced>("replaced")});
+  return table;
+}
+
+const LineTable<domain::ConditionLine>& condition_table() {
+  using T = domain::ConditionLine;
+  static const LineTable<T> table(
+      {"condition", {}, {}, "CHECK (to_day IS NULL OR to_day >= from_day)"},
+      {column<T, &T::condition>("condition", "<> ''"), column<T, &T::rig>("rig"),
+       column<T, &T::from>("from_day"), column<T, &T::to>("to_day")});
+  return table;
+}
 
 domain::FaultLine fault_of(const Database& database, FaultId fault) {
   auto line = fault_table().find(database, fault.value);

@@ -161,6 +161,11 @@ class MasterReader {
       if (!row.added) line_->before = thing_of(from_.database, *table, row.object, *cells_);
       from_.entries[entry].made.masters.push_back(row.object);
     }
+    if (!row.added && row.before != (*cells_)[field]) {
+      throw_damaged(from_.database.path(),
+                    fmt::format("{} {} changed {} from a value it did not have", row.kind,
+                                row.object, row.field));
+    }
     (*cells_)[field] = row.after;
     entry_ = entry;
     field_ = field;

@@ -61,35 +61,6 @@ const LineTable<domain::MovementLine>& movement_table() {
   return table;
 }
 
-const LineTable<domain::ReceiptLine>& receipt_table() {
-  using T = domain::ReceiptLine;
-  static const LineTable<T> table(
-      {"receipt", {}, {"(order_line)"}, "CHECK (quantity > 0 OR cancelled = 1)"},
-      {column<T, &T::order>("order_line"), column<T, &T::quantity>("quantity", ">= 0"),
-       column<T, &T::cancelled>("cancelled")});
-  return table;
-}
-
-const LineTable<domain::UsageLine>& usage_table() {
-  using T = domain::UsageLine;
-  static const LineTable<T> table(
-      {"usage",
-       {},
-       {"(part)", "(position)"},
-       "CHECK (part IS NOT NULL OR (lost = 1 AND position IS NOT NULL))"},
-      {column<T, &T::part>("part"), column<T, &T::position>("position"),
-       column<T, &T::quantity>("quantity", "> 0"), column<T, &T::lost>("lost")});
-  return table;
-}
-
-const LineTable<domain::QuarantineLine>& quarantine_table() {
-  using T = domain::QuarantineLine;
-  static const LineTable<T> table(
-      {"quarantine", {}, {"(lot)"}},
-      {column<T, &T::lot>("lot"), column<T, &T::quarantined>("quarantined")});
-  return table;
-}
-
 void write_lots(Recording& to) {
   write_each(
       to, lot_table(), to.draft.lots, Pass{},
@@ -188,6 +159,35 @@ void read_quarantines(Reading& from) {
 }
 
 }  // namespace
+
+const LineTable<domain::ReceiptLine>& receipt_table() {
+  using T = domain::ReceiptLine;
+  static const LineTable<T> table(
+      {"receipt", {}, {"(order_line)"}, "CHECK (quantity > 0 OR cancelled = 1)"},
+      {column<T, &T::order>("order_line"), column<T, &T::quantity>("quantity", ">= 0"),
+       column<T, &T::cancelled>("cancelled")});
+  return table;
+}
+
+const LineTable<domain::UsageLine>& usage_table() {
+  using T = domain::UsageLine;
+  static const LineTable<T> table(
+      {"usage",
+       {},
+       {"(part)", "(position)"},
+       "CHECK (part IS NOT NULL OR (lost = 1 AND position IS NOT NULL))"},
+      {column<T, &T::part>("part"), column<T, &T::position>("position"),
+       column<T, &T::quantity>("quantity", "> 0"), column<T, &T::lost>("lost")});
+  return table;
+}
+
+const LineTable<domain::QuarantineLine>& quarantine_table() {
+  using T = domain::QuarantineLine;
+  static const LineTable<T> table(
+      {"quarantine", {}, {"(lot)"}},
+      {column<T, &T::lot>("lot"), column<T, &T::quarantined>("quarantined")});
+  return table;
+}
 
 const LineTable<domain::LotDraft>& lot_table() {
   using T = domain::LotDraft;

@@ -9,47 +9,6 @@ namespace {
 
 constexpr const char* kUnits = "SELECT key, units FROM position WHERE id = ?1";
 
-const LineTable<domain::EndLine>& end_table() {
-  using T = domain::EndLine;
-  static const LineTable<T> table(
-      {"unit_end", {}, {"(unit)"}},
-      {column<T, &T::unit>("unit"), column<T, &T::kind>("kind"),
-       column<T, &T::last_good>("last_good"), column<T, &T::test_date>("test_date"),
-       column<T, &T::fault>("fault"), column<T, &T::cause>("cause"),
-       column<T, &T::left>("left_state"), column<T, &T::note>("note")});
-  return table;
-}
-
-const LineTable<domain::RepairLine>& repair_table() {
-  using T = domain::RepairLine;
-  static const LineTable<T> table({"repair", {kHappened}, {"(unit, happened)"}},
-                                  {column<T, &T::unit>("unit"), column<T, &T::cause>("cause"),
-                                   column<T, &T::took_part>("took_part")});
-  return table;
-}
-
-const LineTable<domain::OpenLine>& open_table() {
-  using T = domain::OpenLine;
-  static const LineTable<T> table(
-      {"open_place", {kHappened}, {"(position, unit, happened)"}},
-      {column<T, &T::position>("position"), column<T, &T::unit>("unit", ">= 1"),
-       column<T, &T::state>("state"), column<T, &T::note>("note")});
-  return table;
-}
-
-/// A draft names the fault by its key.
-struct Attribution {
-  FaultId fault;
-  UnitId unit;
-};
-
-const LineTable<Attribution>& attribution_table() {
-  using T = Attribution;
-  static const LineTable<T> table({"attribution", {}, {"(unit)"}},
-                                  {column<T, &T::fault>("fault"), column<T, &T::unit>("unit")});
-  return table;
-}
-
 void write_ends(Recording& to) {
   write_each(to, end_table(), to.draft.ends, [&to](const domain::EndLine& line) {
     unit_of(to.database, line.unit);
@@ -108,6 +67,41 @@ void read_attributions(Reading& from) {
 }
 
 }  // namespace
+
+const LineTable<domain::EndLine>& end_table() {
+  using T = domain::EndLine;
+  static const LineTable<T> table(
+      {"unit_end", {}, {"(unit)"}},
+      {column<T, &T::unit>("unit"), column<T, &T::kind>("kind"),
+       column<T, &T::last_good>("last_good"), column<T, &T::test_date>("test_date"),
+       column<T, &T::fault>("fault"), column<T, &T::cause>("cause"),
+       column<T, &T::left>("left_state"), column<T, &T::note>("note")});
+  return table;
+}
+
+const LineTable<domain::RepairLine>& repair_table() {
+  using T = domain::RepairLine;
+  static const LineTable<T> table({"repair", {kHappened}, {"(unit, happened)"}},
+                                  {column<T, &T::unit>("unit"), column<T, &T::cause>("cause"),
+                                   column<T, &T::took_part>("took_part")});
+  return table;
+}
+
+const LineTable<domain::OpenLine>& open_table() {
+  using T = domain::OpenLine;
+  static const LineTable<T> table(
+      {"open_place", {kHappened}, {"(position, unit, happened)"}},
+      {column<T, &T::position>("position"), column<T, &T::unit>("unit", ">= 1"),
+       column<T, &T::state>("state"), column<T, &T::note>("note")});
+  return table;
+}
+
+const LineTable<Attribution>& attribution_table() {
+  using T = Attribution;
+  static const LineTable<T> table({"attribution", {}, {"(unit)"}},
+                                  {column<T, &T::fault>("fault"), column<T, &T::unit>("unit")});
+  return table;
+}
 
 const LineTable<domain::FitLine>& unit_table() {
   using T = domain::FitLine;

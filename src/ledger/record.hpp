@@ -2,6 +2,7 @@
 /// Writing the lines of one entry, and reading entries back as the drafts they were. Each kind of
 /// line is written and read in one file (lines_*.cpp).
 
+#include <limits>
 #include <map>
 #include <set>
 #include <string>
@@ -68,6 +69,8 @@ std::vector<LineKind> store_kinds();   // lines_stores.cpp
 /// Writes the lines of a draft under an entry that is in the file already, then asks the rules that
 /// span entries. InputError when one refuses; the caller rolls back.
 void write_lines(Recording& to);
+
+inline constexpr EntryId kFirstEntry{0}, kLastEntry{std::numeric_limits<std::int64_t>::max()};
 
 /// The entries from `low` to `high`, by number. The draft of an undo holds the fields it set back.
 std::map<EntryId, EntryLines> read_entries(const Database& database, EntryId low, EntryId high);

@@ -4,46 +4,11 @@
 
 #include "ledger/snapshot_parts.hpp"
 #include "ledger/sql_live.hpp"
+#include "ledger/tables.hpp"
 
 namespace shearpin::ledger {
 namespace {
 
-constexpr const char* kTests =
-    "SELECT x.position, x.unit, e.happened, x.passed, x.reading, x.entry"
-    " FROM test AS x CROSS JOIN entry AS e ON e.id = x.entry"
-    " WHERE x.position BETWEEN ?3 AND ?4 AND " SHEARPIN_SQL_LIVE " ORDER BY x.position, x.id";
-// Of a unit (?4), or of all units of the position at once where that is NULL.
-constexpr const char* kLastPassed =
-    "SELECT x.position, x.unit, x.happened, x.passed, x.reading, x.entry"
-    " FROM test AS x CROSS JOIN entry AS e ON e.id = x.entry"
-    " WHERE x.position = ?3 AND x.unit IS ?4 AND x.happened <= ?1 AND x.passed = 1"
-    " AND " SHEARPIN_SQL_LIVE " ORDER BY x.happened DESC, x.id DESC LIMIT 1";
-constexpr const char* kTestsOfEntry =
-    "SELECT x.position, x.unit, x.happened, x.passed, x.reading, x.entry"
-    " FROM test AS x CROSS JOIN entry AS e ON e.id = x.entry"
-    " WHERE x.entry = ?3 AND x.passed = 0 AND " SHEARPIN_SQL_LIVE " ORDER BY x.id";
-constexpr const char* kLastReading =
-    "SELECT x.meter, x.happened, x.value, x.replaced, x.entry"
-    " FROM reading AS x CROSS JOIN entry AS e ON e.id = x.entry"
-    " WHERE x.meter = ?3 AND x.happened <= ?1 AND " SHEARPIN_SQL_LIVE
-    " ORDER BY x.happened DESC, x.id DESC LIMIT 1";
-constexpr const char* kReadings =
-    "SELECT x.meter, x.happened, x.value, x.replaced, x.entry"
-    " FROM reading AS x CROSS JOIN entry AS e ON e.id = x.entry"
-    " WHERE x.meter BETWEEN ?3 AND ?4 AND " SHEARPIN_SQL_LIVE " ORDER BY x.meter, x.happened, x.id";
-constexpr const char* kConditions =
-    "SELECT x.condition, x.rig, x.from_day, x.to_day, x.entry"
-    " FROM condition AS x CROSS JOIN entry AS e ON e.id = x.entry"
-    " WHERE " SHEARPIN_SQL_LIVE " ORDER BY x.id";
-constexpr const char* kFaults =
-    "SELECT f.id, f.key, f.position, e.happened"
-    " FROM fault AS f CROSS JOIN entry AS e ON e.id = f.entry"
-    " WHERE f.position BETWEEN ?3 AND ?4 AND " SHEARPIN_SQL_LIVE " ORDER BY f.id";
-constexpr const char* kCloses =
-    "SELECT x.fault, e.happened"
-    " FROM fault AS f CROSS JOIN fault_close AS x ON x.fault = f.id"
-    " CROSS JOIN entry AS e ON e.id = x.entry"
-    " WHERE f.position BETWEEN ?3 AND ?4 AND " SHEARPIN_SQL_LIVE " ORDER BY x.id";
 constexpr const char* kPolicy =
     "SELECT p.key, p.value FROM policy AS p CROSS JOIN entry AS e ON e.id = p.entry"
     " WHERE (SELECT count(*) FROM entry AS r WHERE r.root = e.id) % 2 = 0"
@@ -52,14 +17,11 @@ constexpr const char* kFirstDay =
     "SELECT e.happened FROM entry AS e WHERE e.root IS NULL AND " SHEARPIN_SQL_LIVE
     " ORDER BY e.happened LIMIT 1";
 
-void add_test(Query& row, domain::Snapshot& into) {
-  domain::TestResult& test = into.tests.emplace_back();
-  test.position = row.id<PositionTag>();
-  test.unit = row.maybe([](Query& query) { return query.small(); });
-  test.date = row.date();
-  test.passed = row.flag();
-  test.reading = row.text();
-  test.entry = row.id<EntryTag>();
+auto adding_tests(domain::Snapshot& into) {
+  return [&into](domain::TestLine line, const Written& at) {
+    into.tests.push_back(
+        {line.position, line.unit, at.day, line.passed, std::move(line.reading), at.entry});
+  };
 }
 
 void sort_tests(std::vector<domain::TestResult>& tests) {
@@ -69,33 +31,36 @@ void sort_tests(std::vector<domain::TestResult>& tests) {
                    });
 }
 
-void add_reading(Query& row, domain::Snapshot& into) {
-  domain::MeterReading& reading = into.readings.emplace_back();
-  reading.meter = row.id<MeterTag>();
-  reading.date = row.date();
-  reading.value = row.real();
-  reading.replaced = row.flag();
-  reading.entry = row.id<EntryTag>();
+auto adding_readings(domain::Snapshot& into) {
+  return [&into](const domain::ReadingLine& line, const Written& at) {
+    into.readings.push_back({line.meter, at.day, line.value, line.replaced, at.entry});
+  };
 }
 
 }  // namespace
 
 void read_tests(const Database& database, const View& view, Ranges positions,
                 domain::Snapshot& into) {
+  static const std::string sql =
+      test_table().live("x.position BETWEEN ?3 AND ?4 ORDER BY x.position, x.id");
   for (const Range& range : positions) {
-    Query row = database.query(kTests);
-    row.with(view.as_of, view.known, range.low, range.high);
-    while (row.next()) add_test(row, into);
+    test_table().each_live(database, sql, adding_tests(into), view.as_of, view.known, range.low,
+                           range.high);
   }
   sort_tests(into.tests);
 }
 
 void read_latest_tests(const Database& database, const View& view,
                        std::span<const PlaceUnits> positions, domain::Snapshot& into) {
+  // Of a unit (?4), or of all units of the position at once where that is NULL.
+  static const std::string last_passed = test_table().live(
+      "x.position = ?3 AND x.unit IS ?4 AND x.happened <= ?1 AND x.passed = 1"
+      " ORDER BY x.happened DESC, x.id DESC LIMIT 1");
+  static const std::string failed =
+      test_table().live("x.entry = ?3 AND x.passed = 0 ORDER BY x.id");
   const auto add = [&](PositionId position, std::optional<int> unit) {
-    Query row = database.query(kLastPassed);
-    row.with(view.as_of, view.known, position, unit);
-    if (row.next()) add_test(row, into);
+    test_table().each_live(database, last_passed, adding_tests(into), view.as_of, view.known,
+                           position, unit);
   };
   for (const PlaceUnits& position : positions) {
     add(position.id, std::nullopt);
@@ -103,65 +68,63 @@ void read_latest_tests(const Database& database, const View& view,
   }
   for (const domain::UnitLife& life : into.lives) {
     if (!life.end) continue;
-    Query row = database.query(kTestsOfEntry);
-    row.with(view.as_of, view.known, life.end->entry);
-    while (row.next()) add_test(row, into);
+    test_table().each_live(database, failed, adding_tests(into), view.as_of, view.known,
+                           life.end->entry);
   }
   sort_tests(into.tests);
 }
 
 void read_readings(const Database& database, const View& view, Ranges meters,
                    domain::Snapshot& into) {
+  static const std::string sql =
+      reading_table().live("x.meter BETWEEN ?3 AND ?4 ORDER BY x.meter, x.happened, x.id");
   for (const Range& range : meters) {
-    Query row = database.query(kReadings);
-    row.with(view.as_of, view.known, range.low, range.high);
-    while (row.next()) add_reading(row, into);
+    reading_table().each_live(database, sql, adding_readings(into), view.as_of, view.known,
+                              range.low, range.high);
   }
 }
 
 void read_latest_readings(const Database& database, const View& view,
                           const std::vector<domain::Meter>& meters, domain::Snapshot& into) {
+  static const std::string sql = reading_table().live(
+      "x.meter = ?3 AND x.happened <= ?1 ORDER BY x.happened DESC, x.id DESC LIMIT 1");
   for (const domain::Meter& meter : meters) {
-    Query row = database.query(kLastReading);
-    row.with(view.as_of, view.known, meter.id);
-    if (row.next()) add_reading(row, into);
+    reading_table().each_live(database, sql, adding_readings(into), view.as_of, view.known,
+                              meter.id);
   }
 }
 
 void read_conditions(const Database& database, const View& view, domain::Snapshot& into) {
-  Query row = database.query(kConditions);
-  row.with(view.as_of, view.known);
-  while (row.next()) {
-    domain::ConditionPeriod& period = into.conditions.emplace_back();
-    period.condition = row.text();
-    period.rig = row.maybe_id<RigId>();
-    period.from = row.date();
-    period.to = row.maybe_date();
-    period.entry = row.id<EntryTag>();
-  }
+  static const std::string sql = condition_table().live("TRUE ORDER BY x.id");
+  condition_table().each_live(
+      database, sql,
+      [&into](const domain::ConditionLine& line, const Written& at) {
+        into.conditions.push_back({line.condition, line.rig, line.from, line.to, at.entry});
+      },
+      view.as_of, view.known);
 }
 
 void read_faults(const Database& database, const View& view, Ranges positions,
                  domain::Snapshot& into) {
+  static const std::string opened =
+      fault_table().live("x.position BETWEEN ?3 AND ?4 ORDER BY x.id");
+  static const std::string closed = closing_table().live(
+      "x.fault IN (SELECT id FROM fault WHERE position BETWEEN ?3 AND ?4) ORDER BY x.id");
   for (const Range& range : positions) {
-    Query row = database.query(kFaults);
-    row.with(view.as_of, view.known, range.low, range.high);
-    while (row.next()) {
-      domain::Fault& fault = into.faults.emplace_back();
-      fault.id = row.id<FaultTag>();
-      fault.key = row.text();
-      fault.position = row.id<PositionTag>();
-      fault.opened = row.date();
-    }
-    Query closing = database.query(kCloses);
-    closing.with(view.as_of, view.known, range.low, range.high);
-    while (closing.next()) {
-      const std::int64_t id = closing.integer();
-      const Date date = closing.date();
-      for (domain::Fault& fault : into.faults) {
-        if (fault.id.value == id) fault.closed = date;
-      }
-    }
+    fault_table().each_live(
+        database, opened,
+        [&into](const domain::FaultLine& line, const Written& at) {
+          into.faults.push_back({{at.number}, line.key, *line.position, at.day, {}});
+        },
+        view.as_of, view.known, range.low, range.high);
+    closing_table().each_live(
+        database, closed,
+        [&into](const Closing& closing, const Written& at) {
+          for (domain::Fault& fault : into.faults) {
+            if (fault.id == closing.fault) fault.closed = at.day;
+          }
+        },
+        view.as_of, view.known, range.low, range.high);
   }
 }
 

@@ -6,73 +6,49 @@
 #include <utility>
 
 #include "ledger/snapshot_parts.hpp"
-#include "ledger/sql_live.hpp"
+#include "ledger/tables.hpp"
 
 namespace shearpin::ledger {
 namespace {
 
 constexpr const char* kCount = "SELECT count(*) FROM unit_begin";
 
-// Each list is read in two ways: of some positions by their index, or the whole table in the order
-// it was written, which saves a search in `entry` for every row.
-#define SHEARPIN_SQL_BEGINS                                                                   \
-  "SELECT b.id, b.position, b.unit, b.part, b.no_part, b.stand_in, b.lot, e.happened, b.age," \
-  " b.age_unknown, b.marked_end, b.entry"                                                     \
-  " FROM unit_begin AS b CROSS JOIN entry AS e ON e.id = b.entry WHERE " SHEARPIN_SQL_LIVE
-#define SHEARPIN_SQL_ENDS                                                                   \
-  "SELECT x.unit, e.happened, x.kind, x.last_good, x.test_date, x.fault, x.cause, x.entry," \
-  " x.left_state, x.note FROM "
-#define SHEARPIN_SQL_REPAIRS "SELECT x.unit, e.happened, x.took_part FROM "
-#define SHEARPIN_SQL_ATTRIBUTIONS "SELECT x.unit, x.fault FROM "
-#define SHEARPIN_SQL_OPENS "SELECT x.position, x.unit, x.state, x.note, e.happened, x.entry FROM "
-#define SHEARPIN_SQL_AT(table)               \
-  "unit_begin AS b CROSS JOIN " table        \
-  " AS x ON x.unit = b.id"                   \
-  " CROSS JOIN entry AS e ON e.id = x.entry" \
-  " WHERE b.position BETWEEN ?3 AND ?4 AND " SHEARPIN_SQL_LIVE
-#define SHEARPIN_SQL_OF_UNIT(table) \
-  table " AS x CROSS JOIN entry AS e ON e.id = x.entry WHERE x.unit = ?3 AND " SHEARPIN_SQL_LIVE
-#define SHEARPIN_SQL_ALL(table) \
-  table " AS x CROSS JOIN entry AS e ON e.id = x.entry WHERE " SHEARPIN_SQL_LIVE
-
-/// The statement for some positions (?3 to ?4), and for all.
+/// The statement for some positions (?3 to ?4), by their index; and for all, in the order the table
+/// was written, which saves a search in `entry` for every row.
 struct BothWays {
-  const char* some;
-  const char* all;
+  std::string some, all;
 };
 
-constexpr BothWays kBegins = {SHEARPIN_SQL_BEGINS
-                              " AND b.position BETWEEN ?3 AND ?4"
-                              " ORDER BY b.position, b.unit, e.happened, b.id",
-                              SHEARPIN_SQL_BEGINS " ORDER BY b.id"};
-constexpr BothWays kEnds = {SHEARPIN_SQL_ENDS SHEARPIN_SQL_AT("unit_end") " ORDER BY x.id",
-                            SHEARPIN_SQL_ENDS SHEARPIN_SQL_ALL("unit_end") " ORDER BY x.id"};
-constexpr BothWays kRepairs = {
-    SHEARPIN_SQL_REPAIRS SHEARPIN_SQL_AT("repair") " ORDER BY e.happened, x.id",
-    SHEARPIN_SQL_REPAIRS SHEARPIN_SQL_ALL("repair") " ORDER BY e.happened, x.id"};
-constexpr BothWays kAttributions = {
-    SHEARPIN_SQL_ATTRIBUTIONS SHEARPIN_SQL_AT("attribution") " ORDER BY e.happened, x.id",
-    SHEARPIN_SQL_ATTRIBUTIONS SHEARPIN_SQL_ALL("attribution") " ORDER BY e.happened, x.id"};
-constexpr BothWays kOpens = {
-    SHEARPIN_SQL_OPENS SHEARPIN_SQL_ALL("open_place") " AND x.position BETWEEN ?3 AND ?4"
-                                                      " ORDER BY x.position, x.unit, x.id",
-    SHEARPIN_SQL_OPENS SHEARPIN_SQL_ALL("open_place") " ORDER BY x.id"};
+template <class Line>
+BothWays both_ways(const LineTable<Line>& table, const std::string& order,
+                   const std::string& order_of_all) {
+  const std::string some =
+      std::is_same_v<Line, domain::FitLine> || std::is_same_v<Line, domain::OpenLine>
+          ? "x.position BETWEEN ?3 AND ?4"
+          : "x.unit IN (SELECT id FROM unit_begin"
+            " WHERE position BETWEEN ?3 AND ?4)";
+  return {table.live(some + " ORDER BY " + order), table.live("TRUE ORDER BY " + order_of_all)};
+}
 
-// One place from its newest life backwards, and of each life what is its own.
-constexpr const char* kBeginsBack = SHEARPIN_SQL_BEGINS
-    " AND b.position = ?3 AND b.unit = ?4 AND b.happened <= ?1"
-    " ORDER BY b.happened DESC, b.id DESC";
-constexpr const char* kEndsOfUnit =
-    SHEARPIN_SQL_ENDS SHEARPIN_SQL_OF_UNIT("unit_end") " ORDER BY x.id";
-constexpr const char* kLastRepairOfUnit =
-    "SELECT x.unit, x.happened, x.took_part FROM " SHEARPIN_SQL_OF_UNIT(
-        "repair") " AND x.happened <= ?1 ORDER BY x.happened DESC, x.id DESC LIMIT 1";
-constexpr const char* kAttributionsOfUnit =
-    SHEARPIN_SQL_ATTRIBUTIONS SHEARPIN_SQL_OF_UNIT("attribution") " ORDER BY e.happened, x.id";
-constexpr const char* kLastOpen =
-    "SELECT x.position, x.unit, x.state, x.note, x.happened, x.entry FROM open_place AS x"
-    " CROSS JOIN entry AS e ON e.id = x.entry WHERE x.position = ?3 AND x.unit = ?4"
-    " AND x.happened <= ?1 AND " SHEARPIN_SQL_LIVE " ORDER BY x.happened DESC, x.id DESC LIMIT 1";
+/// What is read of lives; the last ones of one place from its newest life backwards, and of each
+/// life what is its own.
+struct LifeSql {
+  BothWays begins = both_ways(unit_table(), "x.position, x.unit, e.happened, x.id", "x.id");
+  BothWays ends = both_ways(end_table(), "x.id", "x.id");
+  BothWays repairs = both_ways(repair_table(), "e.happened, x.id", "e.happened, x.id");
+  BothWays attributions = both_ways(attribution_table(), "e.happened, x.id", "e.happened, x.id");
+  BothWays opens = both_ways(open_table(), "x.position, x.unit, x.id", "x.id");
+  std::string begins_back = unit_table().live(
+      "x.position = ?3 AND x.unit = ?4 AND x.happened <= ?1 ORDER BY x.happened DESC, x.id DESC");
+  std::string ends_of_unit = end_table().live("x.unit = ?3 ORDER BY x.id");
+  std::string last_repair_of_unit = repair_table().live(
+      "x.unit = ?3 AND x.happened <= ?1 ORDER BY x.happened DESC, x.id DESC LIMIT 1");
+  std::string attributions_of_unit =
+      attribution_table().live("x.unit = ?3 ORDER BY e.happened, x.id");
+  std::string last_open = open_table().live(
+      "x.position = ?3 AND x.unit = ?4 AND x.happened <= ?1"
+      " ORDER BY x.happened DESC, x.id DESC LIMIT 1");
+};
 
 /// What happens to a place, in the order in which it decides what the place holds.
 struct PlaceEvent {
@@ -89,41 +65,51 @@ struct PlaceEvent {
 
 /// Reads lives and collects what opens and fills places.
 class LifeReader {
+  template <class Line>
+  using Add = void (LifeReader::*)(const Line&, const Written&);
+  template <class Line>
+  auto adding(Add<Line> add) {
+    return [this, add](const Line& line, const Written& at) { (this->*add)(line, at); };
+  }
+
  public:
   LifeReader(const Database& database, const View& view) : database_(database), view_(view) {}
 
   void read(const Range& range) {
     const std::size_t first = lives_.size();
-    read_begins(range);
+    reserve(range);
+    read(unit_table(), sql().begins, range, &LifeReader::add_begin);
     index(first);
-    read_ends(range);
-    read_repairs(range);
-    read_attributions(range);
-    read_opens(range);
+    read(end_table(), sql().ends, range, &LifeReader::add_end);
+    read(repair_table(), sql().repairs, range, &LifeReader::add_repair);
+    read(attribution_table(), sql().attributions, range, &LifeReader::add_attribution);
+    read(open_table(), sql().opens, range, &LifeReader::add_open);
   }
 
   /// The lives of a place back to the newest sound unit of a known part, the last repair of each,
   /// and what the place was last declared to be.
   void read_latest(PositionId position, int unit) {
     const std::size_t first = lives_.size();
-    {
-      Query row = database_.query(kBeginsBack);
-      row.with(view_.as_of, view_.known, position, unit);
-      while (row.next()) {
-        const domain::UnitLife& life = add_begin(row);
-        if (!life.stand_in && life.part) break;
-      }
-    }
+    unit_table().each_live(
+        database_, sql().begins_back,
+        [this](const domain::FitLine& line, const Written& at) {
+          add_begin(line, at);
+          return line.stand_in || !line.part;
+        },
+        view_.as_of, view_.known, position, unit);
     index(first);
     for (std::size_t i = first; i < lives_.size(); ++i) {
       const UnitId id = lives_[i].id;
-      read_each(kEndsOfUnit, id, [this](Query& row) { add_end(row); });
-      read_each(kLastRepairOfUnit, id, [this](Query& row) { add_repair(row); });
-      read_each(kAttributionsOfUnit, id, [this](Query& row) { add_attribution(row); });
+      end_table().each_live(database_, sql().ends_of_unit, adding(&LifeReader::add_end),
+                            view_.as_of, view_.known, id);
+      repair_table().each_live(database_, sql().last_repair_of_unit,
+                               adding(&LifeReader::add_repair), view_.as_of, view_.known, id);
+      attribution_table().each_live(database_, sql().attributions_of_unit,
+                                    adding(&LifeReader::add_attribution), view_.as_of, view_.known,
+                                    id);
     }
-    Query row = database_.query(kLastOpen);
-    row.with(view_.as_of, view_.known, position, unit);
-    if (row.next()) add_open(row);
+    open_table().each_live(database_, sql().last_open, adding(&LifeReader::add_open), view_.as_of,
+                           view_.known, position, unit);
   }
 
   /// By position, unit and day fitted.
@@ -131,29 +117,25 @@ class LifeReader {
   std::vector<domain::OpenPlace> open_places();
 
  private:
-  Query query(const BothWays& sql, const Range& range) const {
-    return database_.query(range.everything() ? sql.all : sql.some);
+  static const LifeSql& sql() {
+    static const LifeSql all;
+    return all;
   }
-  void bind(Query& row, const Range& range) const {
-    row.with(view_.as_of, view_.known);
-    if (!range.everything()) row.with(range.low, range.high);
+  template <class Line>
+  void read(const LineTable<Line>& table, const BothWays& sql, const Range& range, Add<Line> add) {
+    if (range.everything()) {
+      table.each_live(database_, sql.all, adding(add), view_.as_of, view_.known);
+    } else {
+      table.each_live(database_, sql.some, adding(add), view_.as_of, view_.known, range.low,
+                      range.high);
+    }
   }
-  void read_begins(const Range& range);
-  void read_ends(const Range& range);
-  void read_repairs(const Range& range);
-  void read_attributions(const Range& range);
-  void read_opens(const Range& range);
-  template <class Add>
-  void read_each(const char* sql, UnitId unit, Add add) {
-    Query row = database_.query(sql);
-    row.with(view_.as_of, view_.known, unit);
-    while (row.next()) add(row);
-  }
-  domain::UnitLife& add_begin(Query& row);
-  void add_end(Query& row);
-  void add_repair(Query& row);
-  void add_attribution(Query& row);
-  void add_open(Query& row);
+  void reserve(const Range& range);
+  void add_begin(const domain::FitLine& line, const Written& at);
+  void add_end(const domain::EndLine& line, const Written& at);
+  void add_repair(const domain::RepairLine& line, const Written& at);
+  void add_attribution(const Attribution& line, const Written& at);
+  void add_open(const domain::OpenLine& line, const Written& at);
   void index(std::size_t first);
   std::uint32_t keep_note(std::string note) {
     if (note.empty()) return 0;
@@ -182,102 +164,58 @@ domain::UnitLife* LifeReader::find(std::int64_t unit) {
   return found != by_id_.end() && found->first == unit ? &lives_[found->second] : nullptr;
 }
 
-domain::UnitLife& LifeReader::add_begin(Query& row) {
+/// Growing the lists of a large ledger step by step takes longer than counting first.
+void LifeReader::reserve(const Range& range) {
+  if (!range.everything()) return;
+  Query count = database_.query(kCount);
+  count.next();
+  const auto most = static_cast<std::size_t>(std::clamp<std::int64_t>(count.integer(), 0, 1 << 20));
+  lives_.reserve(most);
+  events_.reserve(2 * most);
+}
+
+void LifeReader::add_begin(const domain::FitLine& line, const Written& at) {
   domain::UnitLife& life = lives_.emplace_back();
-  life.id = row.id<UnitTag>();
-  life.position = row.id<PositionTag>();
-  life.unit = row.small();
-  life.part = row.maybe_id<PartId>();
-  life.no_part = row.text();
-  life.stand_in = row.flag();
-  life.lot = row.maybe_id<LotId>();
-  life.fitted = row.date();
-  life.age_at_fit = row.maybe_real();
-  life.age_unknown = row.flag();
-  life.marked_end = row.maybe_date();
-  life.entry = row.id<EntryTag>();
+  life.id = {at.number};
+  life.position = line.position;
+  life.unit = line.unit;
+  life.part = line.part;
+  life.no_part = line.no_part;
+  life.stand_in = line.stand_in;
+  if (line.lot) life.lot = std::get<LotId>(*line.lot);
+  life.fitted = at.day;
+  life.age_at_fit = line.age;
+  life.age_unknown = line.age_unknown;
+  life.marked_end = line.marked_end;
+  life.entry = at.entry;
   const auto state = life.stand_in ? domain::PlaceState::stand_in : domain::PlaceState::fitted;
   events_.push_back({life.position, life.unit, life.fitted, life.entry, PlaceEvent::What::begin,
                      state, life.stand_in ? keep_note(life.no_part) : 0});
-  return life;
 }
 
-void LifeReader::read_begins(const Range& range) {
-  // Growing the lists of a large ledger step by step takes longer than counting first.
-  if (range.everything()) {
-    Query count = database_.query(kCount);
-    count.next();
-    const auto most =
-        static_cast<std::size_t>(std::clamp<std::int64_t>(count.integer(), 0, 1 << 20));
-    lives_.reserve(most);
-    events_.reserve(2 * most);
-  }
-  Query row = query(kBegins, range);
-  bind(row, range);
-  while (row.next()) add_begin(row);
-}
-
-void LifeReader::add_end(Query& row) {
-  domain::UnitLife* life = find(row.integer());
+void LifeReader::add_end(const domain::EndLine& line, const Written& at) {
+  domain::UnitLife* life = find(line.unit.value);
   if (life == nullptr) return;  // its fit happened later or is taken back: verify tells
-  domain::LifeEnd& end = life->end.emplace();
-  end.date = row.date();
-  end.kind = row.word(domain::parse_end_kind);
-  end.last_good = row.maybe_date();
-  end.test_date = row.maybe_date();
-  end.fault = row.maybe_id<FaultId>();
-  end.cause = row.text();
-  end.entry = row.id<EntryTag>();
-  const auto left = row.word(domain::parse_place_state);
-  events_.push_back({life->position, life->unit, end.date, end.entry, PlaceEvent::What::end, left,
-                     keep_note(row.text())});
+  life->end = {at.day, line.kind, line.last_good, line.test_date, line.fault, line.cause, at.entry};
+  events_.push_back({life->position, life->unit, at.day, at.entry, PlaceEvent::What::end, line.left,
+                     keep_note(line.note)});
 }
 
-void LifeReader::read_ends(const Range& range) {
-  Query row = query(kEnds, range);
-  bind(row, range);
-  while (row.next()) add_end(row);
-}
-
-void LifeReader::add_repair(Query& row) {
-  domain::UnitLife* life = find(row.integer());
+void LifeReader::add_repair(const domain::RepairLine& line, const Written& at) {
+  domain::UnitLife* life = find(line.unit.value);
   if (life == nullptr) return;
-  life->repairs.push_back(row.date());
-  life->repair_took_part.push_back(row.flag());
+  life->repairs.push_back(at.day);
+  life->repair_took_part.push_back(line.took_part);
 }
 
-void LifeReader::read_repairs(const Range& range) {
-  Query row = query(kRepairs, range);
-  bind(row, range);
-  while (row.next()) add_repair(row);
+void LifeReader::add_attribution(const Attribution& line, const Written&) {
+  domain::UnitLife* life = find(line.unit.value);
+  if (life != nullptr && life->end) life->end->fault = line.fault;
 }
 
-void LifeReader::add_attribution(Query& row) {
-  domain::UnitLife* life = find(row.integer());
-  if (life != nullptr && life->end) life->end->fault = row.id<FaultTag>();
-}
-
-void LifeReader::read_attributions(const Range& range) {
-  Query row = query(kAttributions, range);
-  bind(row, range);
-  while (row.next()) add_attribution(row);
-}
-
-void LifeReader::add_open(Query& row) {
-  PlaceEvent& event = events_.emplace_back();
-  event.position = row.id<PositionTag>();
-  event.unit = row.small();
-  event.state = row.word(domain::parse_place_state);
-  event.note = keep_note(row.text());
-  event.date = row.date();
-  event.entry = row.id<EntryTag>();
-  event.what = PlaceEvent::What::declared;
-}
-
-void LifeReader::read_opens(const Range& range) {
-  Query row = query(kOpens, range);
-  bind(row, range);
-  while (row.next()) add_open(row);
+void LifeReader::add_open(const domain::OpenLine& line, const Written& at) {
+  events_.push_back({line.position, line.unit, at.day, at.entry, PlaceEvent::What::declared,
+                     line.state, keep_note(line.note)});
 }
 
 std::vector<domain::UnitLife> LifeReader::take_lives() {

@@ -6,15 +6,11 @@
 
 #include "ledger/snapshot_parts.hpp"
 #include "ledger/sql_live.hpp"
+#include "ledger/tables.hpp"
 
 namespace shearpin::ledger {
 namespace {
 
-constexpr const char* kLots =
-    "SELECT l.id, l.part, l.batch, l.made, l.ends, l.state, l.age, l.cost, e.happened,"
-    " l.quarantined"
-    " FROM lot AS l CROSS JOIN entry AS e ON e.id = l.entry"
-    " WHERE l.part BETWEEN ?3 AND ?4 AND " SHEARPIN_SQL_LIVE " ORDER BY l.part, l.id";
 // The whole table in the order it was written is sooner read than by the index of lots.
 constexpr const char* kAllMovements =
     "SELECT m.lot, m.from_bin, m.to_bin, m.quantity"
@@ -27,12 +23,6 @@ constexpr const char* kMovements =
     " CROSS JOIN entry AS e ON e.id = m.entry"
     " WHERE l.part BETWEEN ?3 AND ?4 AND (m.from_bin IS NOT NULL OR m.to_bin IS NOT NULL)"
     " AND " SHEARPIN_SQL_LIVE " ORDER BY l.part, l.id, m.id";
-constexpr const char* kQuarantines =
-    "SELECT q.lot, q.quarantined"
-    " FROM lot AS l CROSS JOIN quarantine AS q ON q.lot = l.id"
-    " CROSS JOIN entry AS e ON e.id = q.entry"
-    " WHERE l.part BETWEEN ?3 AND ?4 AND " SHEARPIN_SQL_LIVE
-    " ORDER BY l.part, l.id, e.happened, q.id";
 // One part from what lies in bins now. The lots of what lay there on the day are few beside those
 // that are used up since.
 constexpr const char* kInBinsNow =
@@ -45,33 +35,6 @@ constexpr const char* kMovedLater =
     " AND +e.recorded <= ?2"
     " AND (SELECT count(*) FROM entry AS r WHERE r.root = e.id AND r.recorded <= ?2) % 2 = 0"
     " ORDER BY m.lot, m.id";
-constexpr const char* kOneLot =
-    "SELECT l.id, l.part, l.batch, l.made, l.ends, l.state, l.age, l.cost, e.happened,"
-    " l.quarantined"
-    " FROM lot AS l CROSS JOIN entry AS e ON e.id = l.entry"
-    " WHERE l.id = ?3 AND " SHEARPIN_SQL_LIVE;
-constexpr const char* kQuarantinesOfLot =
-    "SELECT q.lot, q.quarantined FROM quarantine AS q CROSS JOIN entry AS e ON e.id = q.entry"
-    " WHERE q.lot = ?3 AND " SHEARPIN_SQL_LIVE " ORDER BY e.happened, q.id";
-constexpr const char* kOrders =
-    "SELECT o.id, o.number, o.part, o.supplier, o.quantity, e.happened, o.promised, o.cost,"
-    " o.deliver_to, o.entry"
-    " FROM order_line AS o CROSS JOIN entry AS e ON e.id = o.entry"
-    " WHERE o.part BETWEEN ?3 AND ?4 AND " SHEARPIN_SQL_LIVE " ORDER BY o.part, o.id";
-constexpr const char* kReceipts =
-    "SELECT t.order_line, e.happened, t.quantity, t.cancelled"
-    " FROM order_line AS o CROSS JOIN receipt AS t ON t.order_line = o.id"
-    " CROSS JOIN entry AS e ON e.id = t.entry"
-    " WHERE o.part BETWEEN ?3 AND ?4 AND " SHEARPIN_SQL_LIVE
-    " ORDER BY o.part, o.id, e.happened, t.id";
-constexpr const char* kUsageOfParts =
-    "SELECT u.id, u.part, u.position, e.happened, u.quantity, u.entry, u.lost"
-    " FROM usage AS u CROSS JOIN entry AS e ON e.id = u.entry"
-    " WHERE u.part BETWEEN ?3 AND ?4 AND " SHEARPIN_SQL_LIVE " ORDER BY u.part, u.id";
-constexpr const char* kUsageAtPositions =
-    "SELECT u.id, u.part, u.position, e.happened, u.quantity, u.entry, u.lost"
-    " FROM usage AS u CROSS JOIN entry AS e ON e.id = u.entry"
-    " WHERE u.position BETWEEN ?3 AND ?4 AND " SHEARPIN_SQL_LIVE " ORDER BY u.position, u.id";
 
 /// A lot and how many of its pieces lie in which bin.
 struct LotStock {
@@ -88,26 +51,30 @@ struct LotStock {
   }
 };
 
-domain::StockLine read_lot(Query& row) {
-  domain::StockLine lot;
-  lot.lot = row.id<LotTag>();
-  lot.part = row.id<PartTag>();
-  lot.batch = row.text();
-  lot.made = row.maybe_date();
-  lot.ends = row.maybe_date();
-  lot.state = row.word(domain::parse_lot_state);
-  lot.age = row.maybe_real();
-  lot.cost = row.maybe_money();
-  lot.received = row.date();
-  lot.quarantined = row.flag();
-  return lot;
+domain::StockLine stock_line(const domain::LotDraft& lot, const Written& at) {
+  domain::StockLine line;
+  line.lot = {at.number};
+  line.part = lot.part;
+  line.batch = lot.batch;
+  line.made = lot.made;
+  line.ends = lot.ends;
+  line.state = lot.state;
+  line.age = lot.age;
+  line.cost = lot.cost;
+  line.received = at.day;
+  line.quarantined = lot.quarantined;
+  return line;
 }
 
 std::vector<LotStock> read_lots(const Database& database, const View& view, const Range& parts) {
+  static const std::string sql = lot_table().live("x.part BETWEEN ?3 AND ?4 ORDER BY x.part, x.id");
   std::vector<LotStock> lots;
-  Query row = database.query(kLots);
-  row.with(view.as_of, view.known, parts.low, parts.high);
-  while (row.next()) lots.emplace_back().lot = read_lot(row);
+  lot_table().each_live(
+      database, sql,
+      [&lots](const domain::LotDraft& lot, const Written& at) {
+        lots.emplace_back().lot = stock_line(lot, at);
+      },
+      view.as_of, view.known, parts.low, parts.high);
   std::sort(lots.begin(), lots.end(),
             [](const LotStock& a, const LotStock& b) { return a.lot.lot < b.lot.lot; });
   return lots;
@@ -139,12 +106,15 @@ void read_movements(const Database& database, const View& view, const Range& par
 
 void read_quarantines(const Database& database, const View& view, const Range& parts,
                       std::vector<LotStock>& lots) {
-  Query row = database.query(kQuarantines);
-  row.with(view.as_of, view.known, parts.low, parts.high);
-  while (row.next()) {
-    LotStock* lot = find(lots, row.integer());
-    if (lot != nullptr) lot->lot.quarantined = row.flag();
-  }
+  static const std::string sql = quarantine_table().live(
+      "x.lot IN (SELECT id FROM lot WHERE part BETWEEN ?3 AND ?4) ORDER BY e.happened, x.id");
+  quarantine_table().each_live(
+      database, sql,
+      [&lots](const domain::QuarantineLine& line, const Written&) {
+        LotStock* lot = find(lots, line.lot.value);
+        if (lot != nullptr) lot->lot.quarantined = line.quarantined;
+      },
+      view.as_of, view.known, parts.low, parts.high);
 }
 
 /// Orders by number of row, so that receipts find theirs.
@@ -152,63 +122,57 @@ using OrderMap = std::map<std::int64_t, domain::Order>;
 
 void read_order_lines(const Database& database, const View& view, const Range& parts,
                       OrderMap& orders) {
-  Query row = database.query(kOrders);
-  row.with(view.as_of, view.known, parts.low, parts.high);
-  while (row.next()) {
-    domain::Order order;
-    order.id = row.id<OrderTag>();
-    order.number = row.text();
-    order.part = row.id<PartTag>();
-    order.supplier = row.id<SupplierTag>();
-    order.quantity = row.integer();
-    order.ordered = row.date();
-    order.promised = row.maybe_date();
-    order.cost = row.maybe_money();
-    order.to = row.text();
-    order.entry = row.id<EntryTag>();
-    orders.insert_or_assign(order.id.value, std::move(order));
-  }
+  static const std::string sql =
+      order_table().live("x.part BETWEEN ?3 AND ?4 ORDER BY x.part, x.id");
+  order_table().each_live(
+      database, sql,
+      [&orders](const domain::OrderLine& line, const Written& at) {
+        domain::Order& order = orders[at.number];
+        order.id = {at.number};
+        order.number = line.number;
+        order.part = line.part;
+        order.supplier = line.supplier;
+        order.quantity = line.quantity;
+        order.ordered = at.day;
+        order.promised = line.promised;
+        order.cost = line.cost;
+        order.to = line.to;
+        order.entry = at.entry;
+      },
+      view.as_of, view.known, parts.low, parts.high);
 }
 
 void read_receipts(const Database& database, const View& view, const Range& parts,
                    OrderMap& orders) {
-  Query row = database.query(kReceipts);
-  row.with(view.as_of, view.known, parts.low, parts.high);
-  while (row.next()) {
-    const auto found = orders.find(row.integer());
-    if (found == orders.end()) continue;
-    domain::Order& order = found->second;
-    const Date date = row.date();
-    if (__builtin_add_overflow(order.received, row.integer(), &order.received)) {
-      row.damaged("more pieces received than can be counted");
-    }
-    if (!order.completed && order.received >= order.quantity) order.completed = date;
-    if (row.flag()) order.cancelled = true;
-  }
+  static const std::string sql = receipt_table().live(
+      "x.order_line IN (SELECT id FROM order_line WHERE part BETWEEN ?3 AND ?4)"
+      " ORDER BY e.happened, x.id");
+  receipt_table().each_live(
+      database, sql,
+      [&](const domain::ReceiptLine& line, const Written& at) {
+        const auto found = orders.find(line.order.value);
+        if (found == orders.end()) return;
+        domain::Order& order = found->second;
+        if (__builtin_add_overflow(order.received, line.quantity, &order.received)) {
+          throw_damaged(database.path(), "more pieces received than can be counted");
+        }
+        if (!order.completed && order.received >= order.quantity) order.completed = at.day;
+        if (line.cancelled) order.cancelled = true;
+      },
+      view.as_of, view.known, parts.low, parts.high);
 }
 
-struct UsedOrLost {
-  std::optional<PartId> part;
-  std::optional<PositionId> position;
-  Date date;
-  std::int64_t quantity = 1;
-  EntryId entry;
-  bool lost = false;
-};
+/// Pieces used or lost, by number of row.
+using UsageMap = std::map<std::int64_t, std::pair<domain::UsageLine, Written>>;
 
-void read_usage_rows(const Database& database, const char* sql, const View& view,
-                     const Range& range, std::map<std::int64_t, UsedOrLost>& rows) {
-  Query row = database.query(sql);
-  row.with(view.as_of, view.known, range.low, range.high);
-  while (row.next()) {
-    UsedOrLost& line = rows[row.integer()];
-    line.part = row.maybe_id<PartId>();
-    line.position = row.maybe_id<PositionId>();
-    line.date = row.date();
-    line.quantity = row.integer();
-    line.entry = row.id<EntryTag>();
-    line.lost = row.flag();
-  }
+void read_usage_rows(const Database& database, const std::string& sql, const View& view,
+                     const Range& range, UsageMap& rows) {
+  usage_table().each_live(
+      database, sql,
+      [&rows](const domain::UsageLine& line, const Written& at) {
+        rows.try_emplace(at.number, line, at);
+      },
+      view.as_of, view.known, range.low, range.high);
 }
 
 /// A line for each bin that holds pieces.
@@ -241,6 +205,9 @@ void read_stock(const Database& database, const View& view, Ranges parts, domain
 
 void read_stock_of_part(const Database& database, const View& view, PartId part,
                         domain::Snapshot& into) {
+  static const std::string one = lot_table().live("x.id = ?3");
+  static const std::string quarantines =
+      quarantine_table().live("x.lot = ?3 ORDER BY e.happened, x.id");
   std::map<std::int64_t, LotStock> lots;
   Query now = database.query(kInBinsNow);
   now.with(part);
@@ -263,16 +230,21 @@ void read_stock_of_part(const Database& database, const View& view, PartId part,
     const bool any = std::any_of(stock.bins.begin(), stock.bins.end(),
                                  [](const auto& entry) { return entry.second > 0; });
     if (!any) continue;
-    Query row = database.query(kOneLot);
-    row.with(view.as_of, view.known, id);
-    if (!row.next()) continue;
-    stock.lot = read_lot(row);
-    Query quarantine = database.query(kQuarantinesOfLot);
-    quarantine.with(view.as_of, view.known, id);
-    while (quarantine.next()) {
-      quarantine.skip();
-      stock.lot.quarantined = quarantine.flag();
-    }
+    bool live = false;
+    lot_table().each_live(
+        database, one,
+        [&](const domain::LotDraft& lot, const Written& at) {
+          stock.lot = stock_line(lot, at);
+          live = true;
+        },
+        view.as_of, view.known, id);
+    if (!live) continue;
+    quarantine_table().each_live(
+        database, quarantines,
+        [&](const domain::QuarantineLine& line, const Written&) {
+          stock.lot.quarantined = line.quarantined;
+        },
+        view.as_of, view.known, id);
     add_lines(stock, into);
   }
   sort_stock(into.stock);
@@ -289,16 +261,19 @@ void read_orders(const Database& database, const View& view, Ranges parts, domai
 
 void read_usage(const Database& database, const View& view, Ranges parts, Ranges positions,
                 domain::Snapshot& into) {
-  std::map<std::int64_t, UsedOrLost> rows;
-  for (const Range& range : parts) read_usage_rows(database, kUsageOfParts, view, range, rows);
-  for (const Range& range : positions) {
-    read_usage_rows(database, kUsageAtPositions, view, range, rows);
-  }
-  for (const auto& [id, line] : rows) {
+  static const std::string of_parts =
+      usage_table().live("x.part BETWEEN ?3 AND ?4 ORDER BY x.part, x.id");
+  static const std::string at_positions =
+      usage_table().live("x.position BETWEEN ?3 AND ?4 ORDER BY x.position, x.id");
+  UsageMap rows;
+  for (const Range& range : parts) read_usage_rows(database, of_parts, view, range, rows);
+  for (const Range& range : positions) read_usage_rows(database, at_positions, view, range, rows);
+  for (const auto& [id, row] : rows) {
+    const auto& [line, at] = row;
     if (line.lost) {
-      into.losses.push_back({line.part, line.position, line.date, line.quantity, line.entry});
+      into.losses.push_back({line.part, line.position, at.day, line.quantity, at.entry});
     } else if (line.part) {
-      into.usages.push_back({*line.part, line.position, line.date, line.quantity, line.entry});
+      into.usages.push_back({*line.part, line.position, at.day, line.quantity, at.entry});
     }
   }
 }

@@ -1,5 +1,7 @@
 #include "ledger/tables.hpp"
 
+#include "ledger/sql_live.hpp"
+
 namespace shearpin::ledger {
 
 std::string Table::spelt(const char* expression, std::string_view prefix) const {
@@ -15,14 +17,19 @@ std::string Table::spelt(const char* expression, std::string_view prefix) const 
 }
 
 void Table::settle() {
-  std::string columns, places;
+  std::string columns, places, x_columns;
   for (std::size_t i = 1; i < names_.size(); ++i) {
     columns += std::string(", ") + names_[i];
+    x_columns += std::string(", x.") + names_[i];
     places += fmt::format(", ?{}", i + 1);
   }
   const char* name = shape_.name;
   range_ = fmt::format("SELECT entry, id{} FROM {} WHERE entry BETWEEN ?1 AND ?2 ORDER BY id",
                        columns, name);
+  live_ = fmt::format(
+      "SELECT x.entry, x.id, e.happened{} FROM {} AS x CROSS JOIN entry AS e"
+      " ON e.id = x.entry WHERE " SHEARPIN_SQL_LIVE " AND ",
+      x_columns, name);
   one_ = fmt::format("SELECT {} FROM {} WHERE id = ?1", columns.substr(2), name);
   for (const Derived& each : shape_.derived) {
     columns += std::string(", ") + each.name;

@@ -36,12 +36,22 @@ struct Shape {
   const char* rules = "";                 ///< between columns
 };
 
+/// Of a line: its entry, its number, the day it is about.
+struct Written {
+  EntryId entry;
+  std::int64_t number = 0;
+  Date day;
+};
+
 class Table {
  public:
   const char* name() const { return shape_.name; }
   /// The table with its indexes and triggers.
   std::string schema() const;
   const std::vector<Reference>& references() const { return references_; }
+  /// The statement of each_live: of the lines x in force, those `where` says, and in what order. ?1
+  /// the last day that had happened, ?2 the last day of recording; `where` counts on from ?3.
+  std::string live(std::string_view where) const { return live_ + std::string(where); }
   /// For each derived column what is said of a line with another value, and the statement that
   /// finds the numbers of such lines.
   const std::vector<std::pair<const char*, std::string>>& strayed() const { return strayed_; }
@@ -58,7 +68,7 @@ class Table {
   Shape shape_;
   std::vector<const char*> names_ = {"entry"};  ///< entry and the columns
   std::vector<Reference> references_;
-  std::string insert_, range_, one_;
+  std::string insert_, range_, one_, live_;
   std::vector<std::pair<const char*, std::string>> strayed_;
 };
 
@@ -101,6 +111,26 @@ class LineTable final : public Table {
       const auto entry = row.id<EntryTag>();
       const std::int64_t number = row.integer();
       add(entry, number, read_line(row));
+    }
+  }
+
+  /// Calls `add(line, written)` for the lines of a statement made by live(), with `values` bound,
+  /// until it answers false.
+  template <class Add, class... Values>
+  void each_live(const Database& database, const std::string& sql, Add add,
+                 const Values&... values) const {
+    Query row = database.query(sql.c_str());
+    row.with(values...);
+    while (row.next()) {
+      Written written;
+      written.entry = row.id<EntryTag>();
+      written.number = row.integer();
+      written.day = row.date();
+      if constexpr (std::is_same_v<decltype(add(read_line(row), written)), bool>) {
+        if (!add(read_line(row), written)) return;
+      } else {
+        add(read_line(row), written);
+      }
     }
   }
 
@@ -150,9 +180,33 @@ void read_each(Reading& from, const LineTable<Line>& table,
   });
 }
 
-// What other files look up.
+// Drafts name the fault of these by its key.
+struct Closing {
+  FaultId fault;
+  std::string note;
+};
+struct Attribution {
+  FaultId fault;
+  UnitId unit;
+};
+
+// lines_field.cpp
+const LineTable<domain::FaultLine>& fault_table();  ///< of lines that open one
+const LineTable<Closing>& closing_table();
+const LineTable<domain::TestLine>& test_table();
+const LineTable<domain::ReadingLine>& reading_table();
+const LineTable<domain::ConditionLine>& condition_table();
+// lines_stores.cpp
 const LineTable<domain::LotDraft>& lot_table();
-const LineTable<domain::FitLine>& unit_table();
 const LineTable<domain::OrderLine>& order_table();
+const LineTable<domain::ReceiptLine>& receipt_table();
+const LineTable<domain::UsageLine>& usage_table();
+const LineTable<domain::QuarantineLine>& quarantine_table();
+// lines_units.cpp
+const LineTable<domain::FitLine>& unit_table();
+const LineTable<domain::EndLine>& end_table();
+const LineTable<domain::RepairLine>& repair_table();
+const LineTable<domain::OpenLine>& open_table();
+const LineTable<Attribution>& attribution_table();
 
 }  // namespace shearpin::ledger

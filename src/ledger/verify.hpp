@@ -16,8 +16,8 @@ void verify_chains(const Database& database, VerifyReport& report);
 void verify_lines(const Database& database, VerifyReport& report);
 // verify_stock.cpp
 void verify_stock(const Database& database, VerifyReport& report);
-void verify_lots(const Database& database, VerifyReport& report);
 // verify_rules.cpp
+void verify_lots(const Database& database, VerifyReport& report);
 void verify_units(const Database& database, VerifyReport& report);
 void verify_orders(const Database& database, VerifyReport& report);
 void verify_faults(const Database& database, VerifyReport& report);

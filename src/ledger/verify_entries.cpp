@@ -2,8 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <limits>
-
 #include "base/text.hpp"
 #include "ledger/tables.hpp"
 #include "ledger/verify.hpp"
@@ -57,8 +55,7 @@ void verify_chains(const Database& database, VerifyReport& report) {
 }
 
 void verify_lines(const Database& database, VerifyReport& report) {
-  constexpr EntryId kLast{std::numeric_limits<std::int64_t>::max()};
-  for (const auto& [id, lines] : read_entries(database, EntryId{0}, kLast)) {
+  for (const auto& [id, lines] : read_entries(database, kFirstEntry, kLastEntry)) {
     if (lines.draft.kind == domain::EntryKind::undo || has_fitting_line(lines.draft)) continue;
     report.findings.push_back({"lines", fmt::format("entry {} ({}) has no line of its kind",
                                                     id.value, to_text(lines.draft.kind))});

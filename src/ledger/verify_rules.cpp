@@ -1,4 +1,4 @@
-// Lives, orders, faults and meters, by the rules that writing asks.
+// Lots, lives, orders, faults and meters, by the rules that writing asks.
 
 #include <fmt/format.h>
 
@@ -10,6 +10,7 @@
 namespace shearpin::ledger {
 namespace {
 
+constexpr const char* kLots = "SELECT id FROM lot ORDER BY id";
 constexpr const char* kPlaces =
     "SELECT position, unit FROM unit_begin UNION SELECT position, unit FROM open_place"
     " ORDER BY 1, 2";
@@ -21,47 +22,47 @@ constexpr const char* kReadings =
     " WHERE (SELECT count(*) FROM entry AS r WHERE r.root = e.id) % 2 = 0"
     " ORDER BY x.meter, x.happened, x.id";
 
-void tell(const char* check, const std::vector<Conflict>& found, VerifyReport& report) {
+/// Asks a rule about each row of a statement. `done`: what then holds for so many.
+template <class Rule>
+void ask_each(const Database& database, VerifyReport& report, const char* check, const char* sql,
+              const char* done, Rule rule) {
+  std::vector<Conflict> found;
+  std::size_t rows = 0;
+  Query row = database.query(sql);
+  for (; row.next(); ++rows) rule(Question{database}, row, found);
   for (const Conflict& conflict : found) report.findings.push_back({check, conflict.what});
+  report.checks_done.push_back(fmt::format(fmt::runtime(done), rows));
 }
 
 }  // namespace
 
+void verify_lots(const Database& database, VerifyReport& report) {
+  ask_each(database, report, "lots", kLots, "{} lots are there while they are used",
+           [](const Question& ask, Query& row, std::vector<Conflict>& found) {
+             check_lot(ask, row.id<LotTag>(), found);
+           });
+}
+
 void verify_units(const Database& database, VerifyReport& report) {
-  std::vector<Conflict> found;
-  std::size_t places = 0;
-  Query row = database.query(kPlaces);
-  while (row.next()) {
-    const auto position = row.id<PositionTag>();
-    check_place({database}, position, row.small(), found);
-    ++places;
-  }
-  tell("units", found, report);
-  report.checks_done.push_back(fmt::format("no two lives overlap in {} places", places));
+  ask_each(database, report, "units", kPlaces, "no two lives overlap in {} places",
+           [](const Question& ask, Query& row, std::vector<Conflict>& found) {
+             const auto position = row.id<PositionTag>();
+             check_place(ask, position, row.small(), found);
+           });
 }
 
 void verify_orders(const Database& database, VerifyReport& report) {
-  std::vector<Conflict> found;
-  std::size_t orders = 0;
-  Query row = database.query(kOrders);
-  while (row.next()) {
-    check_order({database}, row.id<OrderTag>(), found);
-    ++orders;
-  }
-  tell("orders", found, report);
-  report.checks_done.push_back(fmt::format("{} orders and what came of them agree", orders));
+  ask_each(database, report, "orders", kOrders, "{} orders and what came of them agree",
+           [](const Question& ask, Query& row, std::vector<Conflict>& found) {
+             check_order(ask, row.id<OrderTag>(), found);
+           });
 }
 
 void verify_faults(const Database& database, VerifyReport& report) {
-  std::vector<Conflict> found;
-  std::size_t faults = 0;
-  Query row = database.query(kFaults);
-  while (row.next()) {
-    check_fault({database}, row.id<FaultTag>(), found);
-    ++faults;
-  }
-  tell("faults", found, report);
-  report.checks_done.push_back(fmt::format("{} faults are opened before they are closed", faults));
+  ask_each(database, report, "faults", kFaults, "{} faults are opened before they are closed",
+           [](const Question& ask, Query& row, std::vector<Conflict>& found) {
+             check_fault(ask, row.id<FaultTag>(), found);
+           });
 }
 
 void verify_meters(const Database& database, VerifyReport& report) {

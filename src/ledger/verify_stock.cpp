@@ -24,7 +24,6 @@ constexpr const char* kOutside =
     " FROM movement AS m JOIN entry AS e ON e.id = m.entry"
     " WHERE (SELECT count(*) FROM entry AS r WHERE r.root = e.id) % 2 = 0"
     " GROUP BY m.lot ORDER BY m.lot";
-constexpr const char* kLots = "SELECT id FROM lot ORDER BY id";
 
 std::string name(const Database& database, const LotLocation& location) {
   return fmt::format("{} (lot {}) in {}", lot_name(database, location.lot), location.lot.value,
@@ -93,18 +92,6 @@ void verify_stock(const Database& database, VerifyReport& report) {
   }
   report.checks_done.push_back(fmt::format(
       "{} balances equal the sums of their movements, none below zero on any day", compared));
-}
-
-void verify_lots(const Database& database, VerifyReport& report) {
-  std::vector<Conflict> found;
-  std::size_t lots = 0;
-  Query row = database.query(kLots);
-  while (row.next()) {
-    check_lot({database}, row.id<LotTag>(), found);
-    ++lots;
-  }
-  for (const Conflict& conflict : found) report.findings.push_back({"lots", conflict.what});
-  report.checks_done.push_back(fmt::format("{} lots are there while they are used", lots));
 }
 
 }  // namespace shearpin::ledger

@@ -45,6 +45,9 @@ TEST_CASE("The drafts of a ledger with every kind of entry make the same ledger 
     Scribbler scribbler(world, seed);
     while (scribbler.kinds.size() < Scribbler::kEveryKind && scribbler.written < 2000)
       scribbler.step();
+    std::string seen;
+    for (const EntryKind kind : scribbler.kinds) seen += std::string(to_text(kind)) + " ";
+    INFO(seen << scribbler.written << " written");
     CHECK(scribbler.kinds.size() == Scribbler::kEveryKind);
     CHECK(scribbler.refused > 20);
     scribbler.commit();

@@ -68,15 +68,13 @@ EntryDraft Scribbler::of_units(int what, const std::string& on) {
       const auto [id, number] = any(units_);
       return world_.fail(id, world_.l05, number, world_.p25, any(lots_), on);
     }
-    case 8: {  // taken off while good, kept as a worn spare
-      const auto [id, number] = any(units_);
-      entry = world_.fail(id, world_.l05, number, world_.p25, any(lots_), on);
+    case 8:  // taken off while good, kept as a worn spare
+      entry = world_.fail_dead(any(units_).first, on);
       entry.kind = EntryKind::renew;
       entry.ends[0].kind = EndKind::renewed;
       entry.lots.push_back({world_.p25, "", {}, {}, LotState::worn, 30.5, {}, false});
       entry.movements.push_back({NewLot{0}, 1, Outside::taken_off, world_.b1});
       return entry;
-    }
     case 9:
     case 10:
       entry = world_.fail_dead(any(units_).first, on);
