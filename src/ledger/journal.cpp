@@ -52,6 +52,11 @@ constexpr const char* kNewestLive =
     " AND NOT EXISTS (SELECT 1 FROM entry AS r WHERE r.reverses = e.id)"
     " ORDER BY e.id DESC LIMIT 1";
 
+// The latest entry in force that was made of such a line.
+constexpr const char* kSaid =
+    "SELECT e.batch, e.written FROM entry AS e WHERE e.said = ?1"
+    " AND (SELECT count(*) FROM entry AS r WHERE r.root = e.id) % 2 = 0 ORDER BY e.id DESC LIMIT 1";
+
 JournalRow read_head(Query& row) {
   JournalRow entry;
   entry.id = row.id<EntryTag>();
@@ -139,6 +144,27 @@ std::optional<EntryId> Ledger::newest_live() const {
   return guarded(database.path(), "reading the journal", [&]() -> std::optional<EntryId> {
     Query row = database.query(kNewestLive);
     return row.next() ? std::optional(row.id<EntryTag>()) : std::nullopt;
+  });
+}
+
+TakenBefore Ledger::taken_before(std::span<const std::int64_t> said) const {
+  const Database& database = impl_->database;
+  return guarded(database.path(), "reading the journal", [&] {
+    const ReadScope reading(database);
+    TakenBefore found;
+    for (const std::int64_t words : said) {
+      Query row = database.query(kSaid);
+      row.with(words);
+      if (!row.next()) continue;
+      ++found.lines;
+      std::string batch = row.text();
+      std::string written = row.text();
+      if (written > found.written) {
+        found.batch = std::move(batch);
+        found.written = std::move(written);
+      }
+    }
+    return found;
   });
 }
 

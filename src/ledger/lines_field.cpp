@@ -107,38 +107,20 @@ void read_faults(Reading& from) {
                        });
 }
 
-void write_tests(Recording& to) {
-  write_each(to, test_table(), to.draft.tests, [&to](const domain::TestLine& line) {
-    if (line.unit) require_unit_number(to.database, line.position, *line.unit);
-  });
-}
-void read_tests(Reading& from) { read_each(from, test_table(), &domain::EntryDraft::tests); }
-
-void write_readings(Recording& to) {
-  write_each(to, reading_table(), to.draft.readings, [&to](const domain::ReadingLine& line) {
-    if (!std::isfinite(line.value) || line.value < 0) {
-      throw InputError(
-          fmt::format("meter {}: a reading is nought or more, not {}. Example: 195800.",
-                      key_of(to.database, line.meter), line.value));
-    }
-  });
-}
-void read_readings(Reading& from) {
-  read_each(from, reading_table(), &domain::EntryDraft::readings);
+void check_test(const Recording& to, const domain::TestLine& line) {
+  if (line.unit) require_unit_number(to.database, line.position, *line.unit);
 }
 
-void write_stays(Recording& to) { write_each(to, stay_table(), to.draft.stays); }
-void read_stays(Reading& from) { read_each(from, stay_table(), &domain::EntryDraft::stays); }
-
-void write_conditions(Recording& to) {
-  write_each(to, condition_table(), to.draft.conditions, [](const domain::ConditionLine& line) {
-    if (!line.to || *line.to >= line.from) return;
-    throw InputError(fmt::format("condition {} would end on {}, before it begins on {}.",
-                                 line.condition, to_text(*line.to), to_text(line.from)));
-  });
+void check_reading(const Recording& to, const domain::ReadingLine& line) {
+  if (std::isfinite(line.value) && line.value >= 0) return;
+  throw InputError(fmt::format("meter {}: a reading is nought or more, not {}. Example: 195800.",
+                               key_of(to.database, line.meter), line.value));
 }
-void read_conditions(Reading& from) {
-  read_each(from, condition_table(), &domain::EntryDraft::conditions);
+
+void check_condition(const Recording&, const domain::ConditionLine& line) {
+  if (!line.to || *line.to >= line.from) return;
+  throw InputError(fmt::format("condition {} would end on {}, before it begins on {}.",
+                               line.condition, to_text(*line.to), to_text(line.from)));
 }
 
 void write_leg(Recording& to, const std::string& trip, const LegRow& leg) {
@@ -155,14 +137,11 @@ void write_leg(Recording& to, const std::string& trip, const LegRow& leg) {
 }
 
 void write_trips(Recording& to) {
-  write_each(to, trip_table(), to.draft.trips, Pass{},
-             [&to](const domain::TripLine& line, std::int64_t number) {
-               const TripId trip{number};
-               for (const auto& leg : line.legs) write_leg(to, line.key, {leg, trip});
-               for (const auto& stop : line.stops) {
-                 stop_table().write(to.database, to.entry, {stop, trip});
-               }
-             });
+  for (const domain::TripLine& line : to.draft.trips) {
+    const TripId trip{trip_table().write(to.database, to.entry, line)};
+    for (const auto& leg : line.legs) write_leg(to, line.key, {leg, trip});
+    for (const auto& stop : line.stops) stop_table().write(to.database, to.entry, {stop, trip});
+  }
 }
 
 void read_trips(Reading& from) {
@@ -271,10 +250,10 @@ void require_fault(const Database& database, FaultId fault) {
 
 std::vector<LineKind> field_kinds() {
   return {{{&fault_table(), &closing_table()}, write_faults, read_faults},
-          {{&test_table()}, write_tests, read_tests},
-          {{&reading_table()}, write_readings, read_readings},
-          {{&stay_table()}, write_stays, read_stays},
-          {{&condition_table()}, write_conditions, read_conditions},
+          plain_kind<test_table, &domain::EntryDraft::tests, check_test>(),
+          plain_kind<reading_table, &domain::EntryDraft::readings, check_reading>(),
+          plain_kind<stay_table, &domain::EntryDraft::stays, unchecked<domain::StayLine>>(),
+          plain_kind<condition_table, &domain::EntryDraft::conditions, check_condition>(),
           {{&trip_table(), &leg_table(), &use_table(), &stop_table()}, write_trips, read_trips}};
 }
 

@@ -202,13 +202,8 @@ class MasterReader {
 
 void read_masters(Reading& from) { MasterReader(from).run(); }
 
-void write_policies(Recording& to) {
-  write_each(to, policy_table(), to.draft.policies, [](const domain::PolicyLine& line) {
-    domain::Policy{}.set(line.key, line.value);  // refuses what there is not
-  });
-}
-void read_policies(Reading& from) {
-  read_each(from, policy_table(), &domain::EntryDraft::policies);
+void check_policy(const Recording&, const domain::PolicyLine& line) {
+  domain::Policy{}.set(line.key, line.value);  // refuses what there is not
 }
 
 }  // namespace
@@ -230,7 +225,7 @@ const LineTable<ChangeRow>& change_table() {
 
 std::vector<LineKind> master_kinds() {
   return {{{&change_table()}, write_masters, read_masters},
-          {{&policy_table()}, write_policies, read_policies}};
+          plain_kind<policy_table, &domain::EntryDraft::policies, check_policy>()};
 }
 
 std::size_t field_of(const Database& database, const MasterSql& table, std::string_view field) {

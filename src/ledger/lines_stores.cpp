@@ -62,9 +62,10 @@ const LineTable<domain::MovementLine>& movement_table() {
 }
 
 void write_lots(Recording& to) {
-  write_each(
-      to, lot_table(), to.draft.lots, Pass{},
-      [&to](const domain::LotDraft&, std::int64_t number) { to.created.lots.push_back({number}); });
+  for (const domain::LotDraft& lot : to.draft.lots) {
+    lot_table().require_references(to.database, lot);
+    to.created.lots.push_back({lot_table().write(to.database, to.entry, lot)});
+  }
 }
 void read_lots(Reading& from) {
   lot_table().each(from.database, from.low, from.high,
@@ -135,27 +136,13 @@ void read_orders(Reading& from) {
                      });
 }
 
-void write_receipts(Recording& to) {
-  write_each(to, receipt_table(), to.draft.receipts, [&to](const domain::ReceiptLine& line) {
-    if (!order_table().find(to.database, line.order.value)) {
-      throw InputError(
-          fmt::format("there is no order of number {} in the ledger.", line.order.value));
-    }
-  });
-}
-void read_receipts(Reading& from) {
-  read_each(from, receipt_table(), &domain::EntryDraft::receipts);
+void check_receipt(const Recording& to, const domain::ReceiptLine& line) {
+  if (order_table().find(to.database, line.order.value)) return;
+  throw InputError(fmt::format("there is no order of number {} in the ledger.", line.order.value));
 }
 
-void write_usages(Recording& to) { write_each(to, usage_table(), to.draft.usages); }
-void read_usages(Reading& from) { read_each(from, usage_table(), &domain::EntryDraft::usages); }
-
-void write_quarantines(Recording& to) {
-  write_each(to, quarantine_table(), to.draft.quarantines,
-             [&to](const domain::QuarantineLine& line) { resolve_known(to, line.lot); });
-}
-void read_quarantines(Reading& from) {
-  read_each(from, quarantine_table(), &domain::EntryDraft::quarantines);
+void check_quarantine(const Recording& to, const domain::QuarantineLine& line) {
+  resolve_known(to, line.lot);
 }
 
 }  // namespace
@@ -233,10 +220,10 @@ std::vector<LineKind> lot_kinds() { return {{{&lot_table()}, write_lots, read_lo
 
 std::vector<LineKind> store_kinds() {
   return {{{&movement_table()}, write_movements, read_movements},
-          {{&usage_table()}, write_usages, read_usages},
-          {{&quarantine_table()}, write_quarantines, read_quarantines},
+          plain_kind<usage_table, &domain::EntryDraft::usages, unchecked<domain::UsageLine>>(),
+          plain_kind<quarantine_table, &domain::EntryDraft::quarantines, check_quarantine>(),
           {{&order_table()}, write_orders, read_orders},
-          {{&receipt_table()}, write_receipts, read_receipts}};
+          plain_kind<receipt_table, &domain::EntryDraft::receipts, check_receipt>()};
 }
 
 }  // namespace shearpin::ledger

@@ -9,13 +9,18 @@ namespace {
 
 constexpr const char* kUnits = "SELECT key, units FROM position WHERE id = ?1";
 
-void write_ends(Recording& to) {
-  write_each(to, end_table(), to.draft.ends, [&to](const domain::EndLine& line) {
-    unit_of(to.database, line.unit);
-    if (line.fault) require_fault(to.database, *line.fault);
-  });
+void check_end(const Recording& to, const domain::EndLine& line) {
+  unit_of(to.database, line.unit);
+  if (line.fault) require_fault(to.database, *line.fault);
 }
-void read_ends(Reading& from) { read_each(from, end_table(), &domain::EntryDraft::ends); }
+
+void check_repair(const Recording& to, const domain::RepairLine& line) {
+  unit_of(to.database, line.unit);
+}
+
+void check_open(const Recording& to, const domain::OpenLine& line) {
+  require_unit_number(to.database, line.position, line.unit);
+}
 
 void write_fits(Recording& to) {
   for (domain::FitLine line : to.draft.fits) {
@@ -34,19 +39,6 @@ void read_fits(Reading& from) {
                       lines.made.units.push_back({number});
                     });
 }
-
-void write_repairs(Recording& to) {
-  write_each(to, repair_table(), to.draft.repairs,
-             [&to](const domain::RepairLine& line) { unit_of(to.database, line.unit); });
-}
-void read_repairs(Reading& from) { read_each(from, repair_table(), &domain::EntryDraft::repairs); }
-
-void write_opens(Recording& to) {
-  write_each(to, open_table(), to.draft.opens, [&to](const domain::OpenLine& line) {
-    require_unit_number(to.database, line.position, line.unit);
-  });
-}
-void read_opens(Reading& from) { read_each(from, open_table(), &domain::EntryDraft::opens); }
 
 void write_attributions(Recording& to) {
   for (const domain::AttributeLine& line : to.draft.attributions) {
@@ -136,10 +128,10 @@ void require_unit_number(const Database& database, PositionId position, int unit
 }
 
 std::vector<LineKind> unit_kinds() {
-  return {{{&end_table()}, write_ends, read_ends},
+  return {plain_kind<end_table, &domain::EntryDraft::ends, check_end>(),
           {{&unit_table()}, write_fits, read_fits},
-          {{&repair_table()}, write_repairs, read_repairs},
-          {{&open_table()}, write_opens, read_opens},
+          plain_kind<repair_table, &domain::EntryDraft::repairs, check_repair>(),
+          plain_kind<open_table, &domain::EntryDraft::opens, check_open>(),
           {{&attribution_table()}, write_attributions, read_attributions}};
 }
 

@@ -156,28 +156,26 @@ class LineTable final : public Table {
   std::vector<Column<Line>> columns_;
 };
 
-struct Pass {
-  template <class... Values>
-  void operator()(const Values&...) const {}
-};
-
-/// Lines that stand in a draft as they are written: `check(line)` may refuse one, `wrote(line,
-/// number)` follows it.
-template <class Line, class Check = Pass, class Wrote = Pass>
-void write_each(Recording& to, const LineTable<Line>& table, const std::vector<Line>& lines,
-                Check check = {}, Wrote wrote = {}) {
-  for (const Line& line : lines) {
-    table.require_references(to.database, line);
-    check(line);
-    wrote(line, table.write(to.database, to.entry, line));
-  }
-}
 template <class Line>
-void read_each(Reading& from, const LineTable<Line>& table,
-               std::vector<Line> domain::EntryDraft::*lines) {
-  table.each(from.database, from.low, from.high, [&](EntryId entry, std::int64_t, Line line) {
-    (from.entries[entry].draft.*lines).push_back(std::move(line));
-  });
+void unchecked(const Recording&, const Line&) {}
+
+/// The kind of lines that stand in a draft as they are written. `kCheck(to, line)` may refuse one.
+template <auto kTable, auto kLines, auto kCheck>
+LineKind plain_kind() {
+  return {{&kTable()},
+          [](Recording& to) {
+            for (const auto& line : to.draft.*kLines) {
+              kTable().require_references(to.database, line);
+              kCheck(to, line);
+              kTable().write(to.database, to.entry, line);
+            }
+          },
+          [](Reading& from) {
+            kTable().each(from.database, from.low, from.high,
+                          [&from](EntryId entry, std::int64_t, auto line) {
+                            (from.entries[entry].draft.*kLines).push_back(std::move(line));
+                          });
+          }};
 }
 
 // Drafts name the fault of these by its key.

@@ -14,15 +14,13 @@ void verify_schema(const Database& database, VerifyReport& report);
 void verify_entries(const Database& database, VerifyReport& report);
 void verify_chains(const Database& database, VerifyReport& report);
 void verify_lines(const Database& database, VerifyReport& report);
-// verify_stock.cpp
-void verify_stock(const Database& database, VerifyReport& report);
+void verify_masters(const Database& database, VerifyReport& report);
 // verify_rules.cpp
+void verify_stock(const Database& database, VerifyReport& report);
 void verify_lots(const Database& database, VerifyReport& report);
 void verify_units(const Database& database, VerifyReport& report);
 void verify_orders(const Database& database, VerifyReport& report);
 void verify_faults(const Database& database, VerifyReport& report);
 void verify_meters(const Database& database, VerifyReport& report);
-// verify_masters.cpp
-void verify_masters(const Database& database, VerifyReport& report);
 
 }  // namespace shearpin::ledger

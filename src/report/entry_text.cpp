@@ -44,6 +44,20 @@ std::string tail(std::string_view word, const std::string& text) {
   return text.empty() ? std::string() : fmt::format(", {}{}", word, text);
 }
 
+/// `80 g` of 80g, `3652.5 days` of 10y, `0.5 a day` of 0.5/day: an amount as a sentence has it.
+std::string told(std::string_view value, std::string text) {
+  if (text.empty()) return "(none)";
+  if (value == "SPAN") return plain_number(parse_days(text, "span")) + " days";
+  if (value == "RATE" && text.find('/') != std::string::npos) {
+    return text.replace(text.find('/'), 1, " a ");
+  }
+  if (value == "RATE") return text + " a day";
+  if (value == "MASS" || value == "VOLUME" || value == "AMPERE") {
+    text.insert(text.find_first_not_of("0123456789.e+-"), " ");
+  }
+  return text;
+}
+
 /// Collects what each line of a draft says.
 class EntryWords {
  public:
@@ -189,17 +203,17 @@ void EntryWords::add_changes(const Thing& before, const Thing& after) {
   } else {
     what += " " + key(after.id);
   }
-  const auto add_change = [&](std::string_view field, const std::string& from,
-                              const std::string& to) {
+  const auto add_change = [&](std::string_view field, std::string_view value,
+                              const std::string& from, const std::string& to) {
     if (from == to) return;
-    add("{}: {} {} -> {}", what, field, from.empty() ? "(none)" : from, to.empty() ? "(none)" : to);
+    add("{}: {} {} -> {}", what, field, told(value, from), told(value, to));
   };
-  if constexpr (!std::is_same_v<Thing, Substitute>) add_change("key", before.key, after.key);
+  if constexpr (!std::is_same_v<Thing, Substitute>) add_change("key", "KEY", before.key, after.key);
   for (const Field<Thing>& field : fields<Thing>()) {
     const std::string from = field.get(before, mentioned_.catalogue);
     const std::string to = field.get(after, mentioned_.catalogue);
     if (field.name != "retired") {
-      add_change(field.name, from, to);
+      add_change(field.name, field.value, from, to);
     } else if (from != to) {
       add("{} {}", what, to == "yes" ? "retired" : "in use again");
     }

@@ -120,14 +120,27 @@ TEST_CASE("An entry in words: master data added and changed, and what an undo to
   draft = {};
   draft.masters.push_back({std::nullopt, Substitute{{1}, {1}, false, {}, true, ""}});
   CHECK(words(draft) == "p13 must never stand in for p13");
+  const Meter before = known_things().catalogue.meters[0];
+  Meter after = before;
+  after.unit = "h";
+  after.usual_per_day = 1.5;
+  draft.masters = {{before, after}};
+  CHECK(words(draft) == "meter truck-km: unit mi -> h; meter truck-km: usual (none) -> 1.5 a day");
   const Part was = known_things().catalogue.parts[0];
   Part is = was;
   is.price = Money{60};
+  is.mass_g = 80;
   is.pack = 5;
+  is.shelf_life_days = 3652.5;
   is.home_bin = BinId{1};
   is.retired = true;
   draft.masters = {{was, is}};
   CHECK(words(draft, EntryId{12}) ==
-        "took back entry 12; part p13: price (none) -> 0.60; part p13: pack 1 -> 5; part p13: "
-        "home-bin (none) -> b1; part p13 retired");
+        "took back entry 12; part p13: price (none) -> 0.60; part p13: mass (none) -> 80 g; "
+        "part p13: pack 1 -> 5; part p13: shelf-life (none) -> 3652.5 days; and 2 more");
+  is = was;
+  is.home_bin = BinId{1};
+  is.retired = true;
+  draft.masters = {{was, is}};
+  CHECK(words(draft) == "part p13: home-bin (none) -> b1; part p13 retired");
 }
