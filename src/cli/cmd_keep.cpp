@@ -95,8 +95,8 @@ std::string state_of(const ledger::JournalRow& row) {
 
 /// A row of the journal with what it says in words.
 struct ToldRow {
-  const ledger::JournalRow& row;
-  const std::string& text;
+  ledger::JournalRow row;
+  std::string text;
 };
 
 Row journal_row(const ToldRow& told) {
@@ -104,7 +104,7 @@ Row journal_row(const ToldRow& told) {
   return {{"entry", row.id},
           {"uuid", row.uuid},
           {"written_utc", row.written},
-          {"recorded", *row.draft.recorded},
+          {"recorded", row.draft.recorded},
           {"happened", row.draft.happened},
           {"kind", domain::to_text(row.draft.kind)},
           {"who", row.who},

@@ -209,7 +209,7 @@ void EntryWords::add_changes(const Thing& before, const Thing& after) {
     add("{}: {} {} -> {}", what, field, told(value, from), told(value, to));
   };
   if constexpr (!std::is_same_v<Thing, Substitute>) add_change("key", "KEY", before.key, after.key);
-  for (const Field<Thing>& field : fields<Thing>()) {
+  for (const auto& field : fields<Thing>()) {
     const std::string from = field.get(before, mentioned_.catalogue);
     const std::string to = field.get(after, mentioned_.catalogue);
     if (field.name != "retired") {

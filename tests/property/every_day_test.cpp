@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <cstdlib>
+#include <memory>
 
 #include "cli/scenes.hpp"
 #include "shearpin/advice/advise.hpp"
@@ -36,7 +37,7 @@ TEST_CASE("The demo answers now, reorder and report on the days of its four year
   const test::Sandbox box;
   test::make_demo(box);
   const auto ledger = ledger::Ledger::open(box.ledger(), ledger::Ledger::Mode::read);
-  const auto catalogue = ledger.catalogue();
+  const auto catalogue = std::make_shared<const domain::Catalogue>(ledger.catalogue());
   const bool every = std::getenv("SHEARPIN_LONG") != nullptr;
   int asked = 0;
   for (Date on = day(2022, 6, 10); on <= day(2026, 5, 25);
