@@ -7,8 +7,8 @@
 #include <map>
 #include <numeric>
 
-#include "advice/parallel.hpp"
 #include "advice/outlook.hpp"
+#include "advice/parallel.hpp"
 #include "base/text.hpp"
 #include "domain/plan_fitting.hpp"
 #include "stocking/stand_ins.hpp"
@@ -125,8 +125,8 @@ void add_tables(const Analyst& analyst, const std::vector<KitTable>& tables, con
   for (std::size_t k = 0; k < group.members.size(); ++k) {
     const auto& line = tables[group.members[k]].line;
     const Outlook part = outlook_of(analyst, line.id, window);
-    asked.push_back({part.input, part.plan, part.unit_costs(), part.extra_cost(),
-                     group.stand_ins[k]});
+    asked.push_back(
+        {part.input, part.plan, part.unit_costs(), part.extra_cost(), group.stand_ins[k]});
   }
   std::size_t entries = 1;
   for (const long most : group.most) {

@@ -55,9 +55,9 @@ struct DemandView {
 struct OnTrip {
   std::vector<domain::Receipt> receipts;       ///< by day, home last
   std::vector<std::vector<double>> intervals;  ///< demand between a cut-off and the next receipt
-  bool sampled = false;     ///< the bounds did not settle it: 2^16 quasi-random histories
-  double error_aboard = 0;  ///< of chance_aboard: half the bounds' distance, or standard error
-  double error_carry = 0;   ///< of chance_carry
+  bool sampled = false;          ///< the bounds did not settle it: 2^16 quasi-random histories
+  double error_aboard = 0;       ///< of chance_aboard: half the bounds' distance, or standard error
+  double error_carry = 0;        ///< of chance_carry
   std::vector<double> exposure;  ///< effective, all units and what is used up, leg by leg
 };
 
