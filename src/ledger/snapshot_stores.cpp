@@ -226,7 +226,8 @@ void read_stock_of_part(const Database& database, const View& view, PartId part,
     if (from) lot.add(moved, from->value, quantity);
     if (to) lot.add(moved, to->value, -quantity);
   }
-  for (auto& [id, stock] : lots) {
+  for (auto& [id, of_lot] : lots) {
+    LotStock& stock = of_lot;
     const bool any = std::any_of(stock.bins.begin(), stock.bins.end(),
                                  [](const auto& entry) { return entry.second > 0; });
     if (!any) continue;
