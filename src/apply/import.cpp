@@ -180,7 +180,7 @@ domain::Plan Import::receipt(const ImportRow& row, Arguments words) {
     return receive(words, *this).plan;
   }
   if (found == nullptr) {
-    refuse("no order {} of {}", number, row.text("part"));
+    throw InputError(fmt::format("no order {} of {}", number, row.text("part")));
   }
   domain::EntryDraft draft;
   draft.kind = domain::EntryKind::receive;

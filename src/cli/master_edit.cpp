@@ -78,20 +78,23 @@ const domain::Rig* only_rig(const domain::Catalogue& catalogue) {
   return only;
 }
 
+template <class Thing>
+void take_key(Session& session, std::string_view thing, const std::string& typed,
+              std::string& key) {
+  if (domain::kThings<Thing>.word == thing) {
+    key = session.named<Thing>(typed).key;
+  }
+}
+
 std::string key_meant(Session& session, std::string_view thing, const std::string& typed) {
   std::string key = typed;
-  const auto look = [&]<class T>(const domain::ThingKind<T>& kind) {
-    if (kind.word == thing) {
-      key = session.named<T>(typed).key;
-    }
-  };
-  look(domain::kThings<domain::Rig>);
-  look(domain::kThings<domain::ComponentClass>);
-  look(domain::kThings<domain::Part>);
-  look(domain::kThings<domain::Position>);
-  look(domain::kThings<domain::Meter>);
-  look(domain::kThings<domain::Bin>);
-  look(domain::kThings<domain::Supplier>);
+  take_key<domain::Rig>(session, thing, typed, key);
+  take_key<domain::ComponentClass>(session, thing, typed, key);
+  take_key<domain::Part>(session, thing, typed, key);
+  take_key<domain::Position>(session, thing, typed, key);
+  take_key<domain::Meter>(session, thing, typed, key);
+  take_key<domain::Bin>(session, thing, typed, key);
+  take_key<domain::Supplier>(session, thing, typed, key);
   return key;
 }
 

@@ -201,7 +201,13 @@ constexpr Column<Thing> column(const char* name, const char* rule = "") {
           [] { return table_of(Value{}); },
           [](const Thing& thing) { return cell_of(thing.*kField); },
           [](Query& row, Thing& thing) { read(row, thing.*kField); },
-          [] { return std::is_enum_v<Value> ? Cell{} : cell_of(Value{}); }};
+          [] {
+            if constexpr (std::is_enum_v<Value>) {
+              return Cell{};
+            } else {
+              return cell_of(Value{});
+            }
+          }};
 }
 
 }  // namespace shearpin::ledger
