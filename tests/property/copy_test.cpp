@@ -99,7 +99,7 @@ TEST_CASE("Random ledgers with every kind of entry export and answer the same") 
   {
     ledger::World world;
     ledger::Scribbler scribbler(world, seed);
-    while (scribbler.kinds.size() < ledger::Scribbler::kEveryKind && scribbler.written < 2000) {
+    while (scribbler.kinds.size() < ledger::Scribbler::kEveryKind && scribbler.written < 600) {
       scribbler.step();
     }
     scribbler.commit();
